@@ -1,0 +1,2 @@
+//! The `wholestep` command.
+fn main() {}

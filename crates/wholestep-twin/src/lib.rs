@@ -1,0 +1,1 @@
+//! A simulated machine on which a job can be rehearsed.
