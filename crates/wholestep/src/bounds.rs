@@ -1,0 +1,36 @@
+//! Every range of the library, stated once: the checks, the error texts and the random values of
+//! the tests all read them here.
+
+/// Largest magnitude of the numerator and the denominator of an [`Exact`](crate::Exact): 2^126.
+pub const EXACT_PART_MAX: i128 = 1 << 126;
+
+/// Largest denominator of a [`Length`](crate::Length) in millimetres, of an
+/// [`Angle`](crate::Angle) in degrees, and of their rates: 2^64.
+pub const MEASURE_DENOMINATOR_MAX: i128 = 1 << 64;
+
+/// Largest magnitude of a [`Length`](crate::Length): ten kilometres, in millimetres.
+pub const LENGTH_MAX_MILLIMETRES: i128 = 10_000_000;
+
+/// Largest magnitude of an [`Angle`](crate::Angle): a million degrees.
+pub const ANGLE_MAX_DEGREES: i128 = 1_000_000;
+
+/// Largest magnitude of a speed, an acceleration or a jerk, in millimetres or degrees and seconds.
+pub const RATE_MAX: i128 = 1_000_000_000_000;
+
+/// Largest magnitude of a step number: 2^40, about 1.1 million million.
+pub const STEP_MAX: i64 = 1 << 40;
+
+/// Most decimal digits a number may be written with, leading and trailing zeros not counted.
+pub const DIGITS_MAX: u32 = 30;
+
+/// Finest width an enclosure can be asked for, in decimals of the unit: 1e-18.
+pub const WIDTH_DECIMALS_MAX: u8 = 18;
+
+/// Most teeth of a gear or pulley, and the largest tooth count of a ratio.
+pub const TEETH_MAX: i128 = 10_000;
+
+/// Most steps a motor may make in one turn, step mode included: 1,048,576.
+pub const STEPS_PER_TURN_MAX: i128 = 1 << 20;
+
+/// Slowest and fastest timer a plan can be made for, in ticks per second.
+pub const TIMER_HZ: core::ops::RangeInclusive<u64> = 1..=1_000_000_000;

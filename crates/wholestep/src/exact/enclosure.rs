@@ -1,0 +1,113 @@
+//! Two exact bounds with the truth between them.
+
+use super::Exact;
+use crate::bounds::WIDTH_DECIMALS_MAX;
+use crate::error::{Error, ErrorKind, Result, Value};
+
+/// A closed interval that holds the truth: `low ≤ truth ≤ high`.
+///
+/// Where `low == high` the value is exact.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Enclosure<T> {
+    low: T,
+    high: T,
+}
+
+impl<T: Copy + Ord> Enclosure<T> {
+    /// The enclosure of a value that is known exactly.
+    pub const fn exact(value: T) -> Self {
+        Self { low: value, high: value }
+    }
+
+    /// An enclosure whose bounds the caller has put in order.
+    pub(crate) const fn raw(low: T, high: T) -> Self {
+        Self { low, high }
+    }
+
+    /// The enclosure from `low` to `high`, both included.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Mechanism`] when the bounds are crossed.
+    pub fn new(low: T, high: T) -> Result<Self> {
+        if low > high {
+            return Err(Error::new(ErrorKind::Mechanism, "enclosure")
+                .remedy("give the lower bound first; the bounds were crossed"));
+        }
+        Ok(Self { low, high })
+    }
+
+    /// The lower bound.
+    pub const fn low(&self) -> T {
+        self.low
+    }
+
+    /// The upper bound.
+    pub const fn high(&self) -> T {
+        self.high
+    }
+
+    /// Whether both bounds are the same.
+    pub fn is_exact(&self) -> bool {
+        self.low == self.high
+    }
+
+    /// Whether `value` lies between the bounds, bounds included.
+    pub fn contains(&self, value: T) -> bool {
+        self.low <= value && value <= self.high
+    }
+
+    /// The same enclosure through a strictly increasing or decreasing map.
+    ///
+    /// # Errors
+    /// Whatever `map` returns.
+    pub fn map<U: Copy + Ord>(&self, map: impl Fn(T) -> Result<U>) -> Result<Enclosure<U>> {
+        let low = map(self.low)?;
+        let high = if self.is_exact() { low } else { map(self.high)? };
+        Ok(if low <= high { Enclosure { low, high } } else { Enclosure { low: high, high: low } })
+    }
+}
+
+/// How wide an enclosure may be: `10^-decimals` of the unit (a millimetre, a degree).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Width(u8);
+
+impl Width {
+    /// The finest width there is: 1e-18.
+    pub const FINEST: Self = Self(WIDTH_DECIMALS_MAX);
+    /// A width for first looks, 1e-6: a nanometre, or a four-thousandth of an arc second.
+    pub const COARSE: Self = Self(6);
+
+    /// The width `10^-decimals`, for 0 to 18 decimals.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] above 18.
+    pub fn decimals(decimals: u8) -> Result<Self> {
+        if decimals > WIDTH_DECIMALS_MAX {
+            return Err(Error::new(ErrorKind::OutOfRange, "width in decimals")
+                .given(Value::Integer(decimals.into()))
+                .between(Value::Integer(0), Value::Integer(WIDTH_DECIMALS_MAX.into())));
+        }
+        Ok(Self(decimals))
+    }
+
+    /// The number of decimals.
+    pub const fn as_decimals(self) -> u8 {
+        self.0
+    }
+
+    /// The width as a number: `10^-decimals`.
+    pub const fn as_exact(self) -> Exact {
+        let mut denominator = 1;
+        let mut left = self.0;
+        while left > 0 {
+            denominator *= 10;
+            left -= 1;
+        }
+        Exact::reduced(1, denominator)
+    }
+
+    /// A width three decimals finer, or `None` at the finest.
+    pub fn finer(self) -> Option<Self> {
+        (self != Self::FINEST).then(|| Self((self.0 + 3).min(WIDTH_DECIMALS_MAX)))
+    }
+}

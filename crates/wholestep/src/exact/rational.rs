@@ -1,0 +1,282 @@
+//! The exact scalar.
+
+use core::cmp::Ordering;
+use core::fmt;
+
+use num_integer::Integer;
+use num_rational::Ratio;
+
+use super::Rounding;
+use crate::bounds::EXACT_PART_MAX;
+use crate::error::{Error, ErrorKind, Result};
+
+/// An exact rational number.
+///
+/// A reduced fraction with a positive denominator; numerator and denominator are at most 2^126 in
+/// magnitude. There is no operator that could wrap or saturate: the arithmetic methods return an
+/// error when a result does not fit.
+///
+/// ```
+/// use wholestep::Exact;
+/// let third = Exact::new(1, 3)?;
+/// assert_eq!(third.add(third)?.add(third)?, Exact::ONE);
+/// assert_eq!(third.to_string(), "1/3");
+/// # Ok::<(), wholestep::Error>(())
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Exact(Ratio<i128>);
+
+impl Exact {
+    /// Nought.
+    pub const ZERO: Self = Self(Ratio::new_raw(0, 1));
+    /// One.
+    pub const ONE: Self = Self(Ratio::new_raw(1, 1));
+
+    /// The fraction `numerator / denominator`, reduced.
+    ///
+    /// # Errors
+    /// [`ErrorKind::DivisionByZero`] for a zero denominator, [`ErrorKind::Overflow`] when a part is
+    /// above 2^126 in magnitude.
+    pub fn new(numerator: i128, denominator: i128) -> Result<Self> {
+        if denominator == 0 {
+            return Err(
+                Error::new(ErrorKind::DivisionByZero, "fraction").remedy("write a denominator other than 0")
+            );
+        }
+        if numerator == i128::MIN || denominator == i128::MIN {
+            return Err(overflow());
+        }
+        let (numerator, denominator) = match (i64::try_from(numerator), i64::try_from(denominator)) {
+            (Ok(n), Ok(d)) if n != i64::MIN && d != i64::MIN => {
+                let common = n.gcd(&d);
+                (i128::from(n / common), i128::from(d / common))
+            }
+            _ => {
+                let common = numerator.gcd(&denominator);
+                (numerator / common, denominator / common)
+            }
+        };
+        let (numerator, denominator) =
+            if denominator < 0 { (-numerator, -denominator) } else { (numerator, denominator) };
+        if numerator.abs() > EXACT_PART_MAX || denominator > EXACT_PART_MAX {
+            return Err(overflow());
+        }
+        Ok(Self(Ratio::new_raw(numerator, denominator)))
+    }
+
+    /// The whole number `value`.
+    pub const fn integer(value: i64) -> Self {
+        // Lossless; `i128::from` cannot be called in a const fn.
+        Self(Ratio::new_raw(value as i128, 1))
+    }
+
+    /// A fraction known at compile time to be reduced, with a positive denominator.
+    pub(crate) const fn reduced(numerator: i128, denominator: i128) -> Self {
+        Self(Ratio::new_raw(numerator, denominator))
+    }
+
+    /// The numerator; it carries the sign.
+    pub const fn numerator(self) -> i128 {
+        *self.0.numer()
+    }
+
+    /// The denominator; always positive.
+    pub const fn denominator(self) -> i128 {
+        *self.0.denom()
+    }
+
+    /// Whether the number is whole.
+    pub const fn is_integer(self) -> bool {
+        self.denominator() == 1
+    }
+
+    /// −1, 0 or 1.
+    pub const fn signum(self) -> i128 {
+        self.numerator().signum()
+    }
+
+    /// `self + other`.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Overflow`] when the sum does not fit.
+    #[expect(clippy::should_implement_trait, reason = "an operator could not report an overflow")]
+    pub fn add(self, other: Self) -> Result<Self> {
+        let (a, b) = (self.denominator(), other.denominator());
+        let common = gcd(a, b);
+        let sum = || {
+            let left = self.numerator().checked_mul(b / common)?;
+            let right = other.numerator().checked_mul(a / common)?;
+            Some((left.checked_add(right)?, (a / common).checked_mul(b)?))
+        };
+        let (numerator, denominator) = sum().ok_or_else(overflow)?;
+        Self::new(numerator, denominator)
+    }
+
+    /// `self - other`.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Overflow`] when the difference does not fit.
+    #[expect(clippy::should_implement_trait, reason = "an operator could not report an overflow")]
+    pub fn sub(self, other: Self) -> Result<Self> {
+        self.add(other.negated())
+    }
+
+    /// `self × other`.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Overflow`] when the product does not fit.
+    #[expect(clippy::should_implement_trait, reason = "an operator could not report an overflow")]
+    pub fn mul(self, other: Self) -> Result<Self> {
+        // Cancelling crosswise first keeps every product that fits from overflowing on the way.
+        let left = gcd(self.numerator(), other.denominator()).max(1);
+        let right = gcd(other.numerator(), self.denominator()).max(1);
+        let product = || {
+            let numerator = (self.numerator() / left).checked_mul(other.numerator() / right)?;
+            let denominator = (self.denominator() / right).checked_mul(other.denominator() / left)?;
+            Some((numerator, denominator))
+        };
+        let (numerator, denominator) = product().ok_or_else(overflow)?;
+        Self::new(numerator, denominator)
+    }
+
+    /// `self ÷ other`.
+    ///
+    /// # Errors
+    /// [`ErrorKind::DivisionByZero`], or [`ErrorKind::Overflow`] when the quotient does not fit.
+    #[expect(clippy::should_implement_trait, reason = "an operator could not report an overflow")]
+    pub fn div(self, other: Self) -> Result<Self> {
+        self.mul(Self::new(other.denominator(), other.numerator())?)
+    }
+
+    /// `-self`.
+    #[must_use]
+    pub const fn negated(self) -> Self {
+        Self(Ratio::new_raw(-self.numerator(), self.denominator()))
+    }
+
+    /// The magnitude.
+    #[must_use]
+    pub const fn abs(self) -> Self {
+        Self(Ratio::new_raw(self.numerator().abs(), self.denominator()))
+    }
+
+    /// Rounds to a whole number.
+    pub fn round(self, rounding: Rounding) -> i128 {
+        rounding.split(self.numerator(), self.denominator()).0
+    }
+
+    /// The nearest multiple of `1 / denominator` by `rounding`.
+    ///
+    /// # Errors
+    /// [`ErrorKind::DivisionByZero`] or [`ErrorKind::Overflow`].
+    pub fn round_to(self, denominator: i128, rounding: Rounding) -> Result<Self> {
+        let scaled = self.mul(Self::new(denominator, 1)?)?;
+        Self::new(scaled.round(rounding), denominator)
+    }
+}
+
+fn gcd(a: i128, b: i128) -> i128 {
+    match (i64::try_from(a), i64::try_from(b)) {
+        (Ok(a), Ok(b)) if a != i64::MIN && b != i64::MIN => i128::from(a.gcd(&b)),
+        _ => a.gcd(&b),
+    }
+}
+
+fn overflow() -> Error {
+    Error::new(ErrorKind::Overflow, "exact arithmetic")
+        .remedy("use numbers with fewer digits or a smaller magnitude")
+}
+
+impl PartialOrd for Exact {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Exact {
+    fn cmp(&self, other: &Self) -> Ordering {
+        let (a, b) = (self.numerator(), other.numerator());
+        let (c, d) = (self.denominator(), other.denominator());
+        match (a.checked_mul(d), b.checked_mul(c)) {
+            (Some(left), Some(right)) => left.cmp(&right),
+            // Compares by continued fraction, which cannot overflow.
+            _ => self.0.cmp(&other.0),
+        }
+    }
+}
+
+impl From<i64> for Exact {
+    fn from(value: i64) -> Self {
+        Self::integer(value)
+    }
+}
+
+impl fmt::Display for Exact {
+    /// `numerator/denominator`, or the whole number alone.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Display::fmt(&self.0, f)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn a_fraction_is_reduced_and_signed_at_the_top() {
+        for (n, d, expected) in [(2, 4, (1, 2)), (-2, 4, (-1, 2)), (2, -4, (-1, 2)), (0, -9, (0, 1))] {
+            let value = Exact::new(n, d).unwrap();
+            assert_eq!((value.numerator(), value.denominator()), expected, "{n}/{d}");
+        }
+    }
+
+    #[test]
+    fn what_does_not_fit_is_refused() {
+        let big = Exact::new(EXACT_PART_MAX, 1).unwrap();
+        assert_eq!(Exact::new(1, 0).unwrap_err().kind(), ErrorKind::DivisionByZero);
+        for result in [
+            Exact::new(EXACT_PART_MAX + 1, 1),
+            Exact::new(i128::MIN, 1),
+            Exact::new(1, i128::MIN),
+            big.add(Exact::ONE),
+            big.mul(big),
+            big.div(Exact::new(1, 2).unwrap()),
+        ] {
+            assert_eq!(result.unwrap_err().kind(), ErrorKind::Overflow);
+        }
+        assert_eq!(Exact::ONE.div(Exact::ZERO).unwrap_err().kind(), ErrorKind::DivisionByZero);
+        assert_eq!(big.sub(big).unwrap(), Exact::ZERO);
+        assert_eq!(big.div(big).unwrap(), Exact::ONE);
+    }
+
+    fn any_exact() -> impl Strategy<Value = Exact> {
+        (any::<i64>(), 1..=i64::MAX).prop_map(|(n, d)| Exact::new(n.into(), d.into()).unwrap())
+    }
+
+    proptest! {
+        #[test]
+        fn addition_and_multiplication_undo(a in any_exact(), b in any_exact()) {
+            if let Ok(sum) = a.add(b) {
+                prop_assert_eq!(sum.sub(b), Ok(a));
+            }
+            if let Ok(product) = a.mul(b) && b.signum() != 0 {
+                prop_assert_eq!(product.div(b), Ok(a));
+            }
+        }
+
+        #[test]
+        fn the_order_is_that_of_the_difference(a in any_exact(), b in any_exact()) {
+            let difference = i128::from(i64::try_from(a.numerator()).unwrap()) * b.denominator()
+                - b.numerator() * a.denominator();
+            prop_assert_eq!(a.cmp(&b), difference.cmp(&0));
+        }
+
+        #[test]
+        fn the_three_roundings_are_ordered(a in any_exact()) {
+            let [nearest, below, above] = Rounding::ALL.map(|rule| a.round(rule));
+            prop_assert!(below <= nearest && nearest <= above && above - below <= 1);
+            prop_assert_eq!(above == below, a.is_integer());
+        }
+    }
+}
