@@ -22,7 +22,9 @@ pub mod bounds;
 pub mod error;
 pub mod exact;
 pub mod measure;
+pub mod mechanism;
 
 pub use error::{Error, ErrorKind, Result};
 pub use exact::{Enclosure, Exact, Rounding, Width};
 pub use measure::{Acceleration, Angle, AngleUnit, Jerk, Length, LengthUnit, Measure, Speed};
+pub use mechanism::Mechanism;

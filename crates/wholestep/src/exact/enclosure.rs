@@ -67,6 +67,14 @@ impl<T: Copy + Ord> Enclosure<T> {
     }
 }
 
+impl Enclosure<Exact> {
+    /// The same enclosure with bounds coarse enough for a measure: a finer bound moves outward, by
+    /// less than 2^-62, to a denominator of 2^62.
+    pub(crate) fn outward(self) -> Self {
+        Self { low: self.low.dyadic_below(), high: self.high.negated().dyadic_below().negated() }
+    }
+}
+
 /// How wide an enclosure may be: `10^-decimals` of the unit (a millimetre, a degree).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Width(u8);

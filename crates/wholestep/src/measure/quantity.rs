@@ -19,6 +19,8 @@ pub trait Measure:
     const NAME: &'static str;
     /// Nought.
     const ZERO: Self;
+    /// The largest there is.
+    const MAX: Self;
 
     /// The measure of `value` base units (millimetres, degrees).
     ///
@@ -102,6 +104,7 @@ macro_rules! measures {
             type Unit = $unit;
             const NAME: &'static str = $noun;
             const ZERO: Self = Self(Exact::ZERO);
+            const MAX: Self = Self(Exact::reduced($max, 1));
 
             fn from_base(value: Exact) -> Result<Self> {
                 check_range(value, $noun, $max, |value| Value::$quote(value, $unit::BASE))?;

@@ -1,0 +1,104 @@
+//! Mechanisms in which every step travels alike.
+
+use core::marker::PhantomData;
+use core::ops::RangeInclusive;
+
+use super::search::{self, Located};
+use super::{Mechanism, StepSizes, Trend};
+use crate::bounds::STEP_MAX;
+use crate::error::{Error, ErrorKind, Result};
+use crate::exact::pi::pi;
+use crate::exact::{Enclosure, Exact, Rounding, Width};
+use crate::measure::{Measure, Unit};
+
+/// A mechanism in which every step travels alike and step 0 stands at 0.
+///
+/// The travel of a step is a rational number of millimetres or degrees, or such a number times π
+/// (a drum by its diameter, a rack by its module). Made by the constructors named after the drive
+/// trains, such as [`Linear::lead_screw_by_pitch`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Linear<M> {
+    /// Of one step, in base units; to be multiplied by π where `times_pi`.
+    travel: Exact,
+    times_pi: bool,
+    last_step: i64,
+    measure: PhantomData<M>,
+}
+
+impl<M: Measure> Linear<M> {
+    /// A mechanism that travels `travel` base units a step, times π where `times_pi`.
+    pub(super) fn new(travel: Exact, times_pi: bool) -> Result<Self> {
+        if travel.signum() <= 0 {
+            return Err(Error::new(ErrorKind::OutOfRange, "travel per step")
+                .given(M::quoted(M::from_base(travel)?, M::Unit::BASE))
+                .remedy("give the travel as a positive measure; `direction` turns the axis round"));
+        }
+        // The last step whose position a measure can hold, π taken as 4.
+        let size = if times_pi { travel.mul(Exact::integer(4))? } else { travel };
+        let reach = M::MAX.base().div(size)?.round(Rounding::Below);
+        let last_step = i64::try_from(reach).unwrap_or(STEP_MAX).min(STEP_MAX);
+        Ok(Self { travel, times_pi, last_step, measure: PhantomData })
+    }
+
+    /// The travel of one step.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] where it is finer than a measure can hold.
+    pub fn travel_per_step(&self) -> Result<Enclosure<M>> {
+        self.stands_at(1, Width::FINEST)
+    }
+
+    fn at(&self, step: i64) -> Result<Enclosure<Exact>> {
+        let travel = self.travel.mul(Exact::integer(step))?;
+        if !self.times_pi || step == 0 {
+            return Ok(Enclosure::exact(travel));
+        }
+        pi().map(|bound| bound.mul(travel)).map(Enclosure::outward)
+    }
+
+    /// The step by division, where the two bounds of π agree on it.
+    fn by_division(&self, target: M, rounding: Rounding) -> Result<Option<i128>> {
+        let steps = target.base().div(self.travel)?;
+        if !self.times_pi {
+            return Ok(Some(steps.round(rounding)));
+        }
+        let least = steps.div(pi().high())?.round(rounding);
+        let most = steps.div(pi().low())?.round(rounding);
+        Ok((least == most).then_some(least))
+    }
+}
+
+impl<M: Measure> Mechanism for Linear<M> {
+    type Measure = M;
+
+    fn span(&self) -> RangeInclusive<i64> {
+        -self.last_step..=self.last_step
+    }
+
+    fn stands_at(&self, step: i64, _width: Width) -> Result<Enclosure<M>> {
+        self.at(step)?.map(M::from_base)
+    }
+
+    fn locate(&self, target: M, rounding: Rounding) -> Result<Located> {
+        match self.by_division(target, rounding) {
+            Ok(Some(step)) if step.unsigned_abs() <= u128::from(self.last_step.unsigned_abs()) => {
+                Ok(Located { step: i64::try_from(step).unwrap_or(self.last_step), decided: true })
+            }
+            // The search refuses what is off the span and says what could not be decided.
+            _ => search::locate(self, target, rounding),
+        }
+    }
+
+    fn trend(&self) -> Result<Trend> {
+        Ok(Trend::Rising)
+    }
+
+    fn uniform_travel(&self) -> Option<Exact> {
+        (!self.times_pi).then_some(self.travel)
+    }
+
+    fn step_sizes(&self, _steps: RangeInclusive<i64>) -> Result<StepSizes<M>> {
+        let size = self.travel_per_step()?;
+        Ok(StepSizes { finest: size.low(), coarsest: size.high(), certified: true })
+    }
+}

@@ -1,0 +1,150 @@
+//! Mechanisms: what turns a whole motor step into a position of the carriage.
+//!
+//! [`Mechanism`] is the plug-in point: an author writes [`span`](Mechanism::span) and
+//! [`stands_at`](Mechanism::stands_at), and placement, limits, planning and the bindings follow.
+
+mod drive;
+mod linear;
+mod search;
+mod step_mode;
+mod trains;
+
+use core::ops::RangeInclusive;
+
+pub use drive::Drive;
+pub use linear::Linear;
+pub use search::Located;
+pub use step_mode::StepMode;
+
+use crate::error::Result;
+use crate::exact::{Enclosure, Exact, Rounding, Width};
+use crate::measure::Measure;
+
+/// What turns a whole motor step into a position of the carriage.
+///
+/// The position must be strictly monotone over the span: always rising, or always falling, as the
+/// step number rises. The trait is object-safe for each measure.
+///
+/// ```
+/// use wholestep::{Enclosure, Exact, Length, Measure, Mechanism, Result, Rounding, Width};
+///
+/// /// A carriage that moves a fortieth of a millimetre a step.
+/// struct Slide;
+///
+/// impl Mechanism for Slide {
+///     type Measure = Length;
+///     fn span(&self) -> std::ops::RangeInclusive<i64> {
+///         0..=40_000
+///     }
+///     fn stands_at(&self, step: i64, _: Width) -> Result<Enclosure<Length>> {
+///         Ok(Enclosure::exact(Length::from_base(Exact::new(step.into(), 40)?)?))
+///     }
+/// }
+///
+/// let target = Length::from_base(Exact::new(123, 10)?)?;
+/// assert_eq!(Slide.locate(target, Rounding::Nearest)?.step, 492);
+/// # Ok::<(), wholestep::Error>(())
+/// ```
+pub trait Mechanism {
+    /// What the position is measured in: [`Length`](crate::Length) or [`Angle`](crate::Angle).
+    type Measure: Measure;
+
+    /// The steps over which the mechanism is monotone; at most ±2^40.
+    fn span(&self) -> RangeInclusive<i64>;
+
+    /// Where the carriage stands at `step`, between bounds no further apart than `width`.
+    ///
+    /// An exact mechanism returns the same bound twice. Called only for steps of the span.
+    ///
+    /// # Errors
+    /// Whatever keeps the mechanism from answering.
+    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Self::Measure>>;
+
+    /// The step for `target` by `rounding`, found by certified bisection.
+    ///
+    /// # Errors
+    /// [`ErrorKind::BeyondLimit`](crate::ErrorKind::BeyondLimit) where no step of the span will do,
+    /// [`ErrorKind::Mechanism`](crate::ErrorKind::Mechanism) where the mechanism contradicts itself.
+    fn locate(&self, target: Self::Measure, rounding: Rounding) -> Result<Located> {
+        search::locate(self, target, rounding)
+    }
+
+    /// Whether the position rises or falls as the step number rises.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Mechanism`](crate::ErrorKind::Mechanism) where the ends of the span cannot be
+    /// told apart.
+    fn trend(&self) -> Result<Trend> {
+        search::trend(self)
+    }
+
+    /// The exact travel of every step, where all are alike and step 0 stands at 0.
+    ///
+    /// In base units (millimetres, degrees); negative where the position falls. A mechanism that
+    /// has one is placed by division instead of a search.
+    fn uniform_travel(&self) -> Option<Exact> {
+        None
+    }
+
+    /// Bounds of the travel of one step anywhere in `steps`, as magnitudes.
+    ///
+    /// Certified only where the mechanism's author overrides it; otherwise the finest and coarsest
+    /// of a few hundred samples, and the answer says so.
+    ///
+    /// # Errors
+    /// Whatever [`stands_at`](Mechanism::stands_at) returns.
+    fn step_sizes(&self, steps: RangeInclusive<i64>) -> Result<StepSizes<Self::Measure>> {
+        search::sampled_step_sizes(self, steps)
+    }
+}
+
+/// Whether the position rises or falls as the step number rises.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Trend {
+    /// A higher step stands at a greater measure.
+    Rising,
+    /// A higher step stands at a smaller measure.
+    Falling,
+}
+
+/// The travel of the finest and of the coarsest step of a range.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct StepSizes<M> {
+    /// No step travels less.
+    pub finest: M,
+    /// No step travels more.
+    pub coarsest: M,
+    /// Whether the two are proven bounds; otherwise they are those of the sampled steps.
+    pub certified: bool,
+}
+
+macro_rules! forward {
+    ($($pointer:ty),*) => { $(
+        impl<T: Mechanism + ?Sized> Mechanism for $pointer {
+            type Measure = T::Measure;
+
+            fn span(&self) -> RangeInclusive<i64> {
+                (**self).span()
+            }
+            fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Self::Measure>> {
+                (**self).stands_at(step, width)
+            }
+            fn locate(&self, target: Self::Measure, rounding: Rounding) -> Result<Located> {
+                (**self).locate(target, rounding)
+            }
+            fn trend(&self) -> Result<Trend> {
+                (**self).trend()
+            }
+            fn uniform_travel(&self) -> Option<Exact> {
+                (**self).uniform_travel()
+            }
+            fn step_sizes(&self, steps: RangeInclusive<i64>) -> Result<StepSizes<Self::Measure>> {
+                (**self).step_sizes(steps)
+            }
+        }
+    )* };
+}
+
+forward!(&T);
+#[cfg(feature = "alloc")]
+forward!(alloc::boxed::Box<T>, alloc::sync::Arc<T>);

@@ -1,0 +1,139 @@
+//! The drive trains of a shop, each by the figures its maker prints.
+
+use super::drive::teeth;
+use super::{Drive, Linear};
+use crate::error::{Error, ErrorKind, Result, Value};
+use crate::exact::Exact;
+use crate::measure::{Angle, Length, LengthUnit, Measure, Unit};
+
+impl Linear<Length> {
+    /// A lead screw by its pitch and number of starts: lead = pitch × starts (ISO 2904 designation).
+    ///
+    /// ```
+    /// use wholestep::{Angle, Exact, Length, LengthUnit, Measure};
+    /// use wholestep::mechanism::{Drive, Linear, StepMode};
+    /// let motor = Drive::new(Angle::from_base(Exact::new(9, 5)?)?, StepMode::new(16)?)?;
+    /// let pitch = Length::new(Exact::integer(2), LengthUnit::Millimetre)?;
+    /// let screw = Linear::lead_screw_by_pitch(motor, pitch, 4)?;
+    /// assert_eq!(screw.travel_per_step()?.low().to_string(), "0.0025 mm");
+    /// # Ok::<(), wholestep::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for a pitch that is not positive, or fewer than 1 start.
+    pub fn lead_screw_by_pitch(drive: Drive, pitch: Length, starts: u32) -> Result<Self> {
+        Self::per_turn(drive, positive("pitch", pitch)?.mul(starts_of_thread(starts)?)?)
+    }
+
+    /// A lead screw by its lead: the travel of one turn.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for a lead that is not positive.
+    pub fn lead_screw_by_lead(drive: Drive, lead: Length) -> Result<Self> {
+        Self::per_turn(drive, positive("lead", lead)?)
+    }
+
+    /// A lead screw by its threads per inch and number of starts.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for threads that are not positive, or fewer than 1 start.
+    pub fn lead_screw_by_threads_per_inch(
+        drive: Drive,
+        threads_per_inch: Exact,
+        starts: u32,
+    ) -> Result<Self> {
+        if threads_per_inch.signum() <= 0 {
+            return Err(Error::new(ErrorKind::OutOfRange, "threads per inch")
+                .given(Value::Exact(threads_per_inch))
+                .remedy("count the threads along one inch; 4 to 80 are usual"));
+        }
+        let pitch = LengthUnit::Inch.in_base().div(threads_per_inch)?;
+        Self::per_turn(drive, pitch.mul(starts_of_thread(starts)?)?)
+    }
+
+    /// A toothed belt by its tooth pitch and the teeth of the pulley that drives it.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for a pitch that is not positive or teeth outside 1 to 10,000.
+    pub fn belt(drive: Drive, tooth_pitch: Length, pulley_teeth: u32) -> Result<Self> {
+        let count = Exact::new(teeth("pulley teeth", pulley_teeth)?, 1)?;
+        Self::per_turn(drive, positive("tooth pitch", tooth_pitch)?.mul(count)?)
+    }
+
+    /// A rack by its tooth pitch and the teeth of the pinion.
+    ///
+    /// # Errors
+    /// As [`belt`](Self::belt).
+    pub fn rack_by_tooth_pitch(drive: Drive, tooth_pitch: Length, pinion_teeth: u32) -> Result<Self> {
+        let count = Exact::new(teeth("pinion teeth", pinion_teeth)?, 1)?;
+        Self::per_turn(drive, positive("tooth pitch", tooth_pitch)?.mul(count)?)
+    }
+
+    /// A rack by its module and the teeth of the pinion: one turn travels π × module × teeth.
+    ///
+    /// # Errors
+    /// As [`belt`](Self::belt).
+    pub fn rack_by_module(drive: Drive, module: Length, pinion_teeth: u32) -> Result<Self> {
+        let count = Exact::new(teeth("pinion teeth", pinion_teeth)?, 1)?;
+        Self::per_turn_times_pi(drive, positive("module", module)?.mul(count)?)
+    }
+
+    /// A drum by its diameter and the thickness of rope, cable or tape: one turn of a single layer
+    /// travels π × (diameter + thickness), which is the circumference at the rope's middle.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for a diameter that is not positive or a negative thickness.
+    pub fn drum(drive: Drive, diameter: Length, rope_thickness: Length) -> Result<Self> {
+        if rope_thickness < Length::ZERO {
+            positive("rope thickness", rope_thickness)?;
+        }
+        Self::per_turn_times_pi(drive, positive("drum diameter", diameter)?.add(rope_thickness.base())?)
+    }
+
+    /// Anything else by the travel measured for one turn.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for a travel that is not positive.
+    pub fn measured(drive: Drive, travel_per_turn: Length) -> Result<Self> {
+        Self::per_turn(drive, positive("travel per turn", travel_per_turn)?)
+    }
+
+    fn per_turn(drive: Drive, travel: Exact) -> Result<Self> {
+        Self::new(drive.turns_per_step()?.mul(travel)?, false)
+    }
+
+    fn per_turn_times_pi(drive: Drive, travel: Exact) -> Result<Self> {
+        Self::new(drive.turns_per_step()?.mul(travel)?, true)
+    }
+}
+
+impl Linear<Angle> {
+    /// A table, arm or trunnion that turns with the driven shaft: a worm and wheel is a pair of
+    /// teeth with the worm's starts as driver.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Overflow`] where the drive's ratio does not fit.
+    pub fn rotary(drive: Drive) -> Result<Self> {
+        Self::new(drive.turns_per_step()?.mul(Exact::integer(360))?, false)
+    }
+}
+
+fn positive(subject: &'static str, length: Length) -> Result<Exact> {
+    if length <= Length::ZERO {
+        return Err(Error::new(ErrorKind::OutOfRange, subject)
+            .given(length.quoted(LengthUnit::Millimetre))
+            .remedy("give a length above 0 mm; `direction` turns the axis round"));
+    }
+    Ok(length.base())
+}
+
+fn starts_of_thread(starts: u32) -> Result<Exact> {
+    const MOST: i128 = 100;
+    let starts = i128::from(starts);
+    if !(1..=MOST).contains(&starts) {
+        return Err(Error::new(ErrorKind::OutOfRange, "starts of the thread")
+            .given(Value::Integer(starts))
+            .between(Value::Integer(1), Value::Integer(MOST)));
+    }
+    Exact::new(starts, 1)
+}
