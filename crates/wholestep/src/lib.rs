@@ -23,6 +23,7 @@ pub mod error;
 pub mod exact;
 pub mod measure;
 pub mod mechanism;
+pub mod plan;
 
 pub use error::{Error, ErrorKind, Result};
 pub use exact::{Enclosure, Exact, Rounding, Width};
