@@ -47,8 +47,8 @@ const NARROW_BITS: u32 = 57;
 /// # };
 /// let profile = StepLimits::new(rates, 1_000_000)?.profile(4)?;
 /// let edges: Vec<u64> = profile.edges().collect();
-/// assert_eq!(edges, [11_180, 19_365, 25_357, 33_541]);
-/// assert!(profile.edges_from(3)?.eq([25_357, 33_541]));
+/// assert_eq!(edges, [11_181, 19_365, 25_357, 33_542]);
+/// assert!(profile.edges_from(3)?.eq([25_357, 33_542]));
 /// # Ok::<(), wholestep::plan::PlanError>(())
 /// ```
 #[derive(Clone, Debug)]
@@ -58,10 +58,7 @@ pub struct Edges {
 }
 
 #[derive(Clone, Debug)]
-#[expect(
-    clippy::large_enum_variant,
-    reason = "both are small, and there is no heap to move one to"
-)]
+#[expect(clippy::large_enum_variant, reason = "both are small, and there is no heap to move one to")]
 enum Walk {
     Usual(Quick),
     Wide(Slow),
@@ -79,10 +76,7 @@ impl Profile {
     /// An edge the profile does not have.
     pub fn edges_from(&self, first: u64) -> Result<Edges, PlanError> {
         if first == 0 || first > self.steps() + 1 {
-            return Err(PlanError::EdgeOutOfRange {
-                given: first,
-                last: self.steps(),
-            });
+            return Err(PlanError::EdgeOutOfRange { given: first, last: self.steps() });
         }
         Ok(Edges::enter(*self, first))
     }
@@ -92,10 +86,7 @@ impl Profile {
     /// # Errors
     /// An edge the profile does not have.
     pub fn edge(&self, k: u64) -> Result<u64, PlanError> {
-        self.edges_from(k)?.next().ok_or(PlanError::EdgeOutOfRange {
-            given: k,
-            last: self.steps(),
-        })
+        self.edges_from(k)?.next().ok_or(PlanError::EdgeOutOfRange { given: k, last: self.steps() })
     }
 }
 
@@ -104,12 +95,7 @@ impl Edges {
         let walk = if profile.is_usual() {
             Walk::Usual(Quick::enter(&profile, first))
         } else {
-            Walk::Wide(Slow {
-                leg: Leg::enter(&profile, first),
-                next: first,
-                tick: 0,
-                interval: 0,
-            })
+            Walk::Wide(Slow { leg: Leg::enter(&profile, first), next: first, tick: 0, interval: 0 })
         };
         Self { profile, walk }
     }
@@ -181,11 +167,7 @@ impl<W: Wide> Leg<W> {
         } else {
             segment.last_edge()
         };
-        Self {
-            segment,
-            number,
-            last,
-        }
+        Self { segment, number, last }
     }
 
     /// The segment in which edge `k` lies.
@@ -208,11 +190,7 @@ impl<W: Wide> Leg<W> {
     /// at which the motor is faster.
     fn blind_guess(&self) -> u64 {
         let end = (2 * self.segment.length).cast_signed();
-        if self.segment.slope(end) > self.segment.slope(0) {
-            self.segment.length
-        } else {
-            0
-        }
+        if self.segment.slope(end) > self.segment.slope(0) { self.segment.length } else { 0 }
     }
 }
 
@@ -262,12 +240,7 @@ impl Anchor {
         let places = found.slope.bits().saturating_sub(32);
         let usable = found.slope > 0 && unit.bits() <= found.slope.bits() + 27;
         if !usable {
-            return Self {
-                edge,
-                index: found.index,
-                fraction: 1 << 31,
-                pace: None,
-            };
+            return Self { edge, index: found.index, fraction: 1 << 31, pace: None };
         }
         let slope = (found.slope >> places).low();
         let unit = (unit >> places).low();
@@ -350,11 +323,7 @@ impl Block {
         }
         Some(Self {
             length,
-            cubic: Cubic {
-                places,
-                square: 3 * chord - 2 * start - end,
-                cube: start + end - 2 * chord,
-            },
+            cubic: Cubic { places, square: 3 * chord - 2 * start - end, cube: start + end - 2 * chord },
         })
     }
 }
@@ -391,12 +360,7 @@ impl Quick {
     fn enter(profile: &Profile, first: u64) -> Self {
         let mut quick = Self {
             leg: Leg::enter(profile, first),
-            anchor: Anchor {
-                edge: first - 1,
-                index: 0,
-                fraction: 0,
-                pace: None,
-            },
+            anchor: Anchor { edge: first - 1, index: 0, fraction: 0, pace: None },
             anchored: false,
             cubic: None,
             left: 0,
@@ -407,10 +371,7 @@ impl Quick {
             most_places: 0,
             narrow: false,
             base: 0,
-            guess: Guess {
-                position: 0,
-                differences: [0; 3],
-            },
+            guess: Guess { position: 0, differences: [0; 3] },
             target: 0,
             least: 0,
         };
@@ -421,11 +382,7 @@ impl Quick {
     fn begin_segment(&mut self) {
         let bits = self.leg.segment.unit.bits();
         self.narrow = bits <= NARROW_BITS && self.leg.segment.coefficients[3] == 0;
-        self.most_places = if self.narrow {
-            MOST_PLACES.min(61 - bits)
-        } else {
-            MOST_PLACES
-        };
+        self.most_places = if self.narrow { MOST_PLACES.min(61 - bits) } else { MOST_PLACES };
         self.places = 0;
         self.cubic = None;
     }
@@ -478,12 +435,8 @@ impl Quick {
             target = target.wrapping_add(unit);
             let w = (2 * index).wrapping_sub(1);
             let passed = c2.wrapping_mul(w).wrapping_add(c1).wrapping_mul(w);
-            *slot = segment.start
-                + if target.wrapping_sub(passed) < least {
-                    index
-                } else {
-                    self.decide(index)
-                };
+            *slot =
+                segment.start + if target.wrapping_sub(passed) < least { index } else { self.decide(index) };
         }
         self.target = i128::from(target);
         self.guess = guess;
@@ -500,12 +453,7 @@ impl Quick {
             target += segment.unit;
             let w = i128::from(half_before(index));
             let short = target - (c1 + (c2 + c3 * w) * w) * w;
-            *slot = segment.start
-                + if short >= 0 && short < self.least {
-                    index
-                } else {
-                    self.decide(index)
-                };
+            *slot = segment.start + if short >= 0 && short < self.least { index } else { self.decide(index) };
         }
         self.target = target;
         self.guess = guess;
@@ -607,9 +555,7 @@ impl Quick {
         };
         self.target = segment.target(from.edge) - segment.coefficients[0];
         // Speed is monotone within a segment, so its least is at an end.
-        self.least = segment
-            .slope(half_before(from.index))
-            .min(segment.slope(half_before(to.index + 1)));
+        self.least = segment.slope(half_before(from.index)).min(segment.slope(half_before(to.index + 1)));
         if self.least < 0 {
             self.least = 0;
         }

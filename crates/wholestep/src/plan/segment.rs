@@ -77,11 +77,7 @@ impl<W: Wide> Segment<W> {
     pub(crate) fn last_edge(&self) -> u64 {
         let end = self.at((2 * self.length).cast_signed());
         let half = self.unit >> 1;
-        if end < half {
-            0
-        } else {
-            ((end + half) / self.unit).low()
-        }
+        if end < half { 0 } else { ((end + half) / self.unit).low() }
     }
 
     /// Decides the tick of edge `k`, which must lie in this segment, starting
@@ -102,11 +98,7 @@ impl<W: Wide> Segment<W> {
             if short < zero && index > low {
                 high = index - 1;
             } else if index == high || short < slope + self.bend(w) {
-                return Found {
-                    index,
-                    short,
-                    slope,
-                };
+                return Found { index, short, slope };
             } else {
                 low = index + 1;
             }
@@ -129,11 +121,7 @@ fn floor_quotient<W: Wide>(rest: W, slope: W) -> Option<i64> {
     let places = slope.bits().saturating_sub(31);
     let rest = rest >> places;
     if rest.bits() > 62 {
-        return Some(if rest < W::from(0_u64) {
-            i64::MIN
-        } else {
-            i64::MAX
-        });
+        return Some(if rest < W::from(0_u64) { i64::MIN } else { i64::MAX });
     }
     let slope = (slope >> places).low().cast_signed();
     Some(rest.low().cast_signed().div_euclid(slope))
