@@ -58,7 +58,6 @@ pub struct Edges {
 }
 
 #[derive(Clone, Debug)]
-#[expect(clippy::large_enum_variant, reason = "both are small, and there is no heap to move one to")]
 enum Walk {
     Usual(Quick),
     Wide(Slow),
@@ -341,8 +340,8 @@ struct Quick {
     left: u32,
     /// Edges worked out ahead, of which `given` have been pulled.
     ahead: [u64; AHEAD],
-    ready: u8,
-    given: u8,
+    ready: usize,
+    given: usize,
     /// Block size to try next.
     places: u32,
     most_places: u32,
@@ -390,7 +389,7 @@ impl Quick {
     #[inline]
     fn pull(&mut self, profile: &Profile) -> Option<u64> {
         if self.given < self.ready {
-            let tick = self.ahead[usize::from(self.given) % AHEAD];
+            let tick = self.ahead[self.given % AHEAD];
             self.given += 1;
             return Some(tick);
         }
@@ -406,7 +405,7 @@ impl Quick {
         let count = AHEAD.min(self.left as usize);
         self.run(&mut ahead[..count]);
         self.ahead = ahead;
-        self.ready = count as u8;
+        self.ready = count;
         self.given = 1;
         Some(ahead[0])
     }
