@@ -71,7 +71,8 @@ class Case:
         self.wanted = "*"
         if number % 50 == 49:
             # A move far too long to check every edge.
-            self.steps = rng.randrange(1, 2 ** rng.randrange(14, 41))
+            most = min(2**40, int(self.v / f * 2**60))  # a duration below 2^60 ticks
+            self.steps = rng.randrange(1, 2 + most >> rng.randrange(26))
             near = sorted(
                 {1, self.steps}
                 | {rng.randrange(1, self.steps + 1) for _ in range(12)}
