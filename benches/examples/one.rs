@@ -8,7 +8,12 @@ fn main() {
     let mut out = vec![0_u64; n as usize];
     let mut sum = 0;
     for _ in 0..(500_000_000 / n) {
-        if args[3] == "fill" { p.edges().fill(&mut out); sum ^= out[2]; } else { sum ^= p.edges().fold(0, |a, t| a ^ t); }
+        if args[3] == "fill" {
+            p.edges().fill(&mut out);
+            sum ^= out[2];
+        } else {
+            sum ^= p.edges().fold(0, |a, t| a ^ t);
+        }
     }
     println!("{sum}");
 }
