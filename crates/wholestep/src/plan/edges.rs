@@ -545,14 +545,14 @@ impl Quick {
             };
             if places > 0 {
                 let inside = from.index > 0 && to.index < segment.length;
-                if off > TOO_FAR_OFF || !inside {
+                if off > TOO_FAR >> places || !inside {
                     self.places = places - 1;
                     continue;
                 }
             }
-            if off > FAR {
+            if off > FAR >> places {
                 self.places = places.saturating_sub(1);
-            } else if off < NEAR && places == self.places {
+            } else if off < NEAR >> places && places == self.places {
                 self.places = (places + 1).min(self.most_places);
             }
             self.cubic = block.as_ref().map(|block| block.cubic);
@@ -612,10 +612,11 @@ impl Quick {
     }
 }
 
-/// Errors of the guess at the next anchor, in 2^-32 tick; the block's own guesses
-/// are off by a sixtieth. Below this, longer blocks;
-const NEAR: i64 = 1 << 28;
+/// Errors of the guess at the next anchor, in 2^-32 tick and for blocks of one edge;
+/// proportionally less for longer blocks, whose every edge may be missed. The block's
+/// own guesses are off by a sixtieth. Below this, longer blocks;
+const NEAR: i64 = 2 << 32;
 /// above this, shorter blocks from the next on;
-const FAR: i64 = 4 << 32;
+const FAR: i64 = 128 << 32;
 /// and above this, at once.
-const TOO_FAR_OFF: i64 = 32 << 32;
+const TOO_FAR: i64 = 512 << 32;
