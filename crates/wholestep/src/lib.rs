@@ -18,12 +18,14 @@ extern crate alloc;
 #[cfg(any(feature = "std", test))]
 extern crate std;
 
+pub mod axis;
 pub mod bounds;
 pub mod error;
 pub mod exact;
 pub mod measure;
 pub mod mechanism;
 
+pub use axis::{Axis, Placement};
 pub use error::{Error, ErrorKind, Result};
 pub use exact::{Enclosure, Exact, Rounding, Width};
 pub use measure::{Acceleration, Angle, AngleUnit, Jerk, Length, LengthUnit, Measure, Speed};

@@ -75,6 +75,13 @@ impl Exact {
         Self(Ratio::new_raw(numerator, denominator))
     }
 
+    /// The fraction `numerator / denominator`, reduced, where the caller has checked that both are in
+    /// range and the denominator is positive.
+    pub(crate) fn reduced_from(numerator: i128, denominator: i128) -> Self {
+        let common = gcd(numerator, denominator);
+        Self::reduced(numerator / common, denominator / common)
+    }
+
     /// The numerator; it carries the sign.
     pub const fn numerator(self) -> i128 {
         *self.0.numer()
