@@ -7,7 +7,7 @@ use num_integer::Integer;
 use num_rational::Ratio;
 
 use super::Rounding;
-use crate::bounds::{EXACT_PART_MAX, MEASURE_DENOMINATOR_MAX};
+use crate::bounds::EXACT_PART_MAX;
 use crate::error::{Error, ErrorKind, Result};
 
 /// An exact rational number.
@@ -181,17 +181,19 @@ impl Exact {
         Self::new(scaled.round(rounding), denominator)
     }
 
-    /// The number itself where a measure can hold its denominator, otherwise the largest multiple of
-    /// 2^-62 that is not above it.
-    pub(super) fn dyadic_below(self) -> Self {
+    /// The largest multiple of 2^-62 that is not above the number.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Overflow`] from a magnitude of 2^62.
+    pub(super) fn dyadic_below(self) -> Result<Self> {
         const BITS: u32 = 62;
         let denominator = self.denominator();
-        if denominator <= MEASURE_DENOMINATOR_MAX {
-            return self;
-        }
         let (whole, mut rest) = self.numerator().div_mod_floor(&denominator);
-        // A denominator above 2^64 leaves a whole part below 2^62. Long division, bit by bit: the
-        // rest stays below the denominator, so doubling it cannot overflow.
+        if whole.abs() >= 1 << BITS {
+            return Err(overflow());
+        }
+        // Long division, bit by bit: the rest stays below the denominator, so doubling it cannot
+        // overflow.
         let mut bits = whole;
         for _ in 0..BITS {
             rest <<= 1;
@@ -202,7 +204,7 @@ impl Exact {
             }
         }
         let spare = bits.trailing_zeros().min(BITS);
-        Self::reduced(bits >> spare, 1 << (BITS - spare))
+        Ok(Self::reduced(bits >> spare, 1 << (BITS - spare)))
     }
 }
 
