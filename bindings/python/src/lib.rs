@@ -1,5 +1,11 @@
 //! The native half of the Python package `wholestep`: one file for each class.
 
+#![allow(
+    clippy::doc_markdown,
+    clippy::doc_link_with_quotes,
+    reason = "docstrings are read by Python, not rustdoc"
+)]
+
 use pyo3::prelude::*;
 
 mod command;

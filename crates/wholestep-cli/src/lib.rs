@@ -10,7 +10,8 @@ use std::ffi::OsString;
 /// assert_eq!(status, 0);
 /// ```
 pub fn run(arguments: Vec<OsString>) -> u8 {
-    if arguments.get(1).is_some_and(|argument| argument == "--version") {
+    let asked = arguments.into_iter().nth(1);
+    if asked.is_some_and(|argument| argument == "--version") {
         println!("wholestep {}", env!("CARGO_PKG_VERSION"));
         return 0;
     }
