@@ -11,19 +11,21 @@
 //! features the crate needs neither a heap nor an operating system.
 #![no_std]
 #![forbid(unsafe_code)]
-#![deny(clippy::float_arithmetic)]
+#![deny(clippy::float_arithmetic, clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 #[cfg(any(feature = "alloc", test))]
 extern crate alloc;
 #[cfg(any(feature = "std", test))]
 extern crate std;
 
+pub mod axis;
 pub mod bounds;
 pub mod error;
 pub mod exact;
 pub mod measure;
 pub mod mechanism;
 
+pub use axis::{Axis, Placement};
 pub use error::{Error, ErrorKind, Result};
 pub use exact::{Enclosure, Exact, Rounding, Width};
 pub use measure::{Acceleration, Angle, AngleUnit, Jerk, Length, LengthUnit, Measure, Speed};

@@ -8,4 +8,5 @@ mod rounding;
 
 pub use enclosure::{Enclosure, Width};
 pub use rational::Exact;
+pub(crate) use rational::product;
 pub use rounding::Rounding;

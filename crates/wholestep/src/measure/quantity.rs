@@ -15,6 +15,8 @@ pub trait Measure:
     /// The units it can be written in.
     type Unit: Unit + Eq + Hash + Send + Sync;
 
+    /// The unit it is held in: the millimetre, the degree.
+    const BASE: Self::Unit = <Self::Unit as Unit>::BASE;
     /// `length` or `angle`.
     const NAME: &'static str;
     /// Nought.
@@ -89,7 +91,10 @@ pub trait Measure:
 }
 
 mod sealed {
-    pub trait Sealed {}
+    pub trait Sealed {
+        /// The measure of a value whose range the caller has checked.
+        fn from_checked(value: crate::exact::Exact) -> Self;
+    }
 }
 
 macro_rules! measures {
@@ -98,7 +103,11 @@ macro_rules! measures {
         #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub struct $name(Exact);
 
-        impl sealed::Sealed for $name {}
+        impl sealed::Sealed for $name {
+            fn from_checked(value: Exact) -> Self {
+                Self(value)
+            }
+        }
 
         impl Measure for $name {
             type Unit = $unit;
