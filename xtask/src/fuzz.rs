@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 
 use crate::stage::{Outcome, Verdict};
-use crate::tool::{cargo, cargo_has, run as watch};
+use crate::tool::{cargo, cargo_has, run as watch, target as target_folder};
 
 const FOLDER: &str = "tests/fuzz";
 const INSTALL: &str = "cargo-fuzz is not installed (`cargo install cargo-fuzz --locked`)";
@@ -43,7 +43,9 @@ pub(crate) fn campaign() -> Outcome {
 /// The instrumentation is not in the stable compiler's promises, hence the variable.
 fn fuzz(target: &str, seconds: &str) -> Outcome {
     watch(
-        cargo(&["fuzz", "run", "--fuzz-dir", FOLDER, target, "--"])
+        cargo(&["fuzz", "run", "--fuzz-dir", FOLDER, "--target-dir"])
+            .arg(target_folder().join("fuzz"))
+            .args([target, "--"])
             .arg(format!("-max_total_time={seconds}"))
             .env("RUSTC_BOOTSTRAP", "1"),
     )?;
