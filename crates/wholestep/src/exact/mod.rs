@@ -12,4 +12,5 @@ pub(crate) mod write;
 
 pub use enclosure::{Enclosure, Width};
 pub use rational::Exact;
+pub(crate) use rational::product;
 pub use rounding::Rounding;
