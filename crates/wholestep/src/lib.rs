@@ -11,7 +11,7 @@
 //! features the crate needs neither a heap nor an operating system.
 #![no_std]
 #![forbid(unsafe_code)]
-#![deny(clippy::float_arithmetic)]
+#![deny(clippy::float_arithmetic, clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 #[cfg(any(feature = "alloc", test))]
 extern crate alloc;

@@ -10,6 +10,8 @@ pub use placement::Placement;
 pub use rates::Rates;
 pub use settings::{Approach, MotorDirection, Settings};
 
+use core::fmt;
+
 use placement::Scale;
 
 use crate::bounds::STEP_MAX;
@@ -44,7 +46,7 @@ use crate::mechanism::{Mechanism, Trend};
 /// assert!(axis.place(mm(601, 1)?, Rounding::Nearest).is_err());
 /// # Ok::<(), wholestep::Error>(())
 /// ```
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy)]
 pub struct Axis<M: Mechanism> {
     mechanism: M,
     settings: Settings<M::Measure>,
@@ -282,5 +284,16 @@ impl<M: Mechanism> Axis<M> {
         Err(Error::new(ErrorKind::BeyondLimit, "step past a soft limit for target")
             .given(self.settings.quote(target))
             .remedy("round to the nearest step, or set the soft limit further out"))
+    }
+}
+
+impl<M: Mechanism> fmt::Debug for Axis<M> {
+    /// The settings and the steps they allow; a mechanism need not be printable.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Axis")
+            .field("settings", &self.settings)
+            .field("zero", &self.zero)
+            .field("steps", &(self.lowest_step..=self.highest_step))
+            .finish_non_exhaustive()
     }
 }

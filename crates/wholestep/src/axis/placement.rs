@@ -2,7 +2,7 @@
 
 use crate::bounds::{EXACT_PART_MAX, MEASURE_DENOMINATOR_MAX, STEP_MAX};
 use crate::error::{Error, ErrorKind, Result};
-use crate::exact::{Enclosure, Exact, Rounding};
+use crate::exact::{Enclosure, Exact, Rounding, product};
 use crate::measure::Measure;
 
 /// The step for a target, the position at which it stands, and the residual: position minus target.

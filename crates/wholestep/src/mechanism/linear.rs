@@ -53,7 +53,7 @@ impl<M: Measure> Linear<M> {
         if !self.times_pi || step == 0 {
             return Ok(Enclosure::exact(travel));
         }
-        pi().map(|bound| bound.mul(travel)).map(Enclosure::outward)
+        pi().map(|bound| bound.mul(travel))?.outward()
     }
 
     /// The step by division, where the two bounds of π agree on it.
