@@ -23,6 +23,15 @@ pub const STEP_MAX: i64 = 1 << 40;
 /// Most decimal digits a number may be written with, leading and trailing zeros not counted.
 pub const DIGITS_MAX: u32 = 30;
 
+/// Largest exponent of ten, either way, that a number may be written with.
+pub const EXPONENT_MAX: i64 = 18;
+
+/// Most decimals a number is printed with.
+pub const DECIMALS_MAX: u8 = 18;
+
+/// Largest denominator a measure is printed with as the nearest fraction: 2^20.
+pub const FRACTION_DENOMINATOR_MAX: u32 = 1 << 20;
+
 /// Finest width an enclosure can be asked for, in decimals of the unit: 1e-18.
 pub const WIDTH_DECIMALS_MAX: u8 = 18;
 
