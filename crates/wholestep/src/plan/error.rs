@@ -69,6 +69,13 @@ pub enum PlanError {
         /// The most allowed.
         most: u64,
     },
+    /// More legs than a plan holds.
+    TooManyLegs {
+        /// Legs given.
+        given: usize,
+        /// The most allowed.
+        most: usize,
+    },
     /// The move would take longer than the longest.
     TooLong {
         /// Steps given.
@@ -130,6 +137,9 @@ impl fmt::Display for PlanError {
             }
             Self::TooManySteps { given, most } => {
                 write!(f, "{given} steps in a leg; at most {most} fit")
+            }
+            Self::TooManyLegs { given, most } => {
+                write!(f, "{given} legs in a plan; at most {most} fit")
             }
             Self::TooLong { steps, most_ticks } => write!(
                 f,

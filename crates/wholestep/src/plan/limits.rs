@@ -80,8 +80,8 @@ enum Profiles {
 /// let limits = StepLimits::new(rates, 1_000_000)?;
 /// let profile = limits.profile(1_000)?;
 /// assert_eq!(profile.steps(), 1_000);
-/// // N/V + V/a = 1.488281 s + 0.167979 s, and at most two ticks.
-/// assert_eq!(profile.ticks(), 1_656_261);
+/// // N/V + V/a = 1.65626025 s, and at most two ticks.
+/// assert_eq!(profile.ticks(), 1_656_262);
 /// # Ok::<(), wholestep::plan::PlanError>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -109,9 +109,13 @@ impl StepLimits {
             (Rate::Acceleration, Some(rates.acceleration)),
             (Rate::Deceleration, Some(rates.deceleration)),
             (Rate::Jerk, rates.jerk),
+            (Rate::StartSpeed, Some(rates.start_speed)),
         ] {
-            if value.is_some_and(|value| *value.numer() == 0) {
+            if rate != Rate::StartSpeed && value.is_some_and(|value| *value.numer() == 0) {
                 return Err(PlanError::ZeroRate { rate });
+            }
+            if value.is_some_and(|value| *value.denom() == 0) {
+                return Err(PlanError::RateOutOfRange { rate });
             }
         }
         let (speed, second) = parts(rates.speed);
