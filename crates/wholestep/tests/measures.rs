@@ -1,4 +1,5 @@
 //! Reading and writing measures: the shared cases, the published tables, and properties.
+#![expect(clippy::unwrap_used, reason = "a test may panic")]
 
 use std::collections::hash_map::DefaultHasher;
 use std::fmt::{Debug, Display};
