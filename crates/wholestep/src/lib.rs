@@ -7,3 +7,8 @@
 extern crate alloc;
 #[cfg(any(feature = "std", test))]
 extern crate std;
+
+/// Exact numbers.
+pub mod exact {
+    pub mod certified;
+}
