@@ -1,7 +1,7 @@
 //! Sums, products, quotients and roots, each rounded outward to a multiple of 2^-96.
 
 use super::error::IntervalError;
-use super::interval::{FRACTION_BITS, Interval, around, rounded_outward};
+use super::interval::{FRACTION_BITS, Interval, around, positive, rounded_outward};
 use super::wide::{Wide, product, quotient, root};
 use core::ops::Neg;
 use num_rational::Ratio;
@@ -99,16 +99,10 @@ impl Interval {
     ///
     /// # Errors
     /// [`IntervalError::Domain`] below zero; [`IntervalError::Range`] at 2^62 or more;
-    /// [`IntervalError::ZeroDivisor`] for a denominator of zero.
+    /// [`IntervalError::ZeroDivisor`] for a denominator of zero or less.
     pub fn sqrt_of_ratio(square: Ratio<i128>) -> Result<Self, IntervalError> {
-        let (numerator, denominator) = (*square.numer(), *square.denom());
-        if denominator == 0 {
-            return Err(IntervalError::ZeroDivisor);
-        }
-        if numerator != 0 && (numerator < 0) != (denominator < 0) {
-            return Err(IntervalError::Domain);
-        }
-        let (numerator, denominator) = (numerator.unsigned_abs(), denominator.unsigned_abs());
+        let denominator = positive(*square.denom())?;
+        let numerator = u128::try_from(*square.numer()).map_err(|_| IntervalError::Domain)?;
         let (whole, exact) =
             root_of_quotient(numerator, denominator, FRACTION_BITS).ok_or(IntervalError::Range)?;
         around(whole, exact, false)

@@ -9,7 +9,7 @@ pub enum IntervalError {
     Range,
     /// A square root reaches below 0, or an arc sine or arc cosine beyond 1 in size.
     Domain,
-    /// A divisor, or the cosine under a tangent, may be zero.
+    /// A divisor, or the cosine under a tangent, may be zero, or a denominator is not positive.
     ZeroDivisor,
     /// A width below 1e-18 was asked for.
     Width,

@@ -8,8 +8,6 @@ use num_rational::Ratio;
 pub(super) const FRACTION_BITS: u32 = 96;
 /// One, in multiples of 2^-96.
 pub(super) const ONE: i128 = 1 << FRACTION_BITS;
-/// The finest denominator handed out is 2^62: a quarter of the finest width is above 2^-62.
-const FINEST_BITS: u32 = 62;
 /// 1e18, the reciprocal of the finest width that may be asked for.
 const FINEST_WIDTH: i128 = 1_000_000_000_000_000_000;
 
@@ -40,18 +38,11 @@ impl Interval {
     ///
     /// # Errors
     /// [`IntervalError::Range`] at 2^31 in size or more; [`IntervalError::ZeroDivisor`] for a
-    /// denominator of zero.
+    /// denominator of zero or less.
     pub fn from_ratio(value: Ratio<i128>) -> Result<Self, IntervalError> {
-        let (numerator, denominator) = (*value.numer(), *value.denom());
-        if denominator == 0 {
-            return Err(IntervalError::ZeroDivisor);
-        }
-        let scaled = product(numerator.unsigned_abs(), 1 << FRACTION_BITS);
-        rounded_outward(
-            scaled,
-            denominator.unsigned_abs(),
-            (numerator < 0) != (denominator < 0),
-        )
+        let denominator = positive(*value.denom())?;
+        let scaled = product(value.numer().unsigned_abs(), 1 << FRACTION_BITS);
+        rounded_outward(scaled, denominator, *value.numer() < 0)
     }
 
     /// The narrowest interval around all rationals from `low` to `high`.
@@ -104,30 +95,31 @@ impl Interval {
         self,
         width: Ratio<i128>,
     ) -> Result<(Ratio<i128>, Ratio<i128>), IntervalError> {
-        if width < Ratio::new_raw(1, FINEST_WIDTH) {
+        if positive(*width.denom()).is_err() || width < Ratio::new_raw(1, FINEST_WIDTH) {
             return Err(IntervalError::Width);
         }
-        // The least number of bits with 2^-bits ≤ width / 4: one rounding at each end.
-        let quarters = (*width.denom())
+        // The least number of bits with 2^-bits ≤ width / 4, because both ends are rounded; 62 at
+        // the finest width, because 4e18 < 2^62.
+        let parts = width
+            .denom()
             .unsigned_abs()
-            .div_ceil((*width.numer()).unsigned_abs());
-        let bits = (quarters
-            .saturating_sub(1)
-            .checked_ilog2()
-            .map_or(0, |log| log + 1)
-            + 2)
-        .min(FINEST_BITS);
+            .div_ceil(width.numer().unsigned_abs());
+        let bits = 2 + (parts - 1).checked_ilog2().map_or(0, |log| log + 1);
         let cut = FRACTION_BITS - bits;
         let (low, high) = (self.low >> cut, -(-self.high >> cut));
-        let room = Self::from_ratio(width).map_or(i128::MAX, |width| width.low);
-        if (high - low)
-            .checked_mul(1 << cut)
-            .is_none_or(|apart| apart > room)
-        {
+        if Ratio::new_raw(high - low, 1 << bits) > width {
             return Err(IntervalError::TooWide);
         }
         Ok((dyadic(low, bits), dyadic(high, bits)))
     }
+}
+
+/// A denominator, which a `Ratio` built raw may have as anything.
+pub(super) fn positive(denominator: i128) -> Result<u128, IntervalError> {
+    u128::try_from(denominator)
+        .ok()
+        .filter(|denominator| *denominator > 0)
+        .ok_or(IntervalError::ZeroDivisor)
 }
 
 /// A numerator over 2^`bits`, reduced.

@@ -5,7 +5,7 @@
 
 use super::arithmetic::root_of_quotient;
 use super::error::IntervalError;
-use super::interval::{Interval, ONE};
+use super::interval::{Interval, ONE, positive};
 use super::series::{ARC_ERROR, GRAIN_BITS, ONE_IN_GRAINS, QUARTER_TURN, arc_tangent};
 use super::turning::outward;
 use num_rational::Ratio;
@@ -51,7 +51,7 @@ impl Interval {
     ///
     /// # Errors
     /// [`IntervalError::Domain`] beyond 1 in size; [`IntervalError::ZeroDivisor`] for a denominator
-    /// of zero.
+    /// of zero or less.
     pub fn asin_of_ratio(sine: Ratio<i128>) -> Result<Self, IntervalError> {
         Sine::new(*sine.numer(), *sine.denom())?.asin()
     }
@@ -113,20 +113,15 @@ struct Sine {
 
 impl Sine {
     fn new(numerator: i128, denominator: i128) -> Result<Self, IntervalError> {
-        let negative = numerator != 0 && (numerator < 0) != (denominator < 0);
-        let (numerator, denominator) = (numerator.unsigned_abs(), denominator.unsigned_abs());
-        match denominator {
-            0 => Err(IntervalError::ZeroDivisor),
-            // What follows adds the two, and twice 2^127 would not fit.
-            _ if numerator > denominator || denominator > i128::MAX.unsigned_abs() => {
-                Err(IntervalError::Domain)
-            }
-            _ => Ok(Self {
-                negative,
-                numerator,
-                denominator,
-            }),
+        let (size, denominator) = (numerator.unsigned_abs(), positive(denominator)?);
+        if size > denominator {
+            return Err(IntervalError::Domain);
         }
+        Ok(Self {
+            negative: numerator < 0,
+            numerator: size,
+            denominator,
+        })
     }
 
     /// Bounds in grains of the arc cosine of the size: exactly 0 for 1.

@@ -7,12 +7,11 @@
 //! it may make; nothing wraps and nothing panics, and what leaves the range is refused.
 //!
 //! **Why our own.** Only three steps need more than 128 bits: a product, a quotient and a square
-//! root, about a hundred lines. A ready 256-bit type was weighed (`ethnum` 1.5: kept up, `no_std`,
-//! MIT or Apache-2.0): it has no product wider than its operands, so 256 bits of storage would
-//! hold no more than these 128 do, and its divisions run over the full width. Arbitrary-precision
-//! crates need `alloc` and round to nearest, which proves no bound. No working precision is asked
-//! for: a function costs well under a microsecond at full precision on a desk computer, and fewer
-//! terms would save less than half of that.
+//! root, about a hundred lines. A ready 256-bit type would do (`ethnum` 1.5 was tried: kept up,
+//! `no_std`, MIT or Apache-2.0, and quick), but its product is no wider than its operands, so twice
+//! the storage would hold no more than this, and it has no square root. Arbitrary-precision crates
+//! need `alloc`. There is no working precision to choose: on a desk computer every function takes
+//! well under a microsecond as it is.
 //!
 //! Exact results stay exact: bounds meet when an answer is a multiple of 2^-96, and degrees keep
 //! every angle whose sine, cosine or tangent is rational (multiples of 30° and 45° only, by Niven's

@@ -272,3 +272,109 @@ fn tangent(ends: (Reduced, Reduced)) -> Result<Interval, IntervalError> {
         high: ends.1.tangent()?.high,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::wide::{Wide, product, quotient};
+    use super::{
+        DEGREES_IN_RADIAN, QUARTER_TURN, QUARTER_TURN_BELOW, QUARTERS_IN_RADIAN, RADIANS_IN_DEGREE,
+    };
+
+    fn divided(a: Wide, by: u128) -> Wide {
+        let (low, _) = quotient(
+            Wide {
+                high: a.high % by,
+                low: a.low,
+            },
+            by,
+        )
+        .unwrap();
+        Wide {
+            high: a.high / by,
+            low,
+        }
+    }
+
+    fn sum(a: Wide, b: Wide) -> Wide {
+        let (low, carry) = a.low.overflowing_add(b.low);
+        Wide {
+            high: a.high + b.high + u128::from(carry),
+            low,
+        }
+    }
+
+    fn difference(a: Wide, b: Wide) -> Wide {
+        let (low, borrow) = a.low.overflowing_sub(b.low);
+        Wide {
+            high: a.high - b.high - u128::from(borrow),
+            low,
+        }
+    }
+
+    /// `times`·atan(1/`of`) in multiples of 2^-200, off by a few hundred.
+    fn arc_tangent(times: u128, of: u128) -> Wide {
+        let zero = Wide { high: 0, low: 0 };
+        let (mut added, mut taken) = (zero, zero);
+        let mut term = divided(
+            Wide {
+                high: times << 72,
+                low: 0,
+            },
+            of,
+        );
+        for odd in (1..).step_by(2) {
+            if term == zero {
+                break;
+            }
+            if odd % 4 == 1 {
+                added = sum(added, divided(term, odd));
+            } else {
+                taken = sum(taken, divided(term, odd));
+            }
+            term = divided(term, of * of);
+        }
+        difference(added, taken)
+    }
+
+    #[test]
+    fn pi_by_machin_s_formula() {
+        let pi = difference(arc_tangent(16, 5), arc_tangent(4, 239));
+        let quarter = QUARTER_TURN.cast_unsigned();
+        assert_eq!(
+            Wide {
+                high: pi.high >> 17,
+                low: (pi.high << 111) | (pi.low >> 17)
+            },
+            Wide {
+                high: quarter >> 64,
+                low: (quarter << 64) | QUARTER_TURN_BELOW.cast_unsigned()
+            },
+        );
+        assert_eq!(
+            divided(pi, 180).shifted_right(73),
+            Some((RADIANS_IN_DEGREE, false))
+        );
+    }
+
+    #[test]
+    fn reciprocals_of_pi_are_rounded_down() {
+        let quarters = QUARTERS_IN_RADIAN.cast_unsigned();
+        let quarter = QUARTER_TURN.cast_unsigned();
+        assert!(product(quarters, quarter + 1).high < 1 << 54);
+        assert!(product(quarters + 1, quarter).high >= 1 << 54);
+        let pi = difference(arc_tangent(16, 5), arc_tangent(4, 239));
+        let pi = (pi.high << 54) | (pi.low >> 74); // in multiples of 2^-126, rounded down
+        for pi in [pi, pi + 1] {
+            let degrees = quotient(
+                Wide {
+                    high: 180 << 118,
+                    low: 0,
+                },
+                pi,
+            )
+            .unwrap()
+            .0;
+            assert_eq!(degrees, DEGREES_IN_RADIAN);
+        }
+    }
+}
