@@ -97,6 +97,17 @@ impl Interval {
 
     /// The square root of a rational, to 2^-96 however small it is.
     ///
+    /// ```
+    /// use num_rational::Ratio;
+    /// use wholestep::exact::certified::Interval;
+    ///
+    /// let side = Interval::sqrt_of_ratio(Ratio::new(49, 64))?;
+    /// assert_eq!(side, Interval::from_ratio(Ratio::new(7, 8))?);
+    /// let (low, high) = Interval::sqrt_of_ratio(Ratio::from_integer(2))?.bounds();
+    /// assert_eq!(high - low, Ratio::new(1, 1 << 96));
+    /// # Ok::<(), wholestep::exact::certified::IntervalError>(())
+    /// ```
+    ///
     /// # Errors
     /// [`IntervalError::Domain`] below zero; [`IntervalError::Range`] at 2^62 or more;
     /// [`IntervalError::ZeroDivisor`] for a denominator of zero or less.

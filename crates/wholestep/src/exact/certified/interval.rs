@@ -63,6 +63,18 @@ impl Interval {
     /// What this interval and another have in common: the way to say that a value is known to lie
     /// in a domain that its computed bounds overstep.
     ///
+    /// ```
+    /// use num_rational::Ratio;
+    /// use wholestep::exact::certified::{Interval, IntervalError};
+    ///
+    /// let one = Ratio::from_integer(1);
+    /// let measured = Interval::spanning(Ratio::new(99, 100), Ratio::new(101, 100))?;
+    /// assert_eq!(measured.asin(), Err(IntervalError::Domain));
+    /// let sine = measured.intersection(Interval::spanning(-one, one)?)?;
+    /// assert_eq!(sine.asin_degrees()?.bounds().1, Ratio::from_integer(90));
+    /// # Ok::<(), IntervalError>(())
+    /// ```
+    ///
     /// # Errors
     /// [`IntervalError::Domain`] where they have nothing in common.
     pub fn intersection(self, other: Self) -> Result<Self, IntervalError> {

@@ -74,6 +74,17 @@ impl Interval {
 
     /// The arc cosine of a rational in degrees, close however near to ±1 it is.
     ///
+    /// ```
+    /// use num_rational::Ratio;
+    /// use wholestep::exact::certified::Interval;
+    ///
+    /// // The angle between sides of 3 and 5 opposite a side of 7, by the law of cosines.
+    /// let cosine = Ratio::new(3 * 3 + 5 * 5 - 7 * 7, 2 * 3 * 5);
+    /// let angle = Interval::acos_degrees_of_ratio(cosine)?;
+    /// assert_eq!(angle, Interval::from_ratio(Ratio::from_integer(120))?);
+    /// # Ok::<(), wholestep::exact::certified::IntervalError>(())
+    /// ```
+    ///
     /// # Errors
     /// As [`Interval::asin_of_ratio`].
     pub fn acos_degrees_of_ratio(cosine: Ratio<i128>) -> Result<Self, IntervalError> {
@@ -137,7 +148,7 @@ impl Sine {
         let low = arc_tangent(root, ONE_IN_GRAINS);
         // The arc tangent rises by less than its argument does.
         let high = low + i128::from(!exact);
-        Ok((2 * (low - ARC_ERROR), 2 * (high + ARC_ERROR)))
+        Ok(((2 * (low - ARC_ERROR)).max(0), 2 * (high + ARC_ERROR)))
     }
 
     fn acos(&self) -> Result<Interval, IntervalError> {
@@ -154,7 +165,7 @@ impl Sine {
             return Ok(degrees(0));
         }
         let (low, high) = self.acos_of_size()?;
-        let size = outward(QUARTER_TURN - high, QUARTER_TURN + 1 - low);
+        let size = outward((QUARTER_TURN - high).max(0), QUARTER_TURN + 1 - low);
         Ok(if self.negative { -size } else { size })
     }
 
@@ -202,7 +213,7 @@ fn arc_tangent_of(end: i128) -> Interval {
         degrees(0)
     } else if size <= one {
         let arc = arc_tangent(size, one);
-        outward(arc - ARC_ERROR, arc + ARC_ERROR)
+        outward((arc - ARC_ERROR).max(0), arc + ARC_ERROR)
     } else {
         let rest = arc_tangent(one, size);
         outward(

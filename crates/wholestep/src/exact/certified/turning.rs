@@ -21,7 +21,7 @@ const EIGHTH_IN_DEGREES: i128 = 45 * ONE;
 const QUARTER_IN_DEGREES: i128 = 90 * ONE;
 
 impl Interval {
-    /// π.
+    /// π, to 2^-96.
     pub fn pi() -> Self {
         outward(2 * QUARTER_TURN, 2 * QUARTER_TURN + 2)
     }
@@ -78,6 +78,15 @@ impl Interval {
     }
 
     /// The sine of an angle in degrees, exactly where it is 0, ±1/2 or ±1.
+    ///
+    /// ```
+    /// use num_rational::Ratio;
+    /// use wholestep::exact::certified::Interval;
+    ///
+    /// let sine = Interval::from_ratio(Ratio::from_integer(360_030))?.sin_degrees();
+    /// assert_eq!(sine.bounds(), (Ratio::new(1, 2), Ratio::new(1, 2)));
+    /// # Ok::<(), wholestep::exact::certified::IntervalError>(())
+    /// ```
     #[must_use]
     pub fn sin_degrees(self) -> Self {
         wave(self.each_reduced(Reduced::from_degrees), 0)
@@ -90,6 +99,16 @@ impl Interval {
     }
 
     /// The tangent of an angle in degrees, exactly where it is 0 or ±1.
+    ///
+    /// ```
+    /// use num_rational::Ratio;
+    /// use wholestep::exact::certified::{Interval, IntervalError};
+    ///
+    /// let at = |degrees| Interval::from_ratio(Ratio::from_integer(degrees));
+    /// assert_eq!(at(225)?.tan_degrees(), at(1));
+    /// assert_eq!(at(270)?.tan_degrees(), Err(IntervalError::ZeroDivisor));
+    /// # Ok::<(), IntervalError>(())
+    /// ```
     ///
     /// # Errors
     /// [`IntervalError::ZeroDivisor`] where the cosine may be zero; [`IntervalError::Range`] where
@@ -216,19 +235,23 @@ impl Reduced {
     fn tangent(self) -> Result<Interval, IntervalError> {
         match self.degrees {
             Some(degrees) if degrees.abs() == EIGHTH_IN_DEGREES => {
-                let rising = (degrees > 0) == (self.quarters % 2 == 0);
-                Ok(Interval {
+                let one = Interval {
                     low: ONE,
                     high: ONE,
+                };
+                Ok(if (degrees > 0) == (self.quarters % 2 == 0) {
+                    one
+                } else {
+                    -one
                 })
-                .map(|one| if rising { one } else { -one })
             }
             _ => ratio_of(self.sine(0), self.sine(1)),
         }
     }
 }
 
-/// Whether a whole number of quarter turns equal to `wanted` modulo `modulus` may lie between two angles.
+/// Whether a whole number of quarter turns, equal to `wanted` modulo `modulus`, may lie between two
+/// angles.
 fn passes((low, high): (Reduced, Reduced), wanted: i128, modulus: i128) -> bool {
     let first = if low.rest <= low.slack {
         low.quarters
