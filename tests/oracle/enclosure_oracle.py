@@ -16,7 +16,7 @@ import subprocess
 import sys
 from collections import Counter, defaultdict
 
-from flint import arb, ctx, fmpq, fmpz
+from flint import arb, ctx, fmpq
 
 ctx.prec = 600
 LIMIT = fmpq(2**31)
@@ -25,10 +25,6 @@ NEAR_LIMIT = LIMIT - fmpq(1, 2**20)
 FINEST = fmpq(1, 10**18)
 UNIT = fmpq(1, 2**96)
 QUARTER = {"radians": arb.pi() / 2, "degrees": arb(90)}
-
-
-def in_degrees(function):
-    return lambda x: function(arb(x) * arb.pi() / 180)
 
 
 def to_degrees(function):
@@ -67,12 +63,12 @@ TWO = {
 }
 RATIO_ONLY = {name for name in ONE if name.endswith("of_ratio")}
 WAVES = {f"{f}{unit}" for f in ("sin", "cos") for unit in ("", "_degrees")}
-# Finite answers at 10,000 or less are promised to a width of 1e-18, except where the function
-# magnifies the width of an argument that is itself a rounded rational without limit.
+# Answers at 10,000 or less are promised to 1e-18 (half of it before rounding outward), except where
+# a function magnifies without limit the width of an argument that is itself a rounded rational.
 MAGNIFYING = {"sqrt", "asin", "acos", "asin_degrees", "acos_degrees"}
 
 
-def fraction(rng, top=None):
+def fraction(rng):
     """A rational from 0 to 1 whose denominator is of a size and make that people write."""
     denominator = rng.choice([
         2 ** rng.randint(0, 12), 10 ** rng.randint(0, 20), 2**96, 3 ** rng.randint(1, 30),
@@ -100,7 +96,8 @@ def anywhere(rng):
 
 
 def angle_in_degrees(rng):
-    special = fmpq(rng.choice([15, 30, 45, 60, 90]) * rng.randint(-70000, 70000) // rng.choice([1, 1000]))
+    turns = rng.choice([10, 70_000])
+    special = fmpq(rng.choice([15, 30, 45, 60, 90]) * rng.randint(-turns, turns))
     return rng.choice([
         anywhere(rng), special, special + signed(rng, tiny(rng)),
         signed(rng, fraction(rng) * rng.choice([90, 360, 10**6])),
@@ -109,9 +106,8 @@ def angle_in_degrees(rng):
 
 def angle_in_radians(rng):
     quarters = signed(rng, fmpq(rng.randint(0, rng.choice([4, 1000, 10**9]))))
-    mark = (QUARTER["radians"] * arb(quarters) * arb(2**rng.randint(0, 100)))
     bits = rng.choice([20, 60, 96, 100])
-    mark = fmpq(fmpz(int((QUARTER["radians"] * arb(quarters) * 2**bits).floor().unique_fmpz())), 2**bits)
+    mark = fmpq((QUARTER["radians"] * arb(quarters) * 2**bits).floor().unique_fmpz(), 2**bits)
     return rng.choice([
         anywhere(rng), mark, mark + signed(rng, tiny(rng)),
         signed(rng, fraction(rng) * rng.choice([1, 7, 10**4])),
@@ -146,12 +142,14 @@ def argument(name, rng):
 
 
 def width_asked(rng):
-    return rng.choice([FINEST, fmpq(1, 10 ** rng.randint(0, 18)), fmpq(1, 2 ** rng.randint(0, 59)),
-                       fmpq(rng.randint(1, 1000), 10 ** rng.randint(3, 18)), fmpq(5), fmpq(1, 10**19)])
+    return rng.choice([
+        FINEST, fmpq(1, 10 ** rng.randint(0, 18)), fmpq(1, 2 ** rng.randint(0, 59)),
+        fmpq(rng.randint(1, 1000), 10 ** rng.randint(3, 18)), fmpq(5), fmpq(1, 10**19),
+    ])
 
 
 def spread(rng, low):
-    high = low + rng.choice([tiny, lambda r: fraction(r), lambda r: fraction(r) * 400, lambda r: fmpq(0)])(rng)
+    high = low + rng.choice([tiny(rng), fraction(rng), fraction(rng) * 400, fmpq(0)])
     return (low, high) if max(abs(high.p), high.q) < 2**127 else (low, low)
 
 
@@ -254,7 +252,8 @@ def justified_for_one(name, low, high):
                        int((first + 3).ceil().upper().ceil().unique_fmpz()) + 1):
             if k % 2 and first - k < arb("2.98e-10") and k - last < arb("2.98e-10"):
                 right |= {"ZeroDivisor", "Range"}
-                if first < k and k < last or ("degrees" in name and (low == 90 * k or high == 90 * k)):
+                at_an_end = "degrees" in name and 90 * k in (low, high)
+                if at_an_end or (first < k and k < last):
                     right.add("must")
     return right
 
