@@ -55,10 +55,7 @@ pub struct Edges {
 }
 
 #[derive(Clone, Debug)]
-#[expect(
-    clippy::large_enum_variant,
-    reason = "both are small, and there is no heap to move one to"
-)]
+#[expect(clippy::large_enum_variant, reason = "both are small, and there is no heap to move one to")]
 enum Walk {
     Usual(Quick),
     Wide(Slow),
@@ -76,10 +73,7 @@ impl Profile {
     /// An edge the profile does not have.
     pub fn edges_from(&self, first: u64) -> Result<Edges, PlanError> {
         if first == 0 || first > self.steps() + 1 {
-            return Err(PlanError::EdgeOutOfRange {
-                given: first,
-                last: self.steps(),
-            });
+            return Err(PlanError::EdgeOutOfRange { given: first, last: self.steps() });
         }
         Ok(Edges::enter(*self, first))
     }
@@ -89,10 +83,7 @@ impl Profile {
     /// # Errors
     /// An edge the profile does not have.
     pub fn edge(&self, k: u64) -> Result<u64, PlanError> {
-        self.edges_from(k)?.next().ok_or(PlanError::EdgeOutOfRange {
-            given: k,
-            last: self.steps(),
-        })
+        self.edges_from(k)?.next().ok_or(PlanError::EdgeOutOfRange { given: k, last: self.steps() })
     }
 }
 
@@ -101,12 +92,7 @@ impl Edges {
         let walk = if profile.is_usual() {
             Walk::Usual(Quick::enter(&profile, first))
         } else {
-            Walk::Wide(Slow {
-                leg: Leg::enter(&profile, first),
-                next: first,
-                tick: 0,
-                interval: 0,
-            })
+            Walk::Wide(Slow { leg: Leg::enter(&profile, first), next: first, tick: 0, interval: 0 })
         };
         Self { profile, walk }
     }
@@ -181,11 +167,7 @@ impl<W: Wide> Leg<W> {
         } else {
             segment.last_edge()
         };
-        Self {
-            segment,
-            number,
-            last,
-        }
+        Self { segment, number, last }
     }
 
     /// The segment in which edge `k` lies.
@@ -208,11 +190,7 @@ impl<W: Wide> Leg<W> {
     /// at which the motor is faster.
     fn blind_guess(&self) -> u64 {
         let end = (2 * self.segment.length).cast_signed();
-        if self.segment.slope(end) > self.segment.slope(0) {
-            self.segment.length
-        } else {
-            0
-        }
+        if self.segment.slope(end) > self.segment.slope(0) { self.segment.length } else { 0 }
     }
 }
 
@@ -262,12 +240,7 @@ impl Anchor {
         let places = found.slope.bits().saturating_sub(32);
         let usable = found.slope > 0 && unit.bits() <= found.slope.bits() + 27;
         if !usable {
-            return Self {
-                edge,
-                index: found.index,
-                fraction: 1 << 31,
-                pace: None,
-            };
+            return Self { edge, index: found.index, fraction: 1 << 31, pace: None };
         }
         let slope = (found.slope >> places).low();
         let unit = (unit >> places).low();
@@ -332,11 +305,7 @@ impl Block {
         }
         Some(Self {
             length,
-            cubic: Cubic {
-                places,
-                square: 3 * chord - 2 * start - end,
-                cube: start + end - 2 * chord,
-            },
+            cubic: Cubic { places, square: 3 * chord - 2 * start - end, cube: start + end - 2 * chord },
         })
     }
 }
@@ -371,12 +340,7 @@ impl Quick {
     fn enter(profile: &Profile, first: u64) -> Self {
         let mut quick = Self {
             leg: Leg::enter(profile, first),
-            anchor: Anchor {
-                edge: first - 1,
-                index: 0,
-                fraction: 0,
-                pace: None,
-            },
+            anchor: Anchor { edge: first - 1, index: 0, fraction: 0, pace: None },
             anchored: false,
             cubic: None,
             left: 0,
@@ -396,11 +360,7 @@ impl Quick {
     fn begin_segment(&mut self) {
         let bits = self.leg.segment.unit.bits();
         self.narrow = bits <= NARROW_BITS;
-        self.most_places = if self.narrow {
-            MOST_PLACES.min(61 - bits)
-        } else {
-            MOST_PLACES
-        };
+        self.most_places = if self.narrow { MOST_PLACES.min(61 - bits) } else { MOST_PLACES };
         self.places = 0;
         self.cubic = None;
     }
@@ -411,11 +371,7 @@ impl Quick {
         self.left -= 1;
         let [first, second, third] = self.differences;
         self.position = self.position.wrapping_add(first);
-        self.differences = [
-            first.wrapping_add(second),
-            second.wrapping_add(third),
-            third,
-        ];
+        self.differences = [first.wrapping_add(second), second.wrapping_add(third), third];
         let index = self.base.wrapping_add_signed(self.position.cast_signed() >> 32);
         let segment = &self.leg.segment;
         let accepted = if self.narrow {
@@ -423,12 +379,7 @@ impl Quick {
             let target = self.target.low().wrapping_add(segment.unit.low());
             self.target = i128::from(target);
             let w = (2 * index).wrapping_sub(1);
-            let passed = c3
-                .wrapping_mul(w)
-                .wrapping_add(c2)
-                .wrapping_mul(w)
-                .wrapping_add(c1)
-                .wrapping_mul(w);
+            let passed = c3.wrapping_mul(w).wrapping_add(c2).wrapping_mul(w).wrapping_add(c1).wrapping_mul(w);
             target.wrapping_sub(passed) < self.least.low()
         } else {
             self.target += segment.unit;
@@ -437,11 +388,7 @@ impl Quick {
             let short = self.target - (c1 + (c2 + c3 * w) * w) * w;
             short >= 0 && short < self.least
         };
-        if accepted {
-            segment.start + index
-        } else {
-            self.decide(index)
-        }
+        if accepted { segment.start + index } else { self.decide(index) }
     }
 
     /// A guess was wrong, or not certainly right.
@@ -535,13 +482,10 @@ impl Quick {
         let square = cubic.square >> places;
         let cube = cubic.cube >> (2 * places);
         let pace = from.pace.unwrap_or(0).cast_signed();
-        self.differences =
-            [pace + square + cube, 2 * square + 6 * cube, 6 * cube].map(i64::cast_unsigned);
+        self.differences = [pace + square + cube, 2 * square + 6 * cube, 6 * cube].map(i64::cast_unsigned);
         self.target = segment.target(from.edge) - segment.coefficients[0];
         // Speed is monotone within a segment, so its least is at an end.
-        self.least = segment
-            .slope(half_before(from.index))
-            .min(segment.slope(half_before(to.index + 1)));
+        self.least = segment.slope(half_before(from.index)).min(segment.slope(half_before(to.index + 1)));
         if self.least < 0 {
             self.least = 0;
         }

@@ -65,11 +65,7 @@ impl<W: Wide> Segment<W> {
     pub(crate) fn last_edge(&self) -> u64 {
         let end = self.at((2 * self.length).cast_signed());
         let half = self.unit >> 1;
-        if end < half {
-            0
-        } else {
-            ((end + half) / self.unit).low()
-        }
+        if end < half { 0 } else { ((end + half) / self.unit).low() }
     }
 
     /// Decides the tick of edge `k`, which must lie in this segment, starting
@@ -99,9 +95,7 @@ impl<W: Wide> Segment<W> {
                 middle
             } else {
                 match floor_quotient(rest, self.slope(w)) {
-                    Some(step) => index
-                        .saturating_add_signed(step)
-                        .clamp(low + 1, high - 1),
+                    Some(step) => index.saturating_add_signed(step).clamp(low + 1, high - 1),
                     None => middle,
                 }
             };
@@ -124,11 +118,7 @@ fn floor_quotient<W: Wide>(rest: W, slope: W) -> Option<i64> {
     let places = slope.bits().saturating_sub(31);
     let rest = rest >> places;
     if rest.bits() > 62 {
-        return Some(if rest < W::from(0_u64) {
-            i64::MIN
-        } else {
-            i64::MAX
-        });
+        return Some(if rest < W::from(0_u64) { i64::MIN } else { i64::MAX });
     }
     let slope = (slope >> places).low().cast_signed();
     Some(rest.low().cast_signed().div_euclid(slope))
