@@ -10,6 +10,9 @@ use crate::random::Chance;
 use crate::schedule::{Event, Fault, FaultKind, Hand, Schedule};
 use crate::truth::{Record, Truth};
 
+/// The tick of the last pulse before there was any; intervals are taken modulo 2^64.
+const LONG_AGO: u64 = 1 << 63;
+
 /// A simulated machine.
 ///
 /// Time is in ticks of a timer and never runs backward: an earlier tick counts as the present. Levels
@@ -63,7 +66,7 @@ pub struct Machine {
     enable: Contact,
     dial: Dial,
     jog: Option<Direction>,
-    poll_delay: f64,
+    poll_delay: u64,
     schedule: Schedule,
     /// The next tick at which anything but the end of a run of pulses happens.
     next_event: u64,
@@ -94,7 +97,7 @@ impl Machine {
             now: 0,
             field: 0,
             way: 1,
-            last_pulse: 0,
+            last_pulse: LONG_AGO,
             shift: 0,
             offset: 0,
             against_stop: false,
@@ -114,7 +117,7 @@ impl Machine {
             enable: Contact::new(false, parameters.hand_bounce, clock, Chance::new(seed, 8)),
             dial: Dial::new(parameters.hand_bounce, clock, seed, 5),
             jog: None,
-            poll_delay: 0.0,
+            poll_delay: 0,
             schedule: Schedule::default(),
             next_event: NEVER,
             parameters,
@@ -219,7 +222,7 @@ impl Machine {
 
     /// By how many ticks a controller on this machine polls late at present, 0 without such a fault.
     pub fn poll_delay(&self) -> u64 {
-        self.clock.ticks(self.poll_delay)
+        self.poll_delay
     }
 
     /// Whether the supply is on.
@@ -251,9 +254,8 @@ impl Machine {
     fn attend_pulse(&mut self, tick: u64, way: i64) {
         let tick = tick.max(self.now);
         self.advance(tick);
-        let first = self.field == 0 && self.missed == 0 && self.record.missed_pulses == 0;
-        let interval = tick - self.last_pulse;
-        if !self.powered || (interval < self.shortest_interval && !first) {
+        let interval = tick.wrapping_sub(self.last_pulse);
+        if !self.powered || interval < self.shortest_interval {
             self.missed += way;
             self.record.missed_pulses += 1;
             return;
@@ -384,7 +386,7 @@ impl Machine {
                 self.energise();
             }
             FaultKind::HandTurn(full_steps) => self.turn_screw(full_steps),
-            FaultKind::LatePolls(seconds) => self.poll_delay += seconds,
+            FaultKind::LatePolls(seconds) => self.poll_delay += self.clock.ticks(seconds),
         }
     }
 
@@ -403,7 +405,7 @@ impl Machine {
                 self.drive_fault = false;
                 self.energise();
             }
-            FaultKind::LatePolls(seconds) => self.poll_delay -= seconds,
+            FaultKind::LatePolls(seconds) => self.poll_delay -= self.clock.ticks(seconds),
             FaultKind::BounceStorm(_) | FaultKind::EnableReleased | FaultKind::HandTurn(_) => {}
         }
     }
@@ -430,7 +432,10 @@ impl Machine {
             self.shift = self.field;
         }
         match &mut self.motion {
-            Motion::Quasistatic(_) if driven => self.catch_step(0.0),
+            Motion::Quasistatic(follower) if driven => {
+                let speed = follower.field_speed() * self.way as f64;
+                self.catch_step(speed);
+            }
             Motion::Quasistatic(_) => self.coast_from(self.settled_in_detent(rotor, speed), speed),
             Motion::Dynamic(state) => {
                 state.wake(self.now);

@@ -39,6 +39,11 @@ impl Follower {
             duration: 0.0,
         }
     }
+
+    /// Speed of the field over the stretch before, rad/s.
+    pub(crate) fn field_speed(&self) -> f64 {
+        if self.running { self.speed } else { 0.0 }
+    }
 }
 
 /// Seconds between the middle of a stretch and rest, for a stretch that lasts one second and spans steps

@@ -63,7 +63,7 @@ impl Machine {
     pub(crate) fn integrate(&mut self, mut rotor: Rotor) {
         let (least, greatest) = self.body.stops();
         let angle = self.body.step_angle;
-        let interval = rotor.interval.max(self.now.saturating_sub(self.last_pulse));
+        let interval = rotor.interval.max(self.now.wrapping_sub(self.last_pulse));
         let field_speed = angle / self.clock.seconds(interval.max(1));
         let strength = if self.driven { self.parameters.motor.torque.at(field_speed) } else { 0.0 };
         let field = (self.field - self.shift) as f64;
