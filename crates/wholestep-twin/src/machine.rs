@@ -152,6 +152,7 @@ impl Machine {
         if let Motion::Quasistatic(follower) = &mut self.motion {
             let interval = tick.wrapping_sub(self.last_pulse);
             if follower.quiet > 1
+                && tick >= self.now
                 && tick < self.next_event
                 && way == self.way
                 && interval <= follower.patience
@@ -261,6 +262,9 @@ impl Machine {
             return;
         }
         if way != self.way {
+            // The carriage must be where this way took it before backlash is taken up the other way.
+            let rotor = self.rotor();
+            self.move_rotor(rotor);
             self.end_of_run();
             self.way = way;
         }
@@ -507,13 +511,10 @@ impl Machine {
     /// The rotor's position in steps.
     fn rotor(&self) -> f64 {
         match &self.motion {
-            Motion::Quasistatic(follower) => match follower.coast {
-                Some(coast) => coast.after(self.clock.seconds(self.now - coast.from)).0,
-                None => {
-                    let (least, greatest) = self.body.stops();
-                    ((self.field - self.offset) as f64).clamp(least, greatest)
-                }
-            },
+            Motion::Quasistatic(Follower { coast: Some(coast), .. }) => {
+                coast.after(self.clock.seconds(self.now - coast.from)).0
+            }
+            Motion::Quasistatic(_) => self.clamped(self.field - self.offset),
             Motion::Dynamic(rotor) => rotor.position,
         }
     }

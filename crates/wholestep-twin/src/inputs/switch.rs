@@ -6,6 +6,7 @@ use crate::parameters::{Normally, Side, Switch};
 use crate::random::Chance;
 
 #[derive(Clone, Debug)]
+#[expect(clippy::struct_excessive_bools, reason = "each is a fact of its own")]
 pub(crate) struct SwitchState {
     pub(crate) contact: Contact,
     switch: Switch,
@@ -18,6 +19,8 @@ pub(crate) struct SwitchState {
     in_place: bool,
     /// Where this approach will press it.
     threshold: f64,
+    /// Whether it has been released since the threshold was drawn.
+    spent: bool,
 }
 
 impl SwitchState {
@@ -40,6 +43,7 @@ impl SwitchState {
             by_hand: false,
             in_place,
             threshold,
+            spent: false,
         };
         state.pressed = state.reached(carriage);
         state.contact = Contact::new(state.closed(), switch.bounce, clock, bounce);
@@ -51,20 +55,24 @@ impl SwitchState {
         let pressed = self.reached(carriage);
         if pressed != self.pressed {
             self.pressed = pressed;
-            if !pressed {
-                self.draw();
-            }
+            self.spent = !pressed;
             self.contact.change(tick, self.closed());
+        } else if self.spent && self.clear_of(carriage) {
+            self.draw();
         }
     }
 
-    /// The carriage position at which it next changes if the carriage moves up (`rising`) or down.
+    /// The carriage position at which there is next something to follow if the carriage moves up
+    /// (`rising`) or down.
     pub(crate) fn ahead(&self, rising: bool) -> Option<f64> {
         let towards = match self.switch.side {
             Side::Below => !rising,
             Side::Above => rising,
         };
-        (self.pressed != towards).then(|| self.turning_point())
+        if self.pressed == towards {
+            return (!towards && self.spent).then(|| self.clear_point());
+        }
+        Some(self.turning_point())
     }
 
     pub(crate) fn press_by_hand(&mut self, tick: u64, held: bool) {
@@ -82,6 +90,24 @@ impl SwitchState {
 
     fn draw(&mut self) {
         self.threshold = self.switch.at + self.switch.scatter * self.chance.normal();
+        self.spent = false;
+    }
+
+    /// Far enough out that a new threshold cannot lie behind the carriage: 7 deviations, more than the
+    /// generator can draw.
+    fn clear_point(&self) -> f64 {
+        let out = self.switch.hysteresis + 7.0 * self.switch.scatter;
+        match self.switch.side {
+            Side::Below => self.switch.at + out,
+            Side::Above => self.switch.at - out,
+        }
+    }
+
+    fn clear_of(&self, carriage: f64) -> bool {
+        match self.switch.side {
+            Side::Below => carriage >= self.clear_point(),
+            Side::Above => carriage <= self.clear_point(),
+        }
     }
 
     fn closed(&self) -> bool {

@@ -265,7 +265,8 @@ impl Machine {
         self.follower().quiet = 0;
     }
 
-    fn clamped(&self, step: i64) -> f64 {
+    /// The step, or the end stop before it.
+    pub(crate) fn clamped(&self, step: i64) -> f64 {
         let (least, greatest) = self.body.stops();
         (step as f64).clamp(least, greatest)
     }
