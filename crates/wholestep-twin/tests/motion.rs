@@ -1,9 +1,12 @@
 //! Motion against closed forms.
 #![allow(
+    clippy::unwrap_used,
+    clippy::float_cmp,
     clippy::cast_precision_loss,
     clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
     clippy::cast_sign_loss,
-    reason = "test arithmetic"
+    reason = "test arithmetic on small whole numbers; exact zeros are meant"
 )]
 
 mod support;

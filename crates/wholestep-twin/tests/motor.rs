@@ -1,4 +1,13 @@
 //! The motor's own curves against published figures.
+#![allow(
+    clippy::unwrap_used,
+    clippy::float_cmp,
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss,
+    reason = "test arithmetic on small whole numbers; exact zeros are meant"
+)]
 
 use wholestep_twin::{MachineParameters, TorqueCurve, Winding};
 
