@@ -55,7 +55,7 @@ pub(crate) fn run<'a>(stages: impl Iterator<Item = &'a Stage>, wanted: &[String]
         };
         let line = format!("{:<15}{seconds:>8.1} s  {verdict}", stage.name);
         println!("== {line}");
-        let _ = writeln!(summary, "{line}");
+        let _ = writeln!(summary, "{}", line.lines().next().unwrap_or_default());
         if outcome.is_err() {
             break;
         }
