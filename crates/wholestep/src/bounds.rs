@@ -17,6 +17,9 @@ pub const ANGLE_MAX_DEGREES: i128 = 1_000_000;
 /// Largest magnitude of a speed, an acceleration or a jerk, in millimetres or degrees and seconds.
 pub const RATE_MAX: i128 = 1_000_000_000_000;
 
+/// Longest [`Time`](crate::measure::Time), in seconds: an hour.
+pub const TIME_MAX_SECONDS: i64 = 3_600;
+
 /// Largest magnitude of a step number: 2^40, about 1.1 million million.
 pub const STEP_MAX: i64 = 1 << 40;
 

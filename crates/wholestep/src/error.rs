@@ -449,6 +449,7 @@ impl fmt::Display for Error {
         match self.allowed {
             Allowed::Unstated => {}
             Allowed::AtLeast(low) => write!(f, "{separator}at least {low} is allowed")?,
+            Allowed::AtMost(high @ Value::Count(..)) => write!(f, "{separator}at most {high} are allowed")?,
             Allowed::AtMost(high) => write!(f, "{separator}at most {high} is allowed")?,
             Allowed::Between(low, high) => write!(f, "{separator}{low} to {high} is allowed")?,
             Allowed::Spelling(example) => write!(f, "{separator}write it like {example}")?,

@@ -5,9 +5,9 @@
 //! step edges; it owns no clock and no pins.
 //!
 //! The modules stand on one another in this order, and never the reverse:
-//! `exact` ← `measure` ← `mechanism` ← `axis` ← `plan` ← `carriage`.
+//! `exact` ← `measure` ← `mechanism` ← `axis` ← `plan` ← `carriage`; files (`spec`) stand on `axis`.
 //!
-//! Features: `std` (default), `alloc`, and `serde` (default; axis files and parameters). Without
+//! Features: `std` (default), `alloc`, and `serde` (default; measures as text) and `spec` (default; axis files). Without
 //! features the crate needs neither a heap nor an operating system.
 #![no_std]
 #![forbid(unsafe_code)]
@@ -24,6 +24,12 @@ pub mod error;
 pub mod exact;
 pub mod measure;
 pub mod mechanism;
+<<<<<<< HEAD
+pub mod plan;
+=======
+#[cfg(feature = "spec")]
+pub mod spec;
+>>>>>>> spec
 
 pub use axis::{Axis, Placement};
 pub use error::{Error, ErrorKind, Result};

@@ -7,7 +7,7 @@ use crate::bounds::{DIGITS_MAX, EXPONENT_MAX};
 use crate::error::{Error, ErrorKind, Result, Value};
 
 const NUMBER_EXAMPLE: &str = "3/8, 1-3/8 or 0.125";
-const WHOLE_PARTS: &str = "make a fraction of whole numbers only";
+const WHOLE_PARTS: &str = "make a fraction of two whole numbers, without a sign or a point";
 
 impl Exact {
     /// Reads a number without a unit.
@@ -70,7 +70,9 @@ pub(crate) struct Number {
 
 /// A place in the text that is being read.
 pub(crate) struct Cursor<'t> {
+    /// All of the text; what is read of it ends before the white space at its end.
     text: &'t str,
+    end: usize,
     at: usize,
     subject: &'static str,
     example: &'static str,
@@ -79,9 +81,9 @@ pub(crate) struct Cursor<'t> {
 impl<'t> Cursor<'t> {
     /// The first place that is not white space.
     pub(crate) fn new(text: &'t str, subject: &'static str, example: &'static str) -> Self {
-        let mut cursor = Self { text, at: 0, subject, example };
-        cursor.skip_spaces();
-        cursor
+        let end = text.trim_end().len();
+        let at = end - text[..end].trim_start().len();
+        Self { text, end, at, subject, example }
     }
 
     /// The place, in bytes from the start.
@@ -90,11 +92,11 @@ impl<'t> Cursor<'t> {
     }
 
     pub(crate) fn is_at_end(&self) -> bool {
-        self.at == self.text.len()
+        self.at == self.end
     }
 
     fn rest(&self) -> &'t str {
-        &self.text[self.at..]
+        &self.text[self.at..self.end]
     }
 
     pub(crate) fn peek(&self) -> Option<char> {
@@ -117,7 +119,8 @@ impl<'t> Cursor<'t> {
     }
 
     pub(crate) fn skip_spaces(&mut self) {
-        self.run(char::is_whitespace);
+        // A tab or a line break parts cells and lines, and with them numbers.
+        self.run(|next| next.is_whitespace() && !next.is_control());
     }
 
     /// An error at `at`, quoting the text and showing how it is written.
@@ -143,13 +146,14 @@ impl<'t> Cursor<'t> {
     pub(crate) fn end(&self) -> Result<()> {
         let remedy = match self.peek() {
             None => return Ok(()),
-            Some(',') => "write decimals behind a point, and thousands without a mark between them",
+            Some('.') => "write one point at most",
+            Some(',' | '_') => "write decimals behind a point, and thousands without a mark between them",
             Some('+' | '-' | '−') => "write the sign once, right before the number",
             Some('/') => "write one fraction, made of two whole numbers",
             Some(next) if starts_number(next) => {
                 "write digits without gaps, and a mixed number with its fraction"
             }
-            Some(_) => "leave out everything from here on",
+            Some(_) => "take out this character",
         };
         Err(self.error(ErrorKind::Syntax, remedy))
     }
@@ -181,7 +185,7 @@ impl<'t> Cursor<'t> {
     pub(crate) fn number(&mut self) -> Result<Number> {
         let start = self.at;
         if !self.is_at_number() {
-            return Err(self.error(ErrorKind::Syntax, "begin with a number"));
+            return Err(self.error(ErrorKind::Syntax, "write a number here"));
         }
         if let Some(value) = self.fraction_sign() {
             return Ok(Number { value, whole: false });

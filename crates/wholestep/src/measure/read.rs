@@ -32,8 +32,10 @@ pub(super) fn measure<M: Measure>(text: &str, declared: Option<M::Unit>) -> Resu
         let number = cursor.number()?;
         cursor.skip_spaces();
         let unit_start = cursor.at();
-        // A declared unit stands for a whole measure, never for a part of one.
-        let declared = declared.filter(|_| larger.is_none());
+        if larger.is_some() && cursor.is_at_end() {
+            // A declared unit stands for a whole measure, never for a part of one.
+            return Err(cursor.error(ErrorKind::MissingUnit, "give the last number its unit too"));
+        }
         let unit = unit_or(&mut cursor, declared)?;
         let value = number.value.mul(unit.in_base()).map_err(|_| cursor.out_of_range(number_at))?;
         if let Some(larger) = larger {
@@ -44,12 +46,11 @@ pub(super) fn measure<M: Measure>(text: &str, declared: Option<M::Unit>) -> Resu
                 return Err(cursor.error_at(
                     number_at,
                     ErrorKind::OutOfRange,
-                    "carry what makes a whole of the larger unit over to it",
+                    "give less than one of the larger unit, and carry the rest over to it",
                 ));
             }
         }
         total = total.add(value).map_err(|_| cursor.out_of_range(start))?;
-        cursor.skip_spaces();
         if cursor.is_at_end() {
             let total = if negative { total.negated() } else { total };
             return M::from_base(total).map_err(|error| error.in_text(text, start));
@@ -68,23 +69,27 @@ pub(super) fn measure<M: Measure>(text: &str, declared: Option<M::Unit>) -> Resu
 
 /// Steps up to the number of the next part, or says why there cannot be one.
 fn another_part<U: Unit>(cursor: &mut Cursor<'_>, unit: U) -> Result<()> {
-    let at = cursor.at();
-    let hyphen = cursor.take(is_hyphen);
-    if cursor.is_at_number() {
-        // Only feet and inches are joined by a hyphen: 3'-4".
-        return if unit.parts().is_empty() {
-            Err(cursor.error_at(at, ErrorKind::Unit, ONE_UNIT))
-        } else {
-            Ok(())
-        };
+    // Parts may be joined by a hyphen, 3'-4"; behind a space it would be the sign of a part.
+    if !cursor.take(is_hyphen) {
+        cursor.skip_spaces();
     }
-    if !hyphen && cursor.peek() == Some('/') {
+    if cursor.is_at_number() && !unit.parts().is_empty() {
+        return Ok(());
+    }
+    if cursor.peek() == Some('/') {
         return Err(cursor.error(ErrorKind::Unit, "leave out the time; this is not a rate"));
     }
-    if !hyphen && !cursor.unit_word().is_empty() {
-        return Err(cursor.error_at(at, ErrorKind::Unit, ONE_UNIT));
+    Err(too_much(cursor))
+}
+
+/// Refuses what follows a whole measure.
+fn too_much(cursor: &mut Cursor<'_>) -> Error {
+    let at = cursor.at();
+    if cursor.is_at_number() || !cursor.unit_word().is_empty() {
+        cursor.error_at(at, ErrorKind::Unit, ONE_UNIT)
+    } else {
+        cursor.error_at(at, ErrorKind::Syntax, "give one measure and nothing behind it")
     }
-    Err(cursor.error_at(at, ErrorKind::Syntax, "leave out everything from here on"))
 }
 
 /// Reads a speed, an acceleration or a jerk.
@@ -103,12 +108,7 @@ pub(super) fn rate<M: Measure, const ORDER: u32>(
     let time = if bare { Exact::ONE } else { per_time(&mut cursor, ORDER)? };
     cursor.skip_spaces();
     if !cursor.is_at_end() {
-        let at = cursor.at();
-        return Err(if cursor.is_at_number() || !cursor.unit_word().is_empty() {
-            cursor.error_at(at, ErrorKind::Unit, ONE_UNIT)
-        } else {
-            cursor.error_at(at, ErrorKind::Syntax, "leave out everything from here on")
-        });
+        return Err(too_much(&mut cursor));
     }
     let value = number.mul(unit.in_base()).and_then(|value| value.div(time));
     let value = value.map_err(|_| cursor.out_of_range(start))?;
@@ -171,9 +171,7 @@ fn unit_at<U: Unit>(cursor: &mut Cursor<'_>) -> Result<Option<U>> {
     }
     let is = |spelling: &&str| word.eq_ignore_ascii_case(spelling);
     let remedy = if ["mil", "mils"].iter().any(is) {
-        return Err(cursor
-            .error_at(at, ErrorKind::Unit, "a mil is a thousandth of an inch to some and an angle to others")
-            .spelling("12 thou or 35 µm"));
+        "write thou or µm for a length, and deg for an angle; a mil is 0.001 in to some and an angle to others"
     } else if ["rad", "radian", "radians"].iter().any(is) {
         "give the angle in degrees; a radian has π in it and is not exact"
     } else if spelled::<LengthUnit>(word).is_some() {
