@@ -24,12 +24,9 @@ pub mod error;
 pub mod exact;
 pub mod measure;
 pub mod mechanism;
-<<<<<<< HEAD
 pub mod plan;
-=======
 #[cfg(feature = "spec")]
 pub mod spec;
->>>>>>> spec
 
 pub use axis::{Axis, Placement};
 pub use error::{Error, ErrorKind, Result};
