@@ -5,6 +5,7 @@ use std::path::Path;
 
 use csv::{ReaderBuilder, StringRecord};
 use wholestep::error::Value;
+use wholestep::measure::Unit;
 use wholestep::{Angle, AngleUnit, Error, ErrorKind, Length, LengthUnit, Measure, Result};
 
 use super::check_name;
@@ -33,17 +34,26 @@ pub(super) fn load(path: &Path, declared: Option<LengthUnit>, list: &CutList) ->
 
 fn read(text: &str, declared: Option<LengthUnit>, list: &CutList) -> Result<Vec<Part>> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let mut reader =
-        ReaderBuilder::new().trim(csv::Trim::All).comment(Some(b'#')).from_reader(text.as_bytes());
-    let header = Header::of(reader.headers().map_err(|error| unreadable(&error))?, declared)?;
+    let mut reader = ReaderBuilder::new().trim(csv::Trim::All).from_reader(text.as_bytes());
+    let refuse = |error: csv::Error| unreadable(&error, text);
+    let header = Header::of(reader.headers().map_err(refuse)?, declared)?;
     let mut parts = Vec::new();
     for record in reader.records() {
-        let record = record.map_err(|error| unreadable(&error))?;
-        let line = record.position().map_or(0, csv::Position::line);
+        let record = record.map_err(refuse)?;
         let part = header.part(&record, list);
-        parts.push(part.map_err(|error| error.on_line(usize::try_from(line).unwrap_or(usize::MAX)))?);
+        parts.push(part.map_err(|error| placed(error, record.position(), text))?);
     }
     Ok(parts)
+}
+
+/// The error with the line of a record; the position is that before the empty lines in front of it.
+fn placed(error: Error, position: Option<&csv::Position>, text: &str) -> Error {
+    let Some(position) = position else { return error };
+    let start = usize::try_from(position.byte()).unwrap_or(usize::MAX);
+    let record = text.get(start..).unwrap_or_default();
+    let empty = record.len() - record.trim_start_matches(['\r', '\n']).len();
+    let lines = text.bytes().take(start + empty).filter(|byte| *byte == b'\n').count();
+    error.on_line(lines + 1)
 }
 
 /// Where each column stands, and the units that the header declares.
@@ -153,7 +163,7 @@ fn measured_to(cell: &str) -> Result<MeasuredTo> {
     })
 }
 
-fn unreadable(error: &csv::Error) -> Error {
+fn unreadable(error: &csv::Error, text: &str) -> Error {
     let refused = match error.kind() {
         csv::ErrorKind::UnequalLengths { expected_len, len, .. } => Error::new(
             ErrorKind::Syntax,
@@ -164,8 +174,5 @@ fn unreadable(error: &csv::Error) -> Error {
         )),
         _ => Error::new(ErrorKind::Syntax, "not CSV").advice(error.to_string()),
     };
-    match error.position() {
-        Some(position) => refused.on_line(usize::try_from(position.line()).unwrap_or(usize::MAX)),
-        None => refused,
-    }
+    placed(refused, error.position(), text)
 }
