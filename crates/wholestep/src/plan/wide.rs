@@ -22,6 +22,8 @@ pub(crate) trait Wide:
     fn bits(self) -> u32;
     /// The lowest 64 bits.
     fn low(self) -> u64;
+    /// The magnitude, in the widest form.
+    fn magnitude(self) -> U256;
 }
 
 impl Wide for i128 {
@@ -39,6 +41,10 @@ impl Wide for i128 {
     fn low(self) -> u64 {
         self as u64
     }
+
+    fn magnitude(self) -> U256 {
+        U256::from(self.unsigned_abs())
+    }
 }
 
 impl Wide for I256 {
@@ -48,6 +54,10 @@ impl Wide for I256 {
 
     fn low(self) -> u64 {
         self.as_u64()
+    }
+
+    fn magnitude(self) -> U256 {
+        self.unsigned_abs()
     }
 }
 
@@ -143,16 +153,11 @@ impl Scale {
     /// `count` times the ratio, rounded up to a whole number.
     #[inline]
     pub(crate) fn ceil_times(&self, count: u64) -> Option<u128> {
-        if let (Ok(numerator), Ok(denominator)) = (
-            u64::try_from(self.numerator),
-            u64::try_from(self.denominator),
-        ) && let Some(product) = numerator.checked_mul(count)
+        if let (Ok(numerator), Ok(denominator)) =
+            (u64::try_from(self.numerator), u64::try_from(self.denominator))
+            && let Some(product) = numerator.checked_mul(count)
         {
-            return Some(u128::from(if denominator == 1 {
-                product
-            } else {
-                product.div_ceil(denominator)
-            }));
+            return Some(u128::from(if denominator == 1 { product } else { product.div_ceil(denominator) }));
         }
         self.ceil_times_wide(count)
     }

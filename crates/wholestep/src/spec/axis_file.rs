@@ -2,7 +2,6 @@
 
 use alloc::format;
 use alloc::string::String;
-use alloc::vec;
 use alloc::vec::Vec;
 use std::path::Path;
 
@@ -14,7 +13,7 @@ use super::document::Document;
 use super::pulse::Pulse;
 use super::registry::Registry;
 use super::section::Section;
-use super::teeth::Teeth;
+use super::suggest::listed;
 use crate::axis::{Approach, MotorDirection, Rates, Settings};
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::measure::{Acceleration, Angle, Jerk, Measure, Speed};
@@ -117,7 +116,9 @@ impl AxisFile {
         root.declare_unit()?;
         let name: String = root.required("name")?;
         check_name(&name).map_err(|error| root.blame_at("name", error))?;
-        let kind: String = root.required("kind")?;
+        let kind: String = root.required("kind").map_err(|error| {
+            error.advice(format!("name one of these in quotes: {}", listed(registry.kinds())))
+        })?;
         registry.factory(&kind).map_err(|error| root.blame_at("kind", error))?;
         let drive = read_drive(&mut root.section("motor")?, step_mode)?;
         let mut section = root.section_or_empty("mechanism")?;
@@ -147,30 +148,21 @@ impl AxisFile {
     }
 }
 
-#[derive(Deserialize)]
-struct Motor {
-    step_angle: Angle,
-    step_mode: StepMode,
-    driver_teeth: Option<Teeth>,
-    driven_teeth: Option<Teeth>,
-}
-
 fn read_drive(section: &mut Section<'_>, step_mode: Option<StepMode>) -> Result<Drive> {
-    let motor: Motor = section.read()?;
-    let teeth = |teeth: Option<Teeth>| teeth.map_or_else(|| vec![1], Teeth::into_counts);
-    let (driver, driven) = (teeth(motor.driver_teeth), teeth(motor.driven_teeth));
-    if driver.len() != driven.len() {
-        let error =
-            Error::new(ErrorKind::Key, "driven teeth without their driver teeth, or the other way round");
-        return Err(section.blame(error.remedy("give as many driver_teeth as driven_teeth")));
-    }
-    let drive = Drive::new(motor.step_angle, step_mode.unwrap_or(motor.step_mode));
-    let mut pairs = driver.into_iter().zip(driven);
-    pairs
-        .try_fold(drive.map_err(|error| section.blame(error))?, |drive, (driver, driven)| {
-            drive.geared(driver, driven)
-        })
-        .map_err(|error| section.blame(error))
+    let step_angle: Angle = section.required("step_angle")?;
+    let written_mode: StepMode = section.required("step_mode")?;
+    let driver: Vec<u32> = section.one_or_more("driver_teeth")?;
+    let driven: Vec<u32> = section.one_or_more("driven_teeth")?;
+    section.finish()?;
+    let geared = || {
+        if driver.len() != driven.len() {
+            return Err(Error::new(ErrorKind::Key, "driver teeth and driven teeth")
+                .remedy("give one driven_teeth for each driver_teeth, or leave both out"));
+        }
+        let drive = Drive::new(step_angle, step_mode.unwrap_or(written_mode))?;
+        driver.iter().zip(&driven).try_fold(drive, |drive, (driver, driven)| drive.geared(*driver, *driven))
+    };
+    geared().map_err(|error| section.blame(error))
 }
 
 #[derive(Deserialize)]
@@ -238,7 +230,7 @@ impl Sections<'_> {
     }
 }
 
-fn check_name(name: &str) -> Result<()> {
+pub(super) fn check_name(name: &str) -> Result<()> {
     const MOST: usize = 80;
     let length = name.chars().count();
     if (1..=MOST).contains(&length) && !name.chars().any(char::is_control) {

@@ -11,9 +11,10 @@ mod reader;
 mod registry;
 mod section;
 mod suggest;
-mod teeth;
+mod template;
 mod trouble;
 mod wanted;
+mod whole;
 
 pub use any::{AngleMechanism, AnyAxis, AnyMechanism, LengthMechanism, SharedMechanism};
 pub use axis_file::AxisFile;
@@ -21,3 +22,5 @@ pub use document::Document;
 pub use pulse::Pulse;
 pub use registry::Registry;
 pub use section::{Section, VERSION};
+pub use template::{Machine, NewAxis, Question};
+pub use whole::{Existing, write_whole};

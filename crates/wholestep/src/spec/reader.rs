@@ -59,7 +59,7 @@ impl<'d> Reader<'d> {
 
     fn refuse(&self, wanted: Wanted) -> Trouble {
         let given = match self.node {
-            Some(Node::Table(_) | Node::Tables(_)) => Value::Word("of a section"),
+            Some(Node::Table(_) | Node::Tables(_)) => Value::Word("[section]"),
             _ => self.place.quoted(),
         };
         wanted.wrong_type(&self.place, given).into()
@@ -159,16 +159,20 @@ impl<'d> Reader<'d> {
     }
 }
 
-/// The error for a key that nobody asked for.
+/// The error for a key that nobody asked for, with the ones that somebody did.
 pub(super) fn unknown_key<'k>(
     place: &Place<'_>,
     table: &dyn TableLike,
     key: &str,
     known: impl IntoIterator<Item = &'k str> + Clone,
 ) -> Error {
+    instead_of_key(place, table, key, instead(key, known, "take it out"))
+}
+
+/// The error for an unknown key, with what to write instead.
+pub(super) fn instead_of_key(place: &Place<'_>, table: &dyn TableLike, key: &str, advice: String) -> Error {
     let span = table.key(key).and_then(toml_edit::Key::span);
-    let error = Error::new(ErrorKind::Key, "unknown key").advice(instead(key, known, "take it out"));
-    place.child(key, span).blame(error)
+    place.child(key, span).blame(Error::new(ErrorKind::Key, "unknown key").advice(advice))
 }
 
 struct Entries<'d>(vec::IntoIter<Reader<'d>>);

@@ -1,5 +1,6 @@
 //! A section of a file, which hands out its values by key.
 
+use alloc::format;
 use alloc::string::String;
 use alloc::vec::Vec;
 
@@ -7,7 +8,7 @@ use serde::Deserialize;
 use toml_edit::TableLike;
 
 use super::place::{Node, Place, look_up};
-use super::reader::{read, unknown_key};
+use super::reader::{instead_of_key, read, unknown_key};
 use super::suggest::nearest;
 use super::wanted::Wanted;
 use crate::error::{Error, ErrorKind, Result, Value};
@@ -78,6 +79,18 @@ impl<'d> Section<'d> {
     /// As [`required`](Self::required), but for a missing key.
     pub fn optional<T: Deserialize<'d>>(&mut self, key: &str) -> Result<Option<T>> {
         self.look_up(key).map(|(place, node)| read(place, Some(node), &[])).transpose()
+    }
+
+    /// The values at `key`, where there is a list or one value alone; none where the key is missing.
+    ///
+    /// # Errors
+    /// As [`required`](Self::required), but for a missing key.
+    pub fn one_or_more<T: Deserialize<'d>>(&mut self, key: &str) -> Result<Vec<T>> {
+        match self.look_up(key) {
+            None => Ok(Vec::new()),
+            Some((place, node @ (Node::Values(_) | Node::Tables(_)))) => read(place, Some(node), &[]),
+            Some((place, node)) => Ok(Vec::from([read(place, Some(node), &[])?])),
+        }
     }
 
     /// Every value that was not asked for yet, as one structure or map.
@@ -270,7 +283,7 @@ impl<'d> Section<'d> {
     fn refuse_near_miss(&self, key: &str) -> Result<()> {
         match self.keys().find(|given| !self.was_asked(given) && nearest(given, [key]).is_some()) {
             None => Ok(()),
-            Some(given) => Err(unknown_key(&self.place, self.table, given, [key])),
+            Some(given) => Err(instead_of_key(&self.place, self.table, given, format!("write `{key}`"))),
         }
     }
 }

@@ -8,7 +8,7 @@ use alloc::vec::Vec;
 pub(super) fn nearest<'k>(given: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
     let near = |word: &&str| strsim::damerau_levenshtein(given, word);
     let best = known.into_iter().min_by_key(near)?;
-    (near(&best) <= best.chars().count().div_ceil(3)).then_some(best)
+    (near(&best) <= (best.chars().count() / 3).max(1)).then_some(best)
 }
 
 /// The way forward from `given`: the nearest of the known words, and all of them.
@@ -17,12 +17,11 @@ pub(super) fn instead<'k>(
     known: impl IntoIterator<Item = &'k str> + Clone,
     otherwise: &str,
 ) -> String {
-    let listed = listed(known.clone());
-    let first = match nearest(given, known) {
-        Some(word) => format!("write `{word}`"),
-        None => otherwise.into(),
-    };
-    if listed.is_empty() { first } else { format!("{first}; known here: {listed}") }
+    let first = nearest(given, known.clone()).map_or(otherwise.into(), |word| format!("write `{word}`"));
+    match listed(known) {
+        words if words.is_empty() => first,
+        words => format!("{first}; known here: {words}"),
+    }
 }
 
 /// The words with commas between.

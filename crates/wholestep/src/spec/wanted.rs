@@ -101,7 +101,10 @@ impl Wanted {
                 return format!("write one of these in quotes: {}", listed(words.iter().copied()));
             }
             Self::StepMode => "\"1/16\"".into(),
-            Self::Number | Self::Whole => "1".into(),
+            Self::Whole => {
+                return format!("write a whole number without quotes or point, like {key} = 1");
+            }
+            Self::Number => "1".into(),
             Self::Boolean => "true".into(),
             Self::Text => "\"text\"".into(),
             Self::List => "[…]".into(),
