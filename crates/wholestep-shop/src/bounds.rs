@@ -8,3 +8,6 @@ pub const STOCK_MAX: u32 = 1_000_000;
 
 /// Most marks along one piece.
 pub const MARKS_MAX: u32 = 10_000;
+
+/// Most bytes of a CSV file: 4 MiB.
+pub const CSV_BYTES_MAX: u64 = 4 << 20;

@@ -6,5 +6,7 @@
 
 pub mod bounds;
 pub mod cut_list;
+pub mod job;
 
 pub use cut_list::{CutList, Cuts};
+pub use job::Job;

@@ -7,9 +7,7 @@ pub(crate) fn positive(subject: &'static str, length: Length, unit: LengthUnit) 
     if length > Length::ZERO {
         return Ok(());
     }
-    Err(Error::new(ErrorKind::OutOfRange, subject)
-        .given(length.quoted(unit))
-        .remedy("give a length above 0"))
+    Err(Error::new(ErrorKind::OutOfRange, subject).given(length.quoted(unit)).remedy("give a length above 0"))
 }
 
 /// Refuses a length below 0.

@@ -35,7 +35,8 @@ pub struct Marks {
 }
 
 /// From where marks are laid out.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum MarksFrom {
     /// From the end that touches the stop.
     #[default]
@@ -93,8 +94,9 @@ impl Marks {
             check_count(count.into())?;
         }
         if self.from == MarksFrom::Centre && self.first.is_some() {
-            return Err(Error::new(ErrorKind::Job, "first mark")
-                .remedy("leave it out, or lay the marks out from the end; centred marks lie the same at both ends"));
+            return Err(Error::new(ErrorKind::Job, "first mark").remedy(
+                "leave it out, or lay the marks out from the end; centred marks lie the same at both ends",
+            ));
         }
         let (first, spacing, count) = self.layout()?;
         check_count(count)?;
@@ -124,7 +126,7 @@ impl Marks {
                 return Ok((spacing, spacing, count.into()));
             };
             if count < 2 {
-                return Err(Error::new(ErrorKind::OutOfRange, "marks from one end to the other")
+                return Err(Error::new(ErrorKind::OutOfRange, "count of marks from one end to the other")
                     .given(Value::Integer(count.into()))
                     .at_least(Value::Integer(2)));
             }
@@ -150,7 +152,7 @@ fn check_count(count: i128) -> Result<()> {
     if (1..=MARKS_MAX.into()).contains(&count) {
         return Ok(());
     }
-    Err(Error::new(ErrorKind::OutOfRange, "number of marks")
+    Err(Error::new(ErrorKind::OutOfRange, "count of marks")
         .given(Value::Integer(count))
         .between(Value::Integer(1), Value::Integer(MARKS_MAX.into())))
 }

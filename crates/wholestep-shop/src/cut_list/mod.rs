@@ -179,13 +179,24 @@ impl CutList {
         work::out(self, axis)
     }
 
-    pub(crate) fn check(&self) -> Result<()> {
+    /// Refuses a part that could not be cut with these settings.
+    pub(crate) fn check_part(&self, part: &Part) -> Result<()> {
+        part.check(self.unit)?;
+        part::Extent::of(part, self).map(|_| ())
+    }
+
+    pub(crate) fn check_settings(&self) -> Result<()> {
         let unit = self.unit;
         not_negative("kerf", self.kerf, unit)?;
         not_negative("end trim", self.end_trim, unit)?;
         not_negative("smallest offcut", self.smallest_offcut, unit)?;
         not_negative("shortest piece to hold", self.hold, unit)?;
-        self.width.map_or(Ok(()), |width| positive("width of the stock", width, unit))?;
+        self.width.map_or(Ok(()), |width| positive("width of the stock", width, unit))
+    }
+
+    pub(crate) fn check(&self) -> Result<()> {
+        let unit = self.unit;
+        self.check_settings()?;
         self.stock.iter().try_for_each(|stock| stock.check(unit))?;
         self.parts.iter().try_for_each(|part| part.check(unit))?;
         if self.parts.is_empty() && self.marks.is_empty() {

@@ -46,7 +46,8 @@ pub(super) fn least_travel(pieces: &[Piece], hold: i128) -> Sequence {
         sequence.extend(route.into_iter().map(|cut| (at, cut)));
         kept.extend(last.map(|cut| (at, cut)));
     }
-    let stop = |&(piece, cut): &(usize, usize)| (pieces[piece].cuts[cut].stop, piece, pieces[piece].cuts[cut].part);
+    let stop =
+        |&(piece, cut): &(usize, usize)| (pieces[piece].cuts[cut].stop, piece, pieces[piece].cuts[cut].part);
     sequence.sort_by_key(stop);
     kept.sort_by_key(|place| std::cmp::Reverse(stop(place)));
     sequence.extend(kept);
@@ -62,12 +63,6 @@ pub(super) fn piece_after_piece(pieces: &[Piece], hold: i128) -> Sequence {
         route.into_iter().map(move |cut| (piece, cut))
     });
     cuts.collect()
-}
-
-/// How far the stop moves in all.
-pub(super) fn travel(pieces: &[Piece], sequence: &[(usize, usize)]) -> i128 {
-    let stops = sequence.iter().filter_map(|&(piece, cut)| pieces[piece].cuts[cut].travel);
-    distance(stops)
 }
 
 fn distance(stops: impl Iterator<Item = i128>) -> i128 {
@@ -136,7 +131,8 @@ type Tour = Vec<(usize, usize)>;
 fn best_tour(sweeps: &[[Option<Sweep>; 2]]) -> Tour {
     // For each set of finished pieces and each piece and way that came last: the travel, and what
     // came before. Held–Karp.
-    let mut reached = vec![[None::<(i128, Option<i128>, Option<(usize, usize)>)>; 2]; sweeps.len() << sweeps.len()];
+    let mut reached =
+        vec![[None::<(i128, Option<i128>, Option<(usize, usize)>)>; 2]; sweeps.len() << sweeps.len()];
     let slot = |set: usize, piece: usize| set * sweeps.len() + piece;
     for set in 1..1_usize << sweeps.len() {
         for piece in (0..sweeps.len()).filter(|piece| set & (1 << piece) != 0) {
@@ -170,7 +166,9 @@ fn best_tour(sweeps: &[[Option<Sweep>; 2]]) -> Tour {
 
 /// From each piece as the first, always on to the nearest; the best of these.
 fn nearest_tour(sweeps: &[[Option<Sweep>; 2]]) -> Tour {
-    let ways = |piece: usize| [(piece, 0), (piece, 1)].into_iter().filter(|&(piece, way)| sweeps[piece][way].is_some());
+    let ways = |piece: usize| {
+        [(piece, 0), (piece, 1)].into_iter().filter(|&(piece, way)| sweeps[piece][way].is_some())
+    };
     let follow = |(piece, way): (usize, usize), from| {
         sweeps[piece][way].as_ref().map_or((i128::MAX, from), |sweep| sweep.follow(from))
     };
@@ -178,7 +176,9 @@ fn nearest_tour(sweeps: &[[Option<Sweep>; 2]]) -> Tour {
         let (mut travel, mut stands) = follow(first, None);
         let mut tour = vec![first];
         let mut waiting: Vec<usize> = (0..sweeps.len()).filter(|&piece| piece != first.0).collect();
-        while let Some(next) = waiting.iter().flat_map(|&piece| ways(piece)).min_by_key(|&next| follow(next, stands).0) {
+        while let Some(next) =
+            waiting.iter().flat_map(|&piece| ways(piece)).min_by_key(|&next| follow(next, stands).0)
+        {
             let (more, at) = follow(next, stands);
             (travel, stands) = (travel + more, at);
             tour.push(next);

@@ -28,7 +28,7 @@ pub struct Part {
 }
 
 /// Between which points of mitred ends a length is measured, along the stock.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum MeasuredTo {
     /// From the long point of one end to the long point of the other: the overall length.
@@ -92,8 +92,8 @@ pub(super) struct Extent {
 }
 
 impl Extent {
-    /// The finest fraction of a millimetre to which an overall length is rounded up.
-    const OCCUPIED_PARTS: i128 = 1_000_000_000;
+    /// The fraction of a millimetre to which a length known only between bounds is rounded.
+    const PARTS: i128 = 1_000_000_000;
 
     pub(super) fn of(part: &Part, list: &CutList) -> Result<Self> {
         let (left, right) = (Reach::of(part.left, list)?, Reach::of(part.right, list)?);
@@ -110,15 +110,14 @@ impl Extent {
                 .given(part.length.quoted(list.unit))
                 .remedy("make it longer or narrower; its mitres meet before an edge has any length"));
         }
-        let occupies = match overall.is_exact() {
-            true => overall.high(),
-            false => overall.high().round_to(Self::OCCUPIED_PARTS, Rounding::Above)?,
+        let rounded = |bound: Exact, rounding| {
+            if overall.is_exact() { Ok(bound) } else { bound.round_to(Self::PARTS, rounding) }
         };
         Ok(Self {
             stop: minus(overall, right.if_away())?.map(Length::from_base)?,
-            occupies: Length::from_base(occupies)?,
+            occupies: Length::from_base(rounded(overall.high(), Rounding::Above)?)?,
             kerf: list.kerf.times(mitre::secant_above(right.tangent.high())?)?,
-            holdable: Length::from_base(holdable)?,
+            holdable: Length::from_base(rounded(holdable, Rounding::Below)?)?,
         })
     }
 }

@@ -43,7 +43,8 @@ fn by_length(problem: &Problem, rooms: &[(i128, usize)]) -> usize {
 }
 
 fn by_halves(problem: &Problem, rooms: &[(i128, usize)]) -> usize {
-    let Some(usable) = problem.stock.iter().map(|stick| stick.usable).max().filter(|usable| *usable > 0) else {
+    let Some(usable) = problem.stock.iter().map(|stick| stick.usable).max().filter(|usable| *usable > 0)
+    else {
         return 0;
     };
     let capacity = usable + problem.kerf;
@@ -57,7 +58,8 @@ fn by_halves(problem: &Problem, rooms: &[(i128, usize)]) -> usize {
         };
         let number: i128 = large().map(|(_, quantity)| count(quantity)).sum();
         let spare = number * capacity - total(large());
-        let small = total(rooms.iter().copied().filter(|(room, _)| 2 * room <= capacity && *room >= threshold));
+        let small =
+            total(rooms.iter().copied().filter(|(room, _)| 2 * room <= capacity && *room >= threshold));
         let more = (small - spare).max(0);
         alone + number + more.div_euclid(capacity) + i128::from(more % capacity != 0)
     };

@@ -50,7 +50,7 @@ pub(super) fn best_fit_decreasing(problem: &Problem, opening: Opening) -> Packin
 pub(super) fn first_fit_decreasing(problem: &Problem, opening: Opening) -> Packing<'_> {
     let mut packing = Packing::empty(problem);
     for item in problem.longest_first() {
-        place(&mut packing, item, opening, |_, mut fitting| fitting.next());
+        place(&mut packing, item, opening, |_, fitting| fitting.next());
     }
     packing
 }
@@ -82,7 +82,8 @@ pub(super) fn piece_by_piece(problem: &Problem, opening: Opening) -> Packing<'_>
             packing.unplaced.push(longest);
             continue;
         };
-        let mut fullest = Fullest { problem, waiting: &waiting, best: Vec::new(), most: 0, left: SUBSETS_MAX };
+        let mut fullest =
+            Fullest { problem, waiting: &waiting, best: Vec::new(), most: 0, left: SUBSETS_MAX };
         packing.open(stock, &[longest]);
         if let Some(bin) = packing.bins.last_mut() {
             fullest.extend(bin, &mut Vec::new(), 0);

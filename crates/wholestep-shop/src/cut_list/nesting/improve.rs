@@ -98,7 +98,9 @@ fn exchange(packing: &mut Packing<'_>, keep: bool, looks: &mut u32) -> bool {
     let mut any = false;
     for a in 0..packing.bins.len() {
         for b in 0..packing.bins.len() {
-            while a != b && let Some((out, into)) = better(&packing.bins[a], &packing.bins[b], packing, keep, looks) {
+            while a != b
+                && let Some((out, into)) = better(&packing.bins[a], &packing.bins[b], packing, keep, looks)
+            {
                 packing.bins[a].change(problem, &out, &into);
                 packing.bins[b].change(problem, &into, &out);
                 any = true;
@@ -113,7 +115,13 @@ fn exchange(packing: &mut Packing<'_>, keep: bool, looks: &mut u32) -> bool {
 }
 
 /// The first exchange that improves two pieces: one or two parts of `a` for none or one of `b`.
-fn better(a: &Bin, b: &Bin, packing: &Packing<'_>, keep: bool, looks: &mut u32) -> Option<(Vec<usize>, Vec<usize>)> {
+fn better(
+    a: &Bin,
+    b: &Bin,
+    packing: &Packing<'_>,
+    keep: bool,
+    looks: &mut u32,
+) -> Option<(Vec<usize>, Vec<usize>)> {
     let problem = packing.problem;
     let worth = |a: i128, b: i128| {
         let (a, b) = (problem.worth(a, keep), problem.worth(b, keep));
