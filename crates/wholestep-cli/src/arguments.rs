@@ -25,12 +25,34 @@ pub(crate) struct Arguments {
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Task {
+    /// Write a commented axis file from a handful of answers
+    New(New),
     /// Tell what an axis can hold: travel per step, exact marks, worst remainders, step modes
     Describe(Describe),
     /// Turn targets into whole steps and exact remainders
     Place(Place),
     /// Work out a cut list: stop positions, steps, remainders and what is left
     Cuts(Cuts),
+    /// Tell how long a move takes, and what its plan looks like
+    Time(Time),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct New {
+    /// What the axis moves: lift, stop or fence
+    pub machine: String,
+    /// The file to write
+    #[arg(long, value_name = "PATH")]
+    pub file: Option<PathBuf>,
+    /// An answer given beforehand, such as pitch="2 mm"; repeat it for others
+    #[arg(long = "set", value_name = "KEY=ANSWER")]
+    pub answers: Vec<String>,
+    /// Take the suggestion for every question not answered with --set
+    #[arg(long)]
+    pub suggested: bool,
+    /// Write over a file that is there
+    #[arg(long)]
+    pub replace: bool,
 }
 
 #[derive(Debug, Args)]
@@ -64,6 +86,47 @@ pub(crate) struct Place {
 pub(crate) struct Cuts {
     /// The job file
     pub job: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Time {
+    /// The axis file
+    pub axis: PathBuf,
+    /// Where the move starts
+    #[arg(allow_negative_numbers = true)]
+    pub from: String,
+    /// Where it ends
+    #[arg(allow_negative_numbers = true)]
+    pub to: String,
+    /// The unit of measures that have none
+    #[arg(long)]
+    pub unit: Option<String>,
+    /// A slower speed for this move, such as a feed into the work: "3 mm/s"
+    #[arg(long, value_name = "RATE")]
+    pub speed: Option<String>,
+    /// Ticks of the timer a second, instead of the axis file's
+    #[arg(long, value_name = "TICKS")]
+    pub timer_hz: Option<u64>,
+    /// From which side the start was reached
+    #[arg(long, value_enum, default_value_t)]
+    pub arrived: Arrival,
+    /// Show the ticks of this many edges at both ends of the move
+    #[arg(long, value_name = "COUNT", default_value_t = 3)]
+    pub edges: u64,
+}
+
+/// From which side a place was reached, as the command line spells it.
+#[derive(Clone, Copy, Debug, Default, ValueEnum)]
+pub(crate) enum Arrival {
+    /// From the side that the axis approaches from
+    #[default]
+    Approach,
+    /// From below
+    FromBelow,
+    /// From above
+    FromAbove,
+    /// Not known, as after power-up; backlash is then taken up
+    Unknown,
 }
 
 /// A [`Rounding`] as the command line spells it.

@@ -48,6 +48,8 @@ struct Description {
     high: String,
     lowest_step: i64,
     highest_step: i64,
+    #[serde(skip)]
+    step: String,
     finest_step: String,
     coarsest_step: String,
     certified: bool,
@@ -94,17 +96,21 @@ fn describe<M: Mechanism>(file: &AxisFile, axis: &Axis<M>, grids: Grids<M::Measu
         name: file.name().into(),
         mechanism: file.description().into(),
         motor: format!(
-            "{} a full step, step mode {}, {} turns out for one of the motor",
+            "{} a full step, step mode {}; a turn of it turns the drive {}",
             drive.step_angle(),
             drive.step_mode(),
-            drive.turns_per_motor_turn()
+            match drive.turns_per_motor_turn() {
+                turns if turns == Exact::ONE => "once".into(),
+                turns => format!("{turns} of a turn"),
+            }
         ),
         low: exact(settings.low),
         high: exact(settings.high),
         lowest_step: axis.lowest_step(),
         highest_step: axis.highest_step(),
-        finest_step: present::measure(Enclosure::exact(finest), unit)?,
-        coarsest_step: present::measure(Enclosure::exact(coarsest), unit)?,
+        step: present::measure(Enclosure::new(finest, coarsest)?, unit)?,
+        finest_step: exact(finest),
+        coarsest_step: exact(coarsest),
         certified,
         approach: settings.approach.name(),
         backlash: exact(settings.backlash),
@@ -130,7 +136,13 @@ fn describe_mode<M: Mechanism>(
                 every,
                 exact: holding.every,
                 worst_remainder: holding.worst.exact_in(axis.unit()).to_string(),
-                shown: format!("{}, ±{}", one_in(holding.every), holding.worst.decimal_in(axis.unit(), 6)?),
+                shown: match holding.every {
+                    1 => "all".into(),
+                    every => {
+                        let worst = present::measure(Enclosure::exact(holding.worst), axis.unit())?;
+                        format!("every {} ({worst})", ordinal(every))
+                    }
+                },
             })
         })
         .collect::<Result<_>>()?;
@@ -143,13 +155,15 @@ fn describe_mode<M: Mechanism>(
     })
 }
 
-fn one_in(every: i128) -> String {
-    match every {
-        1 => "all".into(),
-        2 => "every 2nd".into(),
-        3 => "every 3rd".into(),
-        _ => format!("every {every}th"),
-    }
+fn ordinal(number: i128) -> String {
+    let ending = match (number % 10, number % 100) {
+        (_, 11..=13) => "th",
+        (1, _) => "st",
+        (2, _) => "nd",
+        (3, _) => "rd",
+        _ => "th",
+    };
+    format!("{number}{ending}")
 }
 
 impl Description {
@@ -160,12 +174,8 @@ impl Description {
             "either" => "from either side; backlash is not taken up".into(),
             side => format!("{}, backlash {} taken up", side.replace('_', " "), self.backlash),
         };
-        let step = if self.finest_step == self.coarsest_step {
-            self.finest_step.clone()
-        } else {
-            let proof = if self.certified { "proven" } else { "sampled, not proven" };
-            format!("{} to {} ({proof})", self.finest_step, self.coarsest_step)
-        };
+        let proof = if self.certified { "" } else { " (sampled, not proven)" };
+        let step = format!("{}{proof}", self.step);
         for (fact, value) in [
             ("mechanism", self.mechanism.clone()),
             ("motor", self.motor.clone()),
@@ -179,9 +189,9 @@ impl Description {
         ] {
             facts.add_row([fact.into(), value]);
         }
-        text += &present::lines(&facts);
+        text += &present::lines(&mut facts);
         if let Some(first) = self.step_modes.first() {
-            text += "\nWhich marks land exactly, and how far off the others are at most; the present step mode first:\n\n";
+            text += "\nWhich marks land exactly, and in brackets how far off the others are at most;\nthe present step mode first:\n\n";
             let heads = ["step mode", "travel of a step", ">steps/s at full speed"];
             let heads: Vec<&str> =
                 heads.into_iter().chain(first.marks.iter().map(|marks| marks.every)).collect();
@@ -192,7 +202,9 @@ impl Description {
                     [mode.step_mode.clone(), mode.travel_per_step.clone(), mode.steps_per_second.clone()];
                 modes.add_row(row.into_iter().chain(marks));
             }
-            text += &present::lines(&modes);
+            text += &present::lines(&mut modes);
+        } else {
+            text += "\nThe travel of a step is no fraction, so marks land exactly only where the geometry makes them;\nany other is off by at most half a step, which a finer step mode makes smaller.\n";
         }
         text
     }

@@ -3,8 +3,10 @@
 mod arguments;
 mod cuts;
 mod describe;
+mod new;
 mod place;
 mod present;
+mod time;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -48,9 +50,11 @@ const REFUSED: u8 = 2;
 
 fn answer(arguments: &Arguments) -> Result<String> {
     match &arguments.task {
+        Task::New(task) => new::answer(task, arguments.json),
         Task::Describe(task) => describe::answer(task, arguments.json),
         Task::Place(task) => place::answer(task, arguments.json),
         Task::Cuts(task) => cuts::answer(task, arguments.json),
+        Task::Time(task) => time::answer(task, arguments.json),
     }
 }
 

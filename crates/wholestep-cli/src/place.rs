@@ -28,7 +28,7 @@ pub(crate) fn answer(task: &Place, json: bool) -> Result<String> {
             note.into(),
         ]);
     }
-    Ok(present::lines(&table))
+    Ok(present::lines(&mut table))
 }
 
 #[derive(Debug, Serialize)]

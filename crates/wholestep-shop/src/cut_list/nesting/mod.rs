@@ -90,6 +90,16 @@ pub enum Reason {
     TooShortToHold,
 }
 
+impl core::fmt::Display for Reason {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        f.write_str(match self {
+            Self::TooLong => "longer than what any piece of stock offers",
+            Self::NoStockLeft => "all stock that is long enough is used up",
+            Self::TooShortToHold => "neither it nor what remains would be long enough to hold",
+        })
+    }
+}
+
 impl Problem {
     /// Whether stock of this kind takes items that fill `filled`, their kerfs counted.
     ///
