@@ -11,16 +11,25 @@
 //! up: at every tick the motor stands on the whole step nearest to the ideal
 //! position. An integer predicate alone decides this; guesses affect only speed.
 
+mod brake;
 mod edges;
 mod error;
 mod jerk_limited;
 mod limits;
+mod motion;
+mod planner;
+mod position;
 mod profile;
+mod pulse;
 mod segment;
 mod trapezoid;
 mod wide;
 
+pub use brake::Stop;
 pub use edges::Edges;
 pub use error::{PlanError, Rate};
 pub use limits::{MAX_TIMER_HZ, StepLimits, StepRates, at_most};
+pub use motion::{Direction, Edge, Leg, MAX_LEGS, Plan, PlanEdges};
+pub use planner::Planner;
 pub use profile::{MAX_STEPS, MAX_TICKS, Profile, Shape, StartSpeed};
+pub use pulse::{MAX_PULSE_TICKS, PulseTiming};
