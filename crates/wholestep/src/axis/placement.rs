@@ -43,7 +43,9 @@ impl Unreduced {
 
 impl<Q: Measure> Placement<Q> {
     pub(super) fn enclosed(target: Q, step: i64, decided: bool, position: Enclosure<Q>) -> Result<Self> {
-        let residual = position.map(|bound| bound.sub(target))?;
+        // Bounds of a position have fine denominators; with the target's they would soon be too fine.
+        let residual = position.map(|bound| bound.base().sub(target.base()))?.outward()?;
+        let residual = residual.map(Q::from_base)?;
         Ok(Self { step, decided, target, position: Position::Enclosed { position, residual } })
     }
 
