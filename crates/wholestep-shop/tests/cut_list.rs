@@ -173,6 +173,36 @@ fn mitres_reach_by_the_width_at_45_degrees() {
     }
 }
 
+/// tan 30° = 0.577350269…: a part 1 in wide and 20 in long to its short points reaches 0.57735 in
+/// beyond each, at a blade 30 degrees from square. By calculator, 21.154700538 in.
+#[test]
+fn other_mitres_are_enclosed_and_their_steps_decided() {
+    let mut list = list(&[], &[("96 in", None)]);
+    let angle = degrees(30);
+    let part = Part {
+        left: angle,
+        right: angle,
+        measured_to: MeasuredTo::ShortPoint,
+        ..Part::square("hexagon", read("20 in"), 6)
+    };
+    list.parts.push(part);
+    (list.width, list.kerf) = (Some(read("1 in")), read("1/8 in"));
+    let cuts = list.cuts(&stop_block("1 in", "60 in")).unwrap();
+    check_sums(&list, &cuts);
+    let setting = &cuts.cuts[0].setting;
+    assert!(!setting.stop.is_exact());
+    assert!(
+        setting.stop.low.length > read("21.1547005 in") && setting.stop.high.length < read("21.1547006 in")
+    );
+    let placed = setting.placement.as_ref().unwrap();
+    // × 25,600 steps an inch = 541560.33…
+    assert_eq!((placed.step, placed.decided), (541_560, true));
+    assert!(placed.residual.low.length < Length::ZERO && placed.residual.low.length > read("-0.02 thou"));
+    assert_eq!(steps(&cuts), [Some(541_560); 6]);
+    let rack = list.cuts(&rack_stop("1 in", "60 in")).unwrap();
+    assert!(rack.cuts.iter().all(|cut| cut.setting == rack.cuts[0].setting));
+}
+
 #[test]
 fn short_parts_are_cut_while_there_is_something_to_hold() {
     let mut list = list(&[("spacer", "2 in", 3), ("rail", "30 in", 1)], &[("48 in", None)]);
