@@ -237,7 +237,8 @@ fn how_often_is_it_optimal() {
                 u32::from(nesting.proven && first_fit_decreasing(&problem) == nesting.pieces.len());
         }
         println!(
-            "{parts} parts: {proven} of {rounds} proven optimal, {by_first_fit} of them by first fit alone"
+            "{parts} parts: {proven} of {rounds} proven optimal, {by_first_fit} of them by first fit alone, {:?} each",
+            start.elapsed() / rounds
         );
     }
 }
