@@ -173,6 +173,36 @@ fn mitres_reach_by_the_width_at_45_degrees() {
     }
 }
 
+/// tan 30° = 0.577350269…: a part 1 in wide and 20 in long to its short points reaches 0.57735 in
+/// beyond each, at a blade 30 degrees from square. By calculator, 21.154700538 in.
+#[test]
+fn other_mitres_are_enclosed_and_their_steps_decided() {
+    let mut list = list(&[], &[("96 in", None)]);
+    let angle = degrees(30);
+    let part = Part {
+        left: angle,
+        right: angle,
+        measured_to: MeasuredTo::ShortPoint,
+        ..Part::square("hexagon", read("20 in"), 6)
+    };
+    list.parts.push(part);
+    (list.width, list.kerf) = (Some(read("1 in")), read("1/8 in"));
+    let cuts = list.cuts(&stop_block("1 in", "60 in")).unwrap();
+    check_sums(&list, &cuts);
+    let setting = &cuts.cuts[0].setting;
+    assert!(!setting.stop.is_exact());
+    assert!(
+        setting.stop.low.length > read("21.1547005 in") && setting.stop.high.length < read("21.1547006 in")
+    );
+    let placed = setting.placement.as_ref().unwrap();
+    // × 25,600 steps an inch = 541560.33…
+    assert_eq!((placed.step, placed.decided), (541_560, true));
+    assert!(placed.residual.low.length < Length::ZERO && placed.residual.low.length > read("-0.02 thou"));
+    assert_eq!(steps(&cuts), [Some(541_560); 6]);
+    let rack = list.cuts(&rack_stop("1 in", "60 in")).unwrap();
+    assert!(rack.cuts.iter().all(|cut| cut.setting == rack.cuts[0].setting));
+}
+
 #[test]
 fn short_parts_are_cut_while_there_is_something_to_hold() {
     let mut list = list(&[("spacer", "2 in", 3), ("rail", "30 in", 1)], &[("48 in", None)]);
@@ -224,34 +254,34 @@ fn marks_are_spaced_exactly() {
         from,
         first: first.map(read),
     };
-    use MarksFrom::{Centre, End};
+    let (end, centre) = (MarksFrom::End, MarksFrom::Centre);
     let cases = [
-        (marks("10 in", Some(2), None, End, None), vec!["10/3 in", "20/3 in"]),
-        (marks("10 in", Some(2), None, Centre, None), vec!["10/3 in", "20/3 in"]),
-        (marks("10 in", Some(3), None, End, Some("1 in")), vec!["1 in", "5 in", "9 in"]),
-        (marks("10 in", Some(2), Some("3 in"), End, None), vec!["3 in", "6 in"]),
-        (marks("10 in", None, Some("3 in"), End, Some("0 in")), vec!["0 in", "3 in", "6 in", "9 in"]),
+        (marks("10 in", Some(2), None, end, None), vec!["10/3 in", "20/3 in"]),
+        (marks("10 in", Some(2), None, centre, None), vec!["10/3 in", "20/3 in"]),
+        (marks("10 in", Some(3), None, end, Some("1 in")), vec!["1 in", "5 in", "9 in"]),
+        (marks("10 in", Some(2), Some("3 in"), end, None), vec!["3 in", "6 in"]),
+        (marks("10 in", None, Some("3 in"), end, Some("0 in")), vec!["0 in", "3 in", "6 in", "9 in"]),
         // A mark at the very end is no mark.
-        (marks("9 in", None, Some("3 in"), End, None), vec!["3 in", "6 in"]),
-        (marks("9 in", None, Some("3 in"), Centre, None), vec!["1-1/2 in", "4-1/2 in", "7-1/2 in"]),
-        (marks("10 in", None, Some("4 in"), Centre, None), vec!["1 in", "5 in", "9 in"]),
-        (marks("10 in", Some(1), Some("4 in"), Centre, None), vec!["5 in"]),
+        (marks("9 in", None, Some("3 in"), end, None), vec!["3 in", "6 in"]),
+        (marks("9 in", None, Some("3 in"), centre, None), vec!["1-1/2 in", "4-1/2 in", "7-1/2 in"]),
+        (marks("10 in", None, Some("4 in"), centre, None), vec!["1 in", "5 in", "9 in"]),
+        (marks("10 in", Some(1), Some("4 in"), centre, None), vec!["5 in"]),
     ];
     for (marks, expected) in cases {
         let expected: Vec<Length> = expected.into_iter().map(read).collect();
         assert_eq!(marks.places(LengthUnit::Inch).unwrap(), expected, "{marks:?}");
     }
     let refused = [
-        (marks("10 in", None, None, End, None), ErrorKind::Job),
-        (marks("10 in", None, Some("1 in"), Centre, Some("1 in")), ErrorKind::Job),
-        (marks("10 in", Some(1), None, End, Some("1 in")), ErrorKind::OutOfRange),
-        (marks("10 in", Some(0), None, End, None), ErrorKind::OutOfRange),
-        (marks("10 in", Some(4), Some("3 in"), End, None), ErrorKind::OutOfRange),
-        (marks("10 in", Some(9), Some("3 in"), Centre, None), ErrorKind::OutOfRange),
-        (marks("10 in", Some(2), Some("0 in"), End, None), ErrorKind::OutOfRange),
-        (marks("0 in", Some(2), None, End, None), ErrorKind::OutOfRange),
-        (marks("10 in", None, Some("0.9 thou"), End, None), ErrorKind::OutOfRange),
-        (marks("10 in", Some(2), None, End, Some("-1 in")), ErrorKind::OutOfRange),
+        (marks("10 in", None, None, end, None), ErrorKind::Job),
+        (marks("10 in", None, Some("1 in"), centre, Some("1 in")), ErrorKind::Job),
+        (marks("10 in", Some(1), None, end, Some("1 in")), ErrorKind::OutOfRange),
+        (marks("10 in", Some(0), None, end, None), ErrorKind::OutOfRange),
+        (marks("10 in", Some(4), Some("3 in"), end, None), ErrorKind::OutOfRange),
+        (marks("10 in", Some(9), Some("3 in"), centre, None), ErrorKind::OutOfRange),
+        (marks("10 in", Some(2), Some("0 in"), end, None), ErrorKind::OutOfRange),
+        (marks("0 in", Some(2), None, end, None), ErrorKind::OutOfRange),
+        (marks("10 in", None, Some("0.9 thou"), end, None), ErrorKind::OutOfRange),
+        (marks("10 in", Some(2), None, end, Some("-1 in")), ErrorKind::OutOfRange),
     ];
     for (marks, kind) in refused {
         assert_eq!(marks.places(LengthUnit::Inch).map_err(|error| error.kind()), Err(kind), "{marks:?}");
@@ -288,15 +318,17 @@ fn a_rack_gives_enclosures() {
     assert!(!cuts.totals.stop_travel.is_exact());
 }
 
+type Change = fn(&mut CutList);
+
 #[test]
 fn what_cannot_be_a_cut_list_is_refused() {
     let good = || list(&[("rail", "12 in", 1)], &[("96 in", None)]);
-    let change = |change: fn(&mut CutList)| {
+    let change = |change: Change| {
         let mut list = good();
         change(&mut list);
         list.cuts(&stop_block("1 in", "60 in")).unwrap_err()
     };
-    let cases: [(fn(&mut CutList), ErrorKind, &str); 14] = [
+    let cases: [(Change, ErrorKind, &str); 14] = [
         (|list| list.parts.clear(), ErrorKind::Job, "cut list without parts: give parts or marks"),
         (
             |list| list.stock.clear(),
@@ -422,17 +454,16 @@ proptest! {
         if !list.finish_each_piece || list.hold == Length::ZERO {
             prop_assert!(travel <= naive_travel(&cuts));
         }
-        if !list.finish_each_piece {
+        if list.finish_each_piece {
+            let pieces: Vec<usize> = cuts.cuts.iter().map(|cut| cut.stock).collect();
+            let changes = pieces.windows(2).filter(|pair| pair[0] != pair[1]).count();
+            prop_assert_eq!(changes + usize::from(!pieces.is_empty()), cuts.stock.len());
+        } else {
             // No order moves the stop less than from the shortest distance to the longest.
             let stops = cuts.cuts.iter().filter_map(|cut| cut.setting.placement.as_ref());
             let stops: Vec<Length> = stops.map(|placed| placed.position.low.length).collect();
             let span = stops.iter().max().zip(stops.iter().min()).map(|(high, low)| high.sub(*low).unwrap());
             prop_assert_eq!(travel, span.unwrap_or(Length::ZERO).base());
-        } else {
-            // Each piece is finished before the next.
-            let pieces: Vec<usize> = cuts.cuts.iter().map(|cut| cut.stock).collect();
-            let changes = pieces.windows(2).filter(|pair| pair[0] != pair[1]).count();
-            prop_assert_eq!(changes + usize::from(!pieces.is_empty()), cuts.stock.len());
         }
     }
 

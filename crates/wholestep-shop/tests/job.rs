@@ -64,7 +64,7 @@ impl Folder {
 
     /// The error without the name of the folder.
     fn refusal(&self) -> (ErrorKind, String) {
-        let error = self.load().map(|job| job.cuts().map(|_| ())).err().expect("a refusal");
+        let error = self.load().expect_err("a refusal");
         (error.kind(), error.to_string().replace(&format!("{}/", self.0.path().display()), ""))
     }
 }

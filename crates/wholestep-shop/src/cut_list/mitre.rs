@@ -1,9 +1,14 @@
 //! How far a mitre reaches along the stock, and how wide its kerf is there.
 
+use num_rational::Ratio;
+use wholestep::exact::certified::Interval;
 use wholestep::{Angle, AngleUnit, Enclosure, Error, ErrorKind, Exact, Measure, Result, Rounding};
 
 /// The steepest mitre from square, in degrees.
 pub const MITRE_MAX_DEGREES: i64 = 75;
+
+/// The fraction to which a tangent is known.
+const TANGENT_PARTS: i128 = 100_000_000_000_000;
 
 /// Finest fraction to which the secant of a mitre is rounded up.
 const SECANT_PARTS: i128 = 1_000_000_000;
@@ -29,9 +34,17 @@ pub(super) fn tangent(angle: Angle) -> Result<Enclosure<Exact>> {
     if degrees == Exact::integer(45) {
         return Ok(Enclosure::exact(Exact::ONE));
     }
-    Err(Error::new(ErrorKind::Job, "mitre from square")
-        .given(angle.quoted(AngleUnit::Degree))
-        .remedy("only 0 and 45 deg are worked out so far; cut other mitres by hand"))
+    let ratio = Ratio::new_raw(degrees.numerator(), degrees.denominator());
+    let bounds = Interval::from_ratio(ratio)
+        .and_then(Interval::tan_degrees)
+        .and_then(|tangent| tangent.bounds_within(Ratio::new_raw(1, TANGENT_PARTS)));
+    let (low, high) = bounds.map_err(|error| {
+        Error::new(ErrorKind::Undecided, "mitre from square")
+            .given(angle.quoted(AngleUnit::Degree))
+            .advice(error.to_string())
+    })?;
+    let exact = |bound: Ratio<i128>| Exact::new(*bound.numer(), *bound.denom());
+    Enclosure::new(exact(low)?, exact(high)?)
 }
 
 /// An upper bound of the secant, given an upper bound of the tangent of at most 4, less than 3e-9 above
@@ -59,6 +72,25 @@ mod tests {
         for (angle, expected) in [(0, 0), (45, 1), (-45, 1)] {
             assert_eq!(tangent(degrees(angle)).unwrap(), Enclosure::exact(Exact::integer(expected)));
         }
+    }
+
+    /// tan 30° = 1/√3 and tan 60° = √3, checked by squaring; tan 22.5° = √2 − 1 solves t² + 2t = 1.
+    #[test]
+    fn other_tangents_lie_between_close_bounds() {
+        let square = |value: Exact| value.mul(value).unwrap();
+        let cases = [
+            ("30 deg", 0, Exact::new(1, 3).unwrap()),
+            ("-60 deg", 0, Exact::integer(3)),
+            ("22.5 deg", 2, Exact::ONE),
+        ];
+        for (angle, times, expected) in cases {
+            let rising = |t: Exact| square(t).add(t.mul(Exact::integer(times)).unwrap()).unwrap();
+            let bounds = tangent(angle.parse().unwrap()).unwrap();
+            assert!(rising(bounds.low()) < expected && expected < rising(bounds.high()), "{angle}");
+            let apart = bounds.high().sub(bounds.low()).unwrap();
+            assert!(apart <= Exact::new(1, TANGENT_PARTS).unwrap(), "{angle}");
+        }
+        assert!(tangent(degrees(75)).is_ok());
     }
 
     #[test]

@@ -92,7 +92,9 @@ pub(super) struct Extent {
 }
 
 impl Extent {
-    /// The fraction of a millimetre to which a length known only between bounds is rounded.
+    /// The fractions of a millimetre to which lengths known only between bounds are rounded: stop
+    /// distances, and lengths on the stock.
+    const STOP_PARTS: i128 = 1_000_000_000_000;
     const PARTS: i128 = 1_000_000_000;
 
     pub(super) fn of(part: &Part, list: &CutList) -> Result<Self> {
@@ -104,20 +106,17 @@ impl Extent {
         };
         let at_fence = minus(minus(overall, left.if_away())?, right.if_away())?;
         let away = minus(minus(overall, left.if_at_fence())?, right.if_at_fence())?;
-        let holdable = at_fence.low().min(away.low());
-        if holdable.signum() <= 0 {
+        let holdable = if at_fence.low() < away.low() { at_fence } else { away };
+        if holdable.low().signum() <= 0 {
             return Err(Error::new(ErrorKind::Job, "mitred part's length")
                 .given(part.length.quoted(list.unit))
                 .remedy("make it longer or narrower; its mitres meet before an edge has any length"));
         }
-        let rounded = |bound: Exact, rounding| {
-            if overall.is_exact() { Ok(bound) } else { bound.round_to(Self::PARTS, rounding) }
-        };
         Ok(Self {
-            stop: minus(overall, right.if_away())?.map(Length::from_base)?,
-            occupies: Length::from_base(rounded(overall.high(), Rounding::Above)?)?,
+            stop: known_to(minus(overall, right.if_away())?, Self::STOP_PARTS)?,
+            occupies: known_to(overall, Self::PARTS)?.high(),
             kerf: list.kerf.times(mitre::secant_above(right.tangent.high())?)?,
-            holdable: Length::from_base(rounded(holdable, Rounding::Below)?)?,
+            holdable: known_to(holdable, Self::PARTS)?.low(),
         })
     }
 }
@@ -150,6 +149,16 @@ impl Reach {
     fn if_away(&self) -> Enclosure<Exact> {
         if self.at_fence { Enclosure::exact(Exact::ZERO) } else { self.along }
     }
+}
+
+/// An exact length as it is, and bounds moved outward to a fraction of a millimetre.
+fn known_to(length: Enclosure<Exact>, parts: i128) -> Result<Enclosure<Length>> {
+    if length.is_exact() {
+        return length.map(Length::from_base);
+    }
+    let low = length.low().round_to(parts, Rounding::Below)?;
+    let high = length.high().round_to(parts, Rounding::Above)?;
+    Enclosure::new(Length::from_base(low)?, Length::from_base(high)?)
 }
 
 fn plus(a: Enclosure<Exact>, b: Enclosure<Exact>) -> Result<Enclosure<Exact>> {

@@ -3,7 +3,9 @@
 use super::packing::{Bin, Packing};
 
 /// How many exchanges are looked at before the search is given up.
-const LOOKS_MAX: u32 = 2_000_000;
+const LOOKS_MAX: u32 = 1_000_000;
+/// How many of the emptiest pieces are tried to be saved each time.
+const SAVES_MAX: usize = 16;
 
 /// The packing after every improvement that was found.
 pub(super) fn improved(mut packing: Packing<'_>) -> Packing<'_> {
@@ -54,7 +56,7 @@ fn lay_unplaced(packing: &mut Packing<'_>) {
 fn save_a_piece(packing: &mut Packing<'_>) -> bool {
     let mut emptiest: Vec<usize> = (0..packing.bins.len()).collect();
     emptiest.sort_by_key(|&bin| packing.bins[bin].filled);
-    for at in emptiest {
+    for at in emptiest.into_iter().take(SAVES_MAX) {
         let mut trial = packing.clone();
         let mut items = trial.close(at).items;
         items.sort_by_key(|&item| std::cmp::Reverse(trial.problem.room(item)));
@@ -122,6 +124,9 @@ fn better(
     keep: bool,
     looks: &mut u32,
 ) -> Option<(Vec<usize>, Vec<usize>)> {
+    if *looks == 0 {
+        return None;
+    }
     let problem = packing.problem;
     let worth = |a: i128, b: i128| {
         let (a, b) = (problem.worth(a, keep), problem.worth(b, keep));
