@@ -41,8 +41,14 @@ fn text(job: &Job, cuts: &Cuts) -> Result<String> {
         "\n{} pieces of stock ({proof}), {} long; parts {}, offcuts kept {}, waste {}\n",
         totals.stock_pieces, totals.stock_length, totals.parts, totals.offcuts_kept, totals.waste
     );
-    text +=
-        &format!("the stop moves {} times over {}", totals.stop_moves, present::bounds(&totals.stop_travel)?);
+    text += &format!(
+        "the stop moves {} times, {} altogether",
+        totals.stop_moves,
+        present::bounds(&totals.stop_travel)?
+    );
+    if let Some(seconds) = totals.seconds_moving {
+        text += &format!(", taking {} s", seconds.decimal(3)?);
+    }
     text += &match totals.by_hand {
         0 => "\n".to_owned(),
         count => format!("; {count} cuts are set by hand\n"),
@@ -59,7 +65,7 @@ fn cut_table(cuts: &[Cut]) -> Result<String> {
     if cuts.is_empty() {
         return Ok(String::new());
     }
-    let heads = [">cut", ">stock", "part", "length", "stop", ">step", "remainder", "left", "hold"];
+    let heads = [">cut", ">stock", "part", "length", "stop", ">step", "remainder", ">move s", "left", "hold"];
     let mut table = present::table(&heads);
     for cut in cuts {
         let [stop, step, remainder] = columns(&cut.setting)?;
@@ -75,6 +81,10 @@ fn cut_table(cuts: &[Cut]) -> Result<String> {
             stop,
             step,
             remainder,
+            match cut.stop_move {
+                Some(stop_move) => stop_move.seconds.decimal(3)?.to_string(),
+                None => String::new(),
+            },
             cut.remaining.to_string(),
             hold.into(),
         ]);

@@ -198,7 +198,9 @@ fn the_residual_of_an_enclosed_position_fits_whatever_the_target() {
         let placed = axis.place(target, Rounding::Nearest).unwrap();
         let (position, residual) = (placed.position(), placed.residual());
         let off = |bound: Length| bound.base().sub(target.base()).unwrap();
-        assert!(residual.low().base() <= off(position.low()) && off(position.high()) <= residual.high().base());
+        assert!(
+            residual.low().base() <= off(position.low()) && off(position.high()) <= residual.high().base()
+        );
         let apart = residual.high().sub(residual.low()).unwrap().base();
         assert!(apart < exact(1, 1_000_000_000_000_000_000), "{target}");
     }

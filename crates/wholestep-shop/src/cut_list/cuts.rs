@@ -1,10 +1,11 @@
 //! What comes out of a cut list.
 
 use serde::{Serialize, Serializer};
-use wholestep::{Angle, AngleUnit, Measure};
+use wholestep::{Angle, AngleUnit, Exact, Measure};
 
 use super::nesting::Reason;
 use super::part::MeasuredTo;
+use super::timing::{StopMove, as_text_where_known};
 use super::{Bounds, Dimension};
 
 /// A cut list worked out: where the stop stands for each cut, in the order of cutting.
@@ -46,6 +47,8 @@ pub struct Cut {
     /// Where the stop is set.
     #[serde(flatten)]
     pub setting: Setting,
+    /// How the stop gets there from the setting before, where the moves have been planned.
+    pub stop_move: Option<StopMove>,
     /// Which side of the blade is long enough to be held.
     pub held: Held,
     /// Whether there is anything to saw off; false where the part ends where the stock does.
@@ -155,6 +158,9 @@ pub struct Totals {
     pub stop_travel: Bounds,
     /// How often it moves.
     pub stop_moves: usize,
+    /// How long it moves, in seconds, where the moves have been planned.
+    #[serde(serialize_with = "as_text_where_known")]
+    pub seconds_moving: Option<Exact>,
     /// How many cuts are set by hand.
     pub by_hand: usize,
 }

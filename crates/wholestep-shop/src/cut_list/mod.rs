@@ -62,6 +62,7 @@ pub mod nesting;
 mod order;
 mod part;
 mod setting;
+mod timing;
 mod units;
 mod work;
 
@@ -71,6 +72,7 @@ pub use marks::{Marks, MarksFrom};
 pub use mitre::MITRE_MAX_DEGREES;
 pub use nesting::Reason;
 pub use part::{MeasuredTo, Part};
+pub use timing::StopMove;
 
 use wholestep::error::Value;
 use wholestep::{Axis, Error, ErrorKind, Length, LengthUnit, Measure, Mechanism, Result, Rounding};

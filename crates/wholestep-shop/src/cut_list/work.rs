@@ -147,6 +147,7 @@ impl<'a> Bench<'a> {
             waste: self.list.told(stock_length.sub(parts)?.sub(kept)?),
             stop_travel: Bounds::of(travel, self.list.unit),
             stop_moves,
+            seconds_moving: None,
             by_hand: cuts.iter().filter(|cut| cut.setting.by_hand.is_some()).count(),
         })
     }
@@ -213,6 +214,7 @@ impl<'a> Saw<'a> {
             left: drawn.left,
             right: drawn.right,
             setting: setting.clone(),
+            stop_move: None,
             held,
             sawn,
             remaining: self.bench.told(self.rest)?,

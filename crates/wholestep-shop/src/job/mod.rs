@@ -20,6 +20,7 @@ mod parts_csv;
 use std::path::Path;
 
 use wholestep::error::Value;
+use wholestep::plan::Planner;
 use wholestep::spec::{AnyAxis, AxisFile, Document, Registry, Section};
 use wholestep::{Error, ErrorKind, Result};
 
@@ -67,7 +68,7 @@ impl Job {
         self.cut_list.as_ref()
     }
 
-    /// Works the job's cut list out.
+    /// Works the job's cut list out, the stop's moves included.
     ///
     /// # Errors
     /// [`ErrorKind::Job`] where the job has none, or its axis turns; as [`CutList::cuts`].
@@ -82,7 +83,13 @@ impl Job {
             ));
         };
         let Some(axis) = self.axis.axis().as_length() else { return Err(place(axis_turns())) };
-        list.cuts(axis).map_err(place)
+        let timer_hz = self.axis.pulse().timer_hz;
+        let plan = || {
+            let mut cuts = list.cuts(axis)?;
+            cuts.plan_moves(&Planner::new(axis, timer_hz, self.axis.pulse().timing()?)?)?;
+            Ok(cuts)
+        };
+        plan().map_err(place)
     }
 
     fn read(document: &Document, folder: &Path, registry: &Registry) -> Result<Self> {
