@@ -15,7 +15,15 @@ pub(crate) fn long() -> Outcome {
 }
 
 fn recompute(plans: &str) -> Outcome {
-    run(&mut cargo(&["build", "--quiet", "--release", "--package", "wholestep-tests", "--bin", "plan_dump"]))?;
+    run(&mut cargo(&[
+        "build",
+        "--quiet",
+        "--release",
+        "--package",
+        "wholestep-tests",
+        "--bin",
+        "plan_dump",
+    ]))?;
     run(&mut command(python::system()?, &[ORACLE, "target/release/plan_dump", "--count", plans]))?;
     Ok(Verdict::Passed)
 }
