@@ -1,2 +1,7 @@
 //! The `wholestep` command.
-fn main() {}
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    wholestep_cli::main()
+}

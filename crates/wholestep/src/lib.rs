@@ -5,26 +5,30 @@
 //! step edges; it owns no clock and no pins.
 //!
 //! The modules stand on one another in this order, and never the reverse:
-//! `exact` ← `measure` ← `mechanism` ← `axis` ← `plan` ← `carriage`.
+//! `exact` ← `measure` ← `mechanism` ← `axis` ← `plan` ← `carriage`; files (`spec`) stand on `axis`.
 //!
-//! Features: `std` (default), `alloc`, and `serde` (default; axis files and parameters). Without
+//! Features: `std` (default), `alloc`, and `serde` (default; measures as text) and `spec` (default; axis files). Without
 //! features the crate needs neither a heap nor an operating system.
 #![no_std]
 #![forbid(unsafe_code)]
-#![deny(clippy::float_arithmetic)]
+#![deny(clippy::float_arithmetic, clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 #[cfg(any(feature = "alloc", test))]
 extern crate alloc;
 #[cfg(any(feature = "std", test))]
 extern crate std;
 
+pub mod axis;
 pub mod bounds;
 pub mod error;
 pub mod exact;
 pub mod measure;
 pub mod mechanism;
 pub mod plan;
+#[cfg(feature = "spec")]
+pub mod spec;
 
+pub use axis::{Axis, Placement};
 pub use error::{Error, ErrorKind, Result};
 pub use exact::{Enclosure, Exact, Rounding, Width};
 pub use measure::{Acceleration, Angle, AngleUnit, Jerk, Length, LengthUnit, Measure, Speed};

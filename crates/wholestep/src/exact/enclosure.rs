@@ -68,10 +68,16 @@ impl<T: Copy + Ord> Enclosure<T> {
 }
 
 impl Enclosure<Exact> {
-    /// The same enclosure with bounds coarse enough for a measure: a finer bound moves outward, by
-    /// less than 2^-62, to a denominator of 2^62.
-    pub(crate) fn outward(self) -> Self {
-        Self { low: self.low.dyadic_below(), high: self.high.negated().dyadic_below().negated() }
+    /// The same enclosure with bounds that a measure can hold: unless it is exact, each moves
+    /// outward, by less than 2^-62, to a multiple of 2^-62.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Overflow`] from a magnitude of 2^62.
+    pub(crate) fn outward(self) -> Result<Self> {
+        if self.is_exact() {
+            return Ok(self);
+        }
+        Ok(Self { low: self.low.dyadic_below()?, high: self.high.negated().dyadic_below()?.negated() })
     }
 }
 

@@ -7,7 +7,7 @@ use num_integer::Integer;
 use num_rational::Ratio;
 
 use super::Rounding;
-use crate::bounds::{EXACT_PART_MAX, MEASURE_DENOMINATOR_MAX};
+use crate::bounds::EXACT_PART_MAX;
 use crate::error::{Error, ErrorKind, Result};
 
 /// An exact rational number.
@@ -75,6 +75,13 @@ impl Exact {
         Self(Ratio::new_raw(numerator, denominator))
     }
 
+    /// The fraction `numerator / denominator`, reduced, where the caller has checked that both are in
+    /// range and the denominator is positive.
+    pub(crate) fn reduced_from(numerator: i128, denominator: i128) -> Self {
+        let common = gcd(numerator, denominator);
+        Self::reduced(numerator / common, denominator / common)
+    }
+
     /// The numerator; it carries the sign.
     pub const fn numerator(self) -> i128 {
         *self.0.numer()
@@ -104,9 +111,9 @@ impl Exact {
         let (a, b) = (self.denominator(), other.denominator());
         let common = gcd(a, b);
         let sum = || {
-            let left = self.numerator().checked_mul(b / common)?;
-            let right = other.numerator().checked_mul(a / common)?;
-            Some((left.checked_add(right)?, (a / common).checked_mul(b)?))
+            let left = product(self.numerator(), b / common)?;
+            let right = product(other.numerator(), a / common)?;
+            Some((left.checked_add(right)?, product(a / common, b)?))
         };
         let (numerator, denominator) = sum().ok_or_else(overflow)?;
         Self::new(numerator, denominator)
@@ -130,12 +137,12 @@ impl Exact {
         // Cancelling crosswise first keeps every product that fits from overflowing on the way.
         let left = gcd(self.numerator(), other.denominator()).max(1);
         let right = gcd(other.numerator(), self.denominator()).max(1);
-        let product = || {
-            let numerator = (self.numerator() / left).checked_mul(other.numerator() / right)?;
-            let denominator = (self.denominator() / right).checked_mul(other.denominator() / left)?;
+        let parts = || {
+            let numerator = product(self.numerator() / left, other.numerator() / right)?;
+            let denominator = product(self.denominator() / right, other.denominator() / left)?;
             Some((numerator, denominator))
         };
-        let (numerator, denominator) = product().ok_or_else(overflow)?;
+        let (numerator, denominator) = parts().ok_or_else(overflow)?;
         Self::new(numerator, denominator)
     }
 
@@ -165,6 +172,22 @@ impl Exact {
         rounding.split(self.numerator(), self.denominator()).0
     }
 
+    /// The number as a decimal of `places`, with `≈` in front where that rounds it; of two equally
+    /// near, the even last digit.
+    ///
+    /// ```
+    /// use wholestep::Exact;
+    /// assert_eq!(Exact::new(1, 3)?.decimal(4)?.to_string(), "≈ 0.3333");
+    /// assert_eq!(Exact::new(1, 4)?.decimal(2)?.to_string(), "0.25");
+    /// # Ok::<(), wholestep::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] above 18 places.
+    pub fn decimal(self, places: u8) -> Result<impl core::fmt::Display> {
+        super::write::rounded(self, places)
+    }
+
     /// The nearest multiple of `1 / denominator` by `rounding`.
     ///
     /// # Errors
@@ -174,17 +197,19 @@ impl Exact {
         Self::new(scaled.round(rounding), denominator)
     }
 
-    /// The number itself where a measure can hold its denominator, otherwise the largest multiple of
-    /// 2^-62 that is not above it.
-    pub(super) fn dyadic_below(self) -> Self {
+    /// The largest multiple of 2^-62 that is not above the number.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Overflow`] from a magnitude of 2^62.
+    pub(super) fn dyadic_below(self) -> Result<Self> {
         const BITS: u32 = 62;
         let denominator = self.denominator();
-        if denominator <= MEASURE_DENOMINATOR_MAX {
-            return self;
-        }
         let (whole, mut rest) = self.numerator().div_mod_floor(&denominator);
-        // A denominator above 2^64 leaves a whole part below 2^62. Long division, bit by bit: the
-        // rest stays below the denominator, so doubling it cannot overflow.
+        if whole.abs() >= 1 << BITS {
+            return Err(overflow());
+        }
+        // Long division, bit by bit: the rest stays below the denominator, so doubling it cannot
+        // overflow.
         let mut bits = whole;
         for _ in 0..BITS {
             rest <<= 1;
@@ -195,7 +220,7 @@ impl Exact {
             }
         }
         let spare = bits.trailing_zeros().min(BITS);
-        Self::reduced(bits >> spare, 1 << (BITS - spare))
+        Ok(Self::reduced(bits >> spare, 1 << (BITS - spare)))
     }
 }
 
@@ -203,6 +228,15 @@ fn gcd(a: i128, b: i128) -> i128 {
     match (i64::try_from(a), i64::try_from(b)) {
         (Ok(a), Ok(b)) if a != i64::MIN && b != i64::MIN => i128::from(a.gcd(&b)),
         _ => a.gcd(&b),
+    }
+}
+
+/// `a × b`, unless it overflows.
+pub(crate) fn product(a: i128, b: i128) -> Option<i128> {
+    match (i64::try_from(a), i64::try_from(b)) {
+        // Most factors are short, and a checked 128-bit multiplication is a call.
+        (Ok(a), Ok(b)) => Some(i128::from(a) * i128::from(b)),
+        _ => a.checked_mul(b),
     }
 }
 
@@ -221,7 +255,7 @@ impl Ord for Exact {
     fn cmp(&self, other: &Self) -> Ordering {
         let (a, b) = (self.numerator(), other.numerator());
         let (c, d) = (self.denominator(), other.denominator());
-        match (a.checked_mul(d), b.checked_mul(c)) {
+        match (product(a, d), product(b, c)) {
             (Some(left), Some(right)) => left.cmp(&right),
             // Compares by continued fraction, which cannot overflow.
             _ => self.0.cmp(&other.0),

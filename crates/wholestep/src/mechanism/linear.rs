@@ -9,7 +9,7 @@ use crate::bounds::STEP_MAX;
 use crate::error::{Error, ErrorKind, Result};
 use crate::exact::pi::pi;
 use crate::exact::{Enclosure, Exact, Rounding, Width};
-use crate::measure::{Measure, Unit};
+use crate::measure::Measure;
 
 /// A mechanism in which every step travels alike and step 0 stands at 0.
 ///
@@ -30,7 +30,7 @@ impl<M: Measure> Linear<M> {
     pub(super) fn new(travel: Exact, times_pi: bool) -> Result<Self> {
         if travel.signum() <= 0 {
             return Err(Error::new(ErrorKind::OutOfRange, "travel per step")
-                .given(M::quoted(M::from_base(travel)?, M::Unit::BASE))
+                .given(M::quoted(M::from_base(travel)?, M::BASE))
                 .remedy("give the travel as a positive measure; `direction` turns the axis round"));
         }
         // The last step whose position a measure can hold, π taken as 4.
@@ -53,7 +53,7 @@ impl<M: Measure> Linear<M> {
         if !self.times_pi || step == 0 {
             return Ok(Enclosure::exact(travel));
         }
-        pi().map(|bound| bound.mul(travel)).map(Enclosure::outward)
+        pi().map(|bound| bound.mul(travel))?.outward()
     }
 
     /// The step by division, where the two bounds of π agree on it.

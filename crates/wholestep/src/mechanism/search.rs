@@ -7,7 +7,7 @@ use super::{Mechanism, StepSizes, Trend};
 use crate::bounds::STEP_MAX;
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::{Enclosure, Rounding, Width};
-use crate::measure::{Measure, Unit};
+use crate::measure::Measure;
 
 /// A step, and whether the bounds told it apart from its neighbours.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -217,7 +217,7 @@ fn off_span<M: Mechanism + ?Sized>(
     end: i64,
     above: bool,
 ) -> Result<Error> {
-    let unit = <M::Measure as Measure>::Unit::BASE;
+    let unit = M::Measure::BASE;
     let position = stands_at(mechanism, end, Width::COARSE)?;
     let error =
         Error::new(ErrorKind::BeyondLimit, "target beyond the mechanism's span").given(target.quoted(unit));
