@@ -12,6 +12,8 @@ mod axis;
 mod border;
 mod buffer;
 mod command;
+mod cut_list;
+mod cuts;
 mod drive;
 mod enclosure;
 mod error;
@@ -35,6 +37,8 @@ mod _native {
     use super::border::_defect;
     #[pymodule_export]
     use super::command::command;
+    #[pymodule_export]
+    use super::cut_list::{load_cut_list, work_out};
     #[pymodule_export]
     use super::drive::Drive;
     #[pymodule_export]
