@@ -128,14 +128,21 @@ fn plain<'py>(py: Python<'py>, list: &CutList) -> PyResult<Bound<'py, PyAny>> {
     let length = |length: Option<Length>| length.map(|length| length.object(py)).transpose();
     let part = |part: &Part| {
         let ends = (part.left.object(py)?, part.right.object(py)?);
-        let fields = (&part.name, part.length.object(py)?, part.quantity, ends.0, ends.1, part.measured_to.name());
+        let fields =
+            (&part.name, part.length.object(py)?, part.quantity, ends.0, ends.1, part.measured_to.name());
         classes.getattr("Part")?.call1(fields)
     };
     let stock = |stock: &Stock| classes.getattr("Stock")?.call1((stock.length.object(py)?, stock.quantity));
     let marks = |marks: &Marks| {
         let spacing = length(marks.spacing)?;
-        let fields =
-            (&marks.name, marks.length.object(py)?, marks.count, spacing, marks.from.name(), length(marks.first)?);
+        let fields = (
+            &marks.name,
+            marks.length.object(py)?,
+            marks.count,
+            spacing,
+            marks.from.name(),
+            length(marks.first)?,
+        );
         classes.getattr("Marks")?.call1(fields)
     };
     let fields = pyo3::types::PyDict::new(py);

@@ -122,7 +122,9 @@ impl<M: Class> Asked<M> {
     fn told_step_sizes(&self, steps: &RangeInclusive<i64>) -> Result<Option<StepSizes<M>>> {
         Python::attach(|py| {
             let object = self.object.object.bind(py);
-            let Some(method) = object.getattr_opt(intern!(py, "step_sizes")).map_err(keep)? else { return Ok(None) };
+            let Some(method) = object.getattr_opt(intern!(py, "step_sizes")).map_err(keep)? else {
+                return Ok(None);
+            };
             let told = method.call1((*steps.start(), *steps.end())).map_err(keep)?;
             let sizes = told.extract::<(Bound<'_, PyAny>, Bound<'_, PyAny>)>().ok();
             let sizes = sizes.and_then(|(finest, coarsest)| Some((M::of(&finest)?, M::of(&coarsest)?)));
