@@ -167,6 +167,15 @@ def test_bulk_names_the_target_that_it_refuses() -> None:
     assert caught.value.__notes__ == ["target 1 of place_many, counted from 0"]
 
 
+def test_bulk_does_not_wrap() -> None:
+    counts = array("q", [2**63 - 1, -(2**63)])
+    for count, fraction in [(counts[:1], Fraction(1, 2**62 + 1)), (counts[1:], Fraction(2**62 + 1, 2**70))]:
+        with pytest.raises(wholestep.WholestepError):
+            lift().place_many(count, denominator=fraction, unit="in")
+    tiny = array("q", [2**40])
+    assert lift().place_many(tiny, denominator=2**40 * 3, unit="mm").tolist() == [133]
+
+
 def test_bulk_takes_no_floats() -> None:
     with pytest.raises(BufferError):
         lift().place_many(array("d", [1.0]), unit="mm")

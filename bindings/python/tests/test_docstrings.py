@@ -17,8 +17,9 @@ def documented(owner: object, path: str) -> Iterator[tuple[str, object]]:
     if inspect.isclass(owner):
         for name, member in vars(owner).items():
             member = getattr(member, "__func__", member)
-            # A plain value, such as the default of an exception's attribute, has no docstring.
-            if not name.startswith("_") and (callable(member) or inspect.isdatadescriptor(member)):
+            # A plain value, such as a default, has no docstring, and its class tells of a field.
+            told = callable(member) or inspect.isgetsetdescriptor(member)
+            if not name.startswith("_") and told:
                 yield from documented(member, f"{path}.{name}")
 
 

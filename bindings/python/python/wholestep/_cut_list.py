@@ -71,6 +71,11 @@ class CutList:
     >>> cuts.cuts[0].setting.step, cuts.stock[0].offcut.to_text("in")
     (16256, '11.125 in')
 
+    ``kerf`` is what a square cut turns to dust; ``end_trim`` is cut off the raw end of each piece of
+    stock first; shorter offcuts than ``smallest_offcut`` are waste; ``width`` of the stock is what
+    mitred ends need; with ``finish_each_piece`` each piece of stock is finished before the next is
+    taken up.
+
     CAUTION: ``hold``, the shortest piece that can be held, is a length that a person chose, not a
     guard. Let the blade stop before a piece is taken away; follow the saw's manual.
     """
@@ -104,7 +109,11 @@ class CutList:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """Where the stop is set: on a step, or by hand where the axis does not reach."""
+    """Where the stop is set: on a step, or by hand where the axis does not reach, and why.
+
+    ``stop`` is the distance from the stop's face to the near side of the kerf, along the fence;
+    ``position`` is where the step stands, and ``residual`` is position minus ``stop``.
+    """
 
     stop: Enclosure
     step: int | None = None
@@ -125,7 +134,12 @@ class StopMove:
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """One cut: its place in the order, its piece of stock, its part, and where the stop is set."""
+    """One cut: its place in the order, its piece of stock, its part, and where the stop is set.
+
+    ``left`` is the end at the stop and ``right`` the end at the blade. ``held`` says which side of
+    the blade is long enough to be held; ``sawn`` is false where the part ends where the stock does;
+    ``remaining`` is what is left of the stock after the cut.
+    """
 
     number: int
     stock: int
