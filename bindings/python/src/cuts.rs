@@ -68,7 +68,7 @@ impl<'py> Classes<'py> {
     }
 
     fn stop_move(&self, py: Python<'py>, stop_move: &StopMove) -> PyResult<Bound<'py, PyAny>> {
-        let seconds = fraction(py, stop_move.seconds)?;
+        let seconds = fraction(py, stop_move.seconds.0)?;
         self.0.getattr("StopMove")?.call1((stop_move.steps, stop_move.ticks, seconds))
     }
 
@@ -105,7 +105,7 @@ impl<'py> Classes<'py> {
             totals.waste.length.object(py)?,
             bounds(py, &totals.stop_travel)?,
             totals.stop_moves,
-            totals.seconds_moving.map(|seconds| fraction(py, seconds)).transpose()?,
+            totals.seconds_moving.map(|seconds| fraction(py, seconds.0)).transpose()?,
             totals.by_hand,
         ))
     }

@@ -5,6 +5,8 @@
     clippy::doc_link_with_quotes,
     reason = "docstrings are read by Python, not rustdoc"
 )]
+#![allow(clippy::needless_pass_by_value, reason = "arguments arrive from Python by value")]
+#![allow(clippy::struct_field_names, reason = "a class wraps what it is named after")]
 
 use pyo3::prelude::*;
 
