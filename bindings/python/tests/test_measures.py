@@ -3,6 +3,7 @@
 import copy
 import pickle
 import tomllib
+from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
 
@@ -14,7 +15,7 @@ import wholestep
 from wholestep import Angle, Length, errors
 
 CASES = tomllib.loads((VECTORS / "measures.toml").read_text(encoding="utf-8"))["case"]
-MEASURES = {"length": (Length, "mm"), "angle": (Angle, "deg")}
+MEASURES: dict[str, tuple[type[Length] | type[Angle], str]] = {"length": (Length, "mm"), "angle": (Angle, "deg")}
 MEASURE_CASES = [case for case in CASES if case["measure"] in MEASURES]
 
 
@@ -32,7 +33,7 @@ def test_shared_vectors(case: dict[str, str]) -> None:
     if "message" in case:
         assert str(caught.value) == case["message"]
     if "offset" in case:
-        assert caught.value.offset == case["offset"]
+        assert caught.value.offset == int(case["offset"])
 
 
 def test_the_vectors_are_all_there() -> None:
@@ -85,12 +86,13 @@ def test_numbers_that_are_exact_are_taken() -> None:
 
 
 def test_a_float_is_refused_with_the_exact_spelling() -> None:
-    for refused, spelling in [
+    cases: list[tuple[Callable[[], object], str]] = [
         (lambda: Length(0.125, "in"), 'write it exactly: "0.125 in"'),  # type: ignore[arg-type]
         (lambda: Length("1 in") * 0.5, 'write it exactly: Fraction("0.5")'),  # type: ignore[operator]
         (lambda: lift().place(12.5), 'write it exactly: "12.5 mm"'),  # type: ignore[arg-type]
         (lambda: Length(float("nan"), "mm"), "give a finite number, exactly"),  # type: ignore[arg-type]
-    ]:
+    ]
+    for refused, spelling in cases:
         with pytest.raises(errors.InexactNumber, match="binary float") as caught:
             refused()
         assert str(caught.value).endswith(spelling)

@@ -10,8 +10,6 @@ from typing import Literal
 from . import _native
 from ._native import Angle, Axis, Enclosure, Length
 
-Rounding = Literal["nearest", "below", "above"]
-MeasuredTo = Literal["long_point", "short_point"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +25,7 @@ class Part:
     quantity: int = 1
     left: Angle | str = Angle.ZERO
     right: Angle | str = Angle.ZERO
-    measured_to: MeasuredTo = "long_point"
+    measured_to: Literal["long_point", "short_point"] = "long_point"
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +87,7 @@ class CutList:
     smallest_offcut: Length | str = Length.ZERO
     hold: Length | str = Length.ZERO
     width: Length | str | None = None
-    rounding: Rounding = "nearest"
+    rounding: Literal["nearest", "below", "above"] = "nearest"
     finish_each_piece: bool = False
 
     @staticmethod
@@ -145,7 +143,7 @@ class Cut:
     stock: int
     part: str
     length: Length
-    measured_to: MeasuredTo
+    measured_to: Literal["long_point", "short_point"]
     left: Angle
     right: Angle
     setting: Setting
