@@ -54,7 +54,7 @@ fn every_example_is_read_and_placed_on() {
     let table = example("tilting_table.toml");
     let placed = table.axis().as_angle().unwrap().place("30 deg".parse().unwrap(), Rounding::Nearest);
     assert_eq!(placed.unwrap().step(), 2_000);
-    assert_eq!(examples().len(), 5, "an example without a check");
+    assert_eq!(examples().len(), 7, "an example without a check");
 }
 
 #[test]
@@ -336,7 +336,7 @@ fn a_kind_of_a_third_party_is_read_like_a_built_in_one() {
     assert_eq!(
         AxisFile::from_toml(&cam(&[]), &Registry::standard()).unwrap_err().to_string(),
         "line 3: `kind`: kind of mechanism “cam”: register the kind before reading the file; \
-         known here: belt, drum, lead_screw, measured, rack, rotary"
+         known here: belt, drum, lead_screw, measured, rack, rotary, screw_tilt, swing_arm"
     );
 }
 
@@ -403,7 +403,7 @@ fn a_kind_is_registered_once() {
         with_cam().with("cam", |_, drive| Ok(AnyMechanism::angle(Linear::rotary(drive)?))).unwrap_err();
     assert_eq!(error.kind(), ErrorKind::Refused);
     assert!(Registry::standard().with("belt", |_, _| unreachable!()).is_err());
-    assert!(with_cam().kinds().eq(["belt", "cam", "drum", "lead_screw", "measured", "rack", "rotary"]));
+    assert!(with_cam().kinds().eq(["belt", "cam", "drum", "lead_screw", "measured", "rack", "rotary", "screw_tilt", "swing_arm"]));
 }
 
 #[test]
@@ -524,7 +524,7 @@ proptest! {
 
     #[test]
     fn no_change_of_an_example_panics(
-        which in 0_usize..5,
+        which in 0_usize..7,
         changes in prop::collection::vec((any::<prop::sample::Index>(), any::<prop::sample::Index>(), "\\PC{0,3}"), 1..6)
     ) {
         let mut text: Vec<char> = examples()[which].1.chars().collect();
@@ -541,7 +541,7 @@ proptest! {
 
     #[test]
     fn no_exchange_of_values_panics(
-        which in 0_usize..5,
+        which in 0_usize..7,
         swaps in prop::collection::vec((any::<prop::sample::Index>(), any::<prop::sample::Index>()), 1..4)
     ) {
         let mut lines: Vec<String> = examples()[which].1.lines().map(str::to_string).collect();

@@ -43,7 +43,7 @@ impl Unreduced {
 
 impl<Q: Measure> Placement<Q> {
     pub(super) fn enclosed(target: Q, step: i64, decided: bool, position: Enclosure<Q>) -> Result<Self> {
-        let residual = position.map(|bound| bound.sub(target))?;
+        let residual = position.moved(target.base().negated())?;
         Ok(Self { step, decided, target, position: Position::Enclosed { position, residual } })
     }
 
@@ -86,8 +86,7 @@ impl<Q: Measure> Placement<Q> {
         if self.step == other.step {
             return Ok(Enclosure::exact(Q::ZERO));
         }
-        let (here, there) = (self.position(), other.position());
-        Enclosure::new(there.low().sub(here.high())?, there.high().sub(here.low())?)
+        self.position().distance_to(other.position())
     }
 }
 
