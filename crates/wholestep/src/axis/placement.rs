@@ -43,7 +43,7 @@ impl Unreduced {
 
 impl<Q: Measure> Placement<Q> {
     pub(super) fn enclosed(target: Q, step: i64, decided: bool, position: Enclosure<Q>) -> Result<Self> {
-        let residual = position.moved(target.base().negated())?;
+        let residual = position.shifted(target.base().negated())?;
         Ok(Self { step, decided, target, position: Position::Enclosed { position, residual } })
     }
 
