@@ -43,6 +43,8 @@ fn every_example_is_read_and_placed_on() {
         ("saw_fence.toml", "304 mm", 162_975),
         // 1600 × 3 ÷ 100 mm × 1000 mm
         ("belt_stop.toml", "1060 mm", 48_000),
+        // 48,110.2257… by arc sine, arc tangent and the law of cosines in mpmath
+        ("blade_height.toml", "35 mm", 48_110),
     ] {
         let file = example(name);
         let axis = file.axis().as_length().unwrap();
@@ -50,10 +52,16 @@ fn every_example_is_read_and_placed_on() {
         assert_eq!(placed.step(), step, "{name}");
         assert!(placed.decided(), "{name}");
     }
-    // 400 × 60 ÷ 360 deg × 30 deg
-    let table = example("tilting_table.toml");
-    let placed = table.axis().as_angle().unwrap().place("30 deg".parse().unwrap(), Rounding::Nearest);
-    assert_eq!(placed.unwrap().step(), 2_000);
+    for (name, target, step) in [
+        // 400 × 60 ÷ 360 deg × 30 deg
+        ("tilting_table.toml", "30 deg", 2_000),
+        // 26,411.1604… by the law of cosines in mpmath
+        ("blade_tilt.toml", "22.5 deg", 26_411),
+    ] {
+        let file = example(name);
+        let placed = file.axis().as_angle().unwrap().place(target.parse().unwrap(), Rounding::Nearest);
+        assert_eq!(placed.unwrap().step(), step, "{name}");
+    }
     assert_eq!(examples().len(), 7, "an example without a check");
 }
 
@@ -65,6 +73,10 @@ fn what_an_example_says_of_itself() {
         described,
         [
             "belt: tooth pitch 5, pulley teeth 20",
+            "swing arm: arm 150, pivot depth 135, blade diameter 250, nut along 90, anchor ahead 120, \
+             anchor above -160, screw length 150, lead 4, raised by lengthening",
+            "screw tilt: nut distance 180 mm, anchor distance 240 mm, screw length 200 mm, lead 4 mm, \
+             tilted by lengthening, low stop -1, high stop 46",
             "lead screw: pitch 3, starts 1",
             "rack: module 1.5, pinion teeth 20",
             "lead screw: threads per inch 8",
@@ -403,7 +415,17 @@ fn a_kind_is_registered_once() {
         with_cam().with("cam", |_, drive| Ok(AnyMechanism::angle(Linear::rotary(drive)?))).unwrap_err();
     assert_eq!(error.kind(), ErrorKind::Refused);
     assert!(Registry::standard().with("belt", |_, _| unreachable!()).is_err());
-    assert!(with_cam().kinds().eq(["belt", "cam", "drum", "lead_screw", "measured", "rack", "rotary", "screw_tilt", "swing_arm"]));
+    assert!(with_cam().kinds().eq([
+        "belt",
+        "cam",
+        "drum",
+        "lead_screw",
+        "measured",
+        "rack",
+        "rotary",
+        "screw_tilt",
+        "swing_arm"
+    ]));
 }
 
 #[test]

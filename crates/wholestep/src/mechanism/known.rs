@@ -37,8 +37,7 @@ impl<Q: Measure> Known<Q> {
         let finer = self.width.finer().filter(|finer| *finer <= mechanism.finest_width());
         let Some(width) = finer.filter(|_| !self.position.is_exact()) else { return Ok(false) };
         let closer = stands_at(mechanism, self.step, width)?;
-        let (low, high) =
-            (closer.low().max(self.position.low()), closer.high().min(self.position.high()));
+        let (low, high) = (closer.low().max(self.position.low()), closer.high().min(self.position.high()));
         if low > high {
             return Err(Error::new(ErrorKind::Mechanism, "mechanism that contradicts itself at step")
                 .given(Value::Integer(self.step.into()))

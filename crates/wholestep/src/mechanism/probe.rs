@@ -77,10 +77,15 @@ mod tests {
                 let (mut probe, mut looks, mut dice) = (Probe::between(distance), 0, seed);
                 while upper - lower > 1 {
                     dice = dice.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695);
-                    let target = Length::from_base(Exact::new((dice >> 20).into(), 1 << 30).unwrap()).unwrap();
+                    let target =
+                        Length::from_base(Exact::new((dice >> 20).into(), 1 << 30).unwrap()).unwrap();
                     let middle = probe.next((lower, at(lower)), (upper, at(upper)), target);
                     assert!(lower < middle && middle < upper);
-                    if dice >> 63 == 0 { lower = middle } else { upper = middle }
+                    if dice >> 63 == 0 {
+                        lower = middle
+                    } else {
+                        upper = middle
+                    }
                     looks += 1;
                 }
                 assert!(looks <= bisections, "{looks} looks for {distance}");

@@ -55,6 +55,7 @@ impl Ramp {
 }
 
 pub(super) fn too_fine() -> Error {
-    Error::new(ErrorKind::Overflow, "parameters of the linkage")
-        .remedy("give them with fewer digits, or a coarser tooth ratio; their common denominator is too large")
+    Error::new(ErrorKind::Overflow, "parameters of the linkage").remedy(
+        "give them with fewer digits, or a coarser tooth ratio; their common denominator is too large",
+    )
 }

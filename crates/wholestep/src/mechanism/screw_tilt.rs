@@ -153,8 +153,7 @@ impl ScrewTilt {
     /// [`ErrorKind::OutOfRange`] where a step, or the turns lost at it, lead off the linkage.
     pub fn backlash_at(&self, step: i64, turns: Exact) -> Result<Enclosure<Angle>> {
         let more = turns.mul(self.screw.lead.base())?;
-        let triangle =
-            self.triangle.lengthened(self.screw.sides()?, self.screw.screw_length.base(), more)?;
+        let triangle = self.triangle.lengthened(self.screw.sides()?, self.screw.screw_length.base(), more)?;
         let shifted = Self { triangle, ..*self };
         let here = self.stands_at(step, Width::FINEST)?;
         let there = shifted.stands_at(step, Width::FINEST)?;
@@ -164,9 +163,11 @@ impl ScrewTilt {
     fn reached(&self, subject: &'static str, stop: Angle, rounding: Rounding) -> Result<i64> {
         match search::locate(self, stop, rounding) {
             Ok(located) => Ok(located.step),
-            Err(error) if error.kind() == ErrorKind::BeyondLimit => Err(Error::new(ErrorKind::BeyondLimit, subject)
-                .given(stop.quoted(AngleUnit::Degree))
-                .remedy("set it within what the screw reaches, or measure the linkage again")),
+            Err(error) if error.kind() == ErrorKind::BeyondLimit => {
+                Err(Error::new(ErrorKind::BeyondLimit, subject)
+                    .given(stop.quoted(AngleUnit::Degree))
+                    .remedy("set it within what the screw reaches, or measure the linkage again"))
+            }
             Err(error) => Err(error),
         }
     }
@@ -220,7 +221,9 @@ impl Mechanism for ScrewTilt {
     }
 
     fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Angle>> {
-        if width == Width::FINEST && let Some(exact) = self.exact_tilt(step) {
+        if width == Width::FINEST
+            && let Some(exact) = self.exact_tilt(step)
+        {
             return Angle::from_base(exact).map(Enclosure::exact);
         }
         enclosure(self.tilt(step)?, width)

@@ -47,9 +47,8 @@ impl Triangle {
         }
         let square = |[along, across]: [Exact; 2]| along.mul(along)?.add(across.mul(across)?);
         let sides_squared = [square(sides[0])?, square(sides[1])?];
-        let side = |square: Exact| {
-            Interval::sqrt_of_ratio(Ratio::new_raw(square.numerator(), square.denominator()))
-        };
+        let side =
+            |square: Exact| Interval::sqrt_of_ratio(Ratio::new_raw(square.numerator(), square.denominator()));
         let product = side(sides_squared[0])?.times(side(sides_squared[1])?)?;
         Ok(Self { screw, squares, sides_squared, product })
     }
@@ -75,7 +74,10 @@ impl Triangle {
         let length = self.screw.at(step)?;
         let parts = || {
             let difference = self.squares.checked_sub(length.checked_mul(length)?)?;
-            Some(Ratio::new_raw(difference, self.screw.unit().checked_mul(self.screw.unit())?.checked_mul(2)?))
+            Some(Ratio::new_raw(
+                difference,
+                self.screw.unit().checked_mul(self.screw.unit())?.checked_mul(2)?,
+            ))
         };
         parts().ok_or_else(too_fine)
     }
@@ -111,7 +113,8 @@ impl Triangle {
         let bound = |degrees: i64| {
             let cosine = Interval::of(Exact::integer(degrees))?.cos_degrees();
             let [a, b] = self.sides_squared;
-            let square = Interval::of(a.add(b)?)?.minus(self.product.times(Interval::of(Exact::integer(2))?)?.times(cosine)?)?;
+            let square = Interval::of(a.add(b)?)?
+                .minus(self.product.times(Interval::of(Exact::integer(2))?)?.times(cosine)?)?;
             let rounded = square.sqrt()?.enclosed()?.low().round_to(100, crate::exact::Rounding::Nearest)?;
             Ok::<_, Error>(Value::Length(rounded, LengthUnit::Millimetre))
         };

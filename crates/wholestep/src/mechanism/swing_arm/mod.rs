@@ -213,7 +213,9 @@ impl Mechanism for SwingArm {
     }
 
     fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
-        if width == Width::FINEST && let Some(exact) = self.exact_height(step) {
+        if width == Width::FINEST
+            && let Some(exact) = self.exact_height(step)
+        {
             return Ok(Enclosure::exact(exact));
         }
         let raised = Interval::of(self.arm.length.base())?.times(self.sine(step)?)?;
