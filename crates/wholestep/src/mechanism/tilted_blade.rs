@@ -249,7 +249,9 @@ impl<H: Mechanism<Measure = Length>> DepthOfCut<H> {
     fn finest_there_is(&self) -> Result<Width> {
         let finest = self.height.finest_width();
         if self.turn.upright {
-            return Ok(finest);
+            // Moved by what is not a multiple of 2^-62, bounds are rounded outward once more.
+            let spare = u8::from(self.blade.larger != Exact::ZERO);
+            return Width::decimals(finest.as_decimals().saturating_sub(spare));
         }
         let mut decimals = finest.as_decimals();
         let (first, last) = self.height.span().into_inner();
