@@ -21,7 +21,7 @@ import subprocess
 import sys
 from collections import Counter
 from fractions import Fraction as F
-from math import gcd, isqrt
+from math import isqrt
 
 from mpmath import acos, asin, atan2, cos, floor, mp, mpf, pi, sin, sqrt
 
@@ -42,7 +42,6 @@ def radians(degrees):
 
 class SwingByScrew:
     name = "swing_arm_by_screw"
-    per_unit = 1
 
     def __init__(self, drive, arm, depth, diameter, u, v, x, y, length, lead, motion):
         self.words = [*drive, arm, depth, diameter, u, v, x, y, length, lead, motion]
@@ -159,9 +158,8 @@ PYTHAGOREAN = [(3, 4, 5), (5, 12, 13), (8, 15, 17), (7, 24, 25), (20, 21, 29)]
 HALVES = [16, 25, 33, 39, 52, 56, 60]
 
 
-def coarse(rng):
-    """A drive that turns a quarter a step, so that four times a travel is a lead."""
-    return [F(90), 1, 1, 1]
+# A drive that turns a quarter a step, so that four times a travel is a lead.
+QUARTER_TURNS = [F(90), 1, 1, 1]
 
 
 def exact_swing_by_screw(rng):
@@ -177,7 +175,7 @@ def exact_swing_by_screw(rng):
     (u, v), (x, y) = turned(), turned()
     start = rng.choice([0, 1])
     length = 2 * scale * (low if start == 0 else high)
-    made = SwingByScrew(coarse(rng), measured(rng, 100, 250), measured(rng, 80, 200),
+    made = SwingByScrew(QUARTER_TURNS, measured(rng, 100, 250), measured(rng, 80, 200),
                         measured(rng, 160, 320), u, v, x, y, length, 8 * scale * (high - low),
                         rng.choice(["lengthening", "shortening"]))
     first = -start
@@ -188,9 +186,9 @@ def exact_swing_by_screw(rng):
 def rational(made, step):
     """The position, where it is known to be rational: it is recovered from its digits and checked."""
     position = made.stands_at(step)
-    lowest, value = (0, 1), position
+    value = position
     # Continued fraction: the last convergent before a huge term.
-    terms, p, q = [], (1, 0), (0, 1)
+    p, q = (1, 0), (0, 1)
     for _ in range(60):
         whole = int(floor(value))
         p, q = (whole * p[0] + p[1], p[0]), (whole * q[0] + q[1], q[0])
@@ -201,10 +199,9 @@ def rational(made, step):
 
 
 def exact_swing_by_sector(rng):
-    made = SwingBySector(coarse(rng), measured(rng, 100, 250), measured(rng, 80, 200),
-                         measured(rng, 160, 320), rng.choice([1, 2]), 3, F(rng.choice([-30, 0, 30])))
-    # A quarter turn of this worm is 30 or 60 degrees of its sector.
-    made = SwingBySector([F(90), 1, 1, 1], *made.words[4:7], 1, 3, F(rng.choice([-30, 0])))
+    # A quarter turn of this worm is 30 degrees of its sector.
+    made = SwingBySector(QUARTER_TURNS, measured(rng, 100, 250), measured(rng, 80, 200),
+                         measured(rng, 160, 320), 1, 3, F(rng.choice([-30, 0])))
     return made, 0, [rational(made, 0), rational(made, 1)]
 
 
@@ -241,7 +238,7 @@ def exact_tilt(rng):
         motion, length, ends = "lengthening", s, (0, 1)
     else:
         motion, length, ends = "shortening", t, (-1, 0)
-    made = Tilt(coarse(rng), a * scale, b * scale, length * scale, 4 * (t - s) * scale, motion, F(0),
+    made = Tilt(QUARTER_TURNS, a * scale, b * scale, length * scale, 4 * (t - s) * scale, motion, F(0),
                 F(degrees))
     return made, ends[0], [F(0), F(degrees)] if motion == "lengthening" else [F(degrees), F(0)]
 
@@ -253,19 +250,13 @@ KINDS = {
 }
 
 
-class Asker:
-    """Mechanisms are made one by one, so that targets can be chosen within their span."""
-
-    def __init__(self, binary):
-        self.process = subprocess.Popen([binary], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
-
-    def ask(self, lines):
-        self.process.stdin.write("\n".join(lines) + "\n")
-        self.process.stdin.close()
-        answers = self.process.stdout.read().splitlines()
-        if self.process.wait() or len(answers) != len(lines):
-            raise SystemExit(f"{len(lines)} questions, {len(answers)} answers")
-        return answers
+def ask(binary, lines):
+    run = subprocess.run([binary], input="\n".join(lines) + "\n", text=True, check=True,
+                         capture_output=True)
+    answers = run.stdout.splitlines()
+    if len(answers) != len(lines):
+        raise SystemExit(f"{len(lines)} questions, {len(answers)} answers")
+    return answers
 
 
 def make_line(made):
@@ -299,8 +290,8 @@ def target(rng, made, first, last):
 def judged(made, first, last, asked, rounding):
     """The right steps: one, and whether another cannot be told from it by bounds of 1e-18."""
     wanted = real(asked)
-    guess = made.step_of(wanted)
-    below, above = int(floor(guess)), int(floor(guess)) + 1
+    below = min(max(int(floor(made.step_of(wanted))), first), last)
+    above = below + 1
     # The inverse may miss by a step where the target is on one; the positions decide.
     steps = [n for n in range(below - 1, above + 2) if first <= n <= last]
     positions = {n: made.stands_at(n) - wanted for n in steps}
@@ -367,7 +358,7 @@ def made_ones(binary, generate, count, rng):
     found = []
     while len(found) < count:
         candidates = [generate(rng) for _ in range(4 * count)]
-        answers = Asker(binary).ask([make_line(made) for made in candidates])
+        answers = ask(binary, [make_line(made) for made in candidates])
         for made, answer in zip(candidates, answers):
             words = answer.split()
             if words[0] == "span" and len(found) < count:
@@ -380,26 +371,26 @@ def random_placements(binary, name, cases, rng, report):
     mechanisms = made_ones(binary, KINDS[name][0], max(1, cases // each), rng)
     lines, checks = [], []
 
-    def ask(line, check):
+    def note(line, check):
         lines.append(line)
         checks.append(check)
 
     for made, first, last in mechanisms:
-        ask(make_line(made), None)
+        note(make_line(made), None)
         for _ in range(each):
             asked = target(rng, made, first, last)
             if asked.denominator > LIMIT:
                 continue
             for rounding in ROUNDINGS:
-                ask(f"place {asked} {rounding}",
+                note(f"place {asked} {rounding}",
                     lambda answer, m=made, f=first, l=last, t=asked, r=rounding: report.check(m, f, l, t, r, answer))
         for step in [first, last, rng.randint(first, last), rng.randint(first, last)]:
-            ask(f"at {step}", lambda answer, m=made, s=step: report.check_position(m, s, answer))
+            note(f"at {step}", lambda answer, m=made, s=step: report.check_position(m, s, answer))
         low = rng.randint(first, last - 1)
         high = rng.choice([last, rng.randint(low + 1, last)])
-        ask(f"sizes {low} {high}",
+        note(f"sizes {low} {high}",
             lambda answer, m=made, a=low, b=high: report.check_sizes(m, a, b, answer))
-    for line, check, answer in zip(lines, checks, Asker(binary).ask(lines)):
+    for line, check, answer in zip(lines, checks, ask(binary, lines)):
         if check:
             check(answer)
 
@@ -407,7 +398,7 @@ def random_placements(binary, name, cases, rng, report):
 def exact_placements(binary, name, cases, rng, report):
     while report.exact[name] < cases:
         lines, checks, made_now = [], [], [KINDS[name][1](rng) for _ in range(cases)]
-        spans = Asker(binary).ask([make_line(made) for made, _, _ in made_now])
+        spans = ask(binary, [make_line(made) for made, _, _ in made_now])
         for (made, step, ends), span in zip(made_now, spans):
             words = span.split()
             if words[0] != "span" or None in ends:
@@ -424,7 +415,7 @@ def exact_placements(binary, name, cases, rng, report):
                 for rounding in ROUNDINGS:
                     lines.append(f"place {asked} {rounding}")
                     checks.append((made, first, last, asked, rounding))
-        for check, answer in zip(checks, Asker(binary).ask(lines)):
+        for check, answer in zip(checks, ask(binary, lines)):
             if check:
                 report.check(*check, answer, must_be_decided=True)
 

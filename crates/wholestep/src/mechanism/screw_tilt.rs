@@ -62,7 +62,7 @@ impl TiltScrew {
 ///
 /// # Travel of a step
 /// The travel of a step is dγ/ds somewhere within the step, times the travel of the screw.
-/// [`step_sizes`](Mechanism::step_sizes) encloses it over sixteen pieces of the range, so that its
+/// [`step_sizes`](Mechanism::step_sizes) encloses it over sixty-four pieces of the range, so that its
 /// bounds are proven; [`travel_at`](Mechanism::travel_at) is the travel of one step.
 ///
 /// # Exact positions

@@ -170,7 +170,7 @@ pub(super) fn step_sizes<M: Measure>(
     (first, last): (i64, i64),
     rate: impl Fn(i64, i64) -> Result<Interval>,
 ) -> Result<super::StepSizes<M>> {
-    const PIECES: i64 = 16;
+    const PIECES: i64 = 64;
     let mark = |piece: i64| {
         let offset = i128::from(last - first) * i128::from(piece) / i128::from(PIECES);
         first + i64::try_from(offset).unwrap_or(0)

@@ -50,8 +50,8 @@ pub struct Arm {
 ///
 /// # Travel of a step
 /// The height rises by R·cos φ for a radian: fastest where the arm lies level, and by less and less
-/// as it is raised. [`step_sizes`](Mechanism::step_sizes) encloses R·cos φ·dφ over sixteen pieces of
-/// the range, so that its bounds are proven; [`travel_at`](Mechanism::travel_at) is the travel of
+/// as it is raised. [`step_sizes`](Mechanism::step_sizes) encloses R·cos φ·dφ over sixty-four pieces
+/// of the range, so that its bounds are proven; [`travel_at`](Mechanism::travel_at) is the travel of
 /// one step.
 ///
 /// # Exact positions
