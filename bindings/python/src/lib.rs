@@ -5,16 +5,67 @@
     clippy::doc_link_with_quotes,
     reason = "docstrings are read by Python, not rustdoc"
 )]
+#![allow(clippy::needless_pass_by_value, reason = "arguments arrive from Python by value")]
+#![allow(
+    clippy::type_complexity,
+    clippy::wrong_self_convention,
+    clippy::trivially_copy_pass_by_ref,
+    reason = "pyo3 settles the shape of a method: `&self`, and tuples for __reduce__"
+)]
+#![allow(clippy::format_collect, reason = "`write!` would add an error that cannot occur")]
+#![allow(clippy::struct_field_names, reason = "a class wraps what it is named after")]
 
 use pyo3::prelude::*;
 
+mod axis;
+mod border;
+mod buffer;
 mod command;
+mod cut_list;
+mod cuts;
+mod drive;
+mod enclosure;
+mod error;
+mod holding;
+mod leg;
+mod linear;
+mod measure;
+mod mechanism;
+mod number;
+mod placement;
+mod plan;
+mod registry;
+mod word;
 
 /// The native half of `wholestep`; import `wholestep` instead.
 #[pymodule(gil_used = false)]
 mod _native {
     #[pymodule_export]
+    use super::axis::Axis;
+    #[pymodule_export]
+    use super::border::_defect;
+    #[pymodule_export]
     use super::command::command;
+    #[pymodule_export]
+    use super::cut_list::{load_cut_list, work_out};
+    #[pymodule_export]
+    use super::drive::Drive;
+    #[pymodule_export]
+    use super::enclosure::Enclosure;
+    #[pymodule_export]
+    use super::holding::Holding;
+    #[pymodule_export]
+    use super::leg::Leg;
+    #[pymodule_export]
+    use super::linear::Linear;
+    #[pymodule_export]
+    use super::measure::{Angle, Length};
+    #[pymodule_export]
+    use super::placement::Placement;
+    #[pymodule_export]
+    use super::plan::Plan;
+    #[pymodule_export]
+    use super::registry::register;
 
     #[pymodule_export]
     #[expect(non_upper_case_globals, reason = "the name Python gives a package's version")]

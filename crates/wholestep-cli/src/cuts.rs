@@ -47,7 +47,7 @@ fn text(job: &Job, cuts: &Cuts) -> Result<String> {
         present::bounds(&totals.stop_travel)?
     );
     if let Some(seconds) = totals.seconds_moving {
-        text += &format!(", taking {} s", seconds.decimal(3)?);
+        text += &format!(", taking {} s", seconds.0.decimal(3)?);
     }
     text += &match totals.by_hand {
         0 => "\n".to_owned(),
@@ -82,7 +82,7 @@ fn cut_table(cuts: &[Cut]) -> Result<String> {
             step,
             remainder,
             match cut.stop_move {
-                Some(stop_move) => stop_move.seconds.decimal(3)?.to_string(),
+                Some(stop_move) => stop_move.seconds.0.decimal(3)?.to_string(),
                 None => String::new(),
             },
             cut.remaining.to_string(),

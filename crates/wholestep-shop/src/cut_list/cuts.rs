@@ -1,11 +1,11 @@
 //! What comes out of a cut list.
 
 use serde::{Serialize, Serializer};
-use wholestep::{Angle, AngleUnit, Exact, Measure};
+use wholestep::{Angle, AngleUnit, Measure};
 
 use super::nesting::Reason;
 use super::part::MeasuredTo;
-use super::timing::{StopMove, as_text_where_known};
+use super::timing::{Seconds, StopMove};
 use super::{Bounds, Dimension};
 
 /// A cut list worked out: where the stop stands for each cut, in the order of cutting.
@@ -159,8 +159,7 @@ pub struct Totals {
     /// How often it moves.
     pub stop_moves: usize,
     /// How long it moves, in seconds, where the moves have been planned.
-    #[serde(serialize_with = "as_text_where_known")]
-    pub seconds_moving: Option<Exact>,
+    pub seconds_moving: Option<Seconds>,
     /// How many cuts are set by hand.
     pub by_hand: usize,
 }

@@ -72,7 +72,7 @@ pub use marks::{Marks, MarksFrom};
 pub use mitre::MITRE_MAX_DEGREES;
 pub use nesting::Reason;
 pub use part::{MeasuredTo, Part};
-pub use timing::StopMove;
+pub use timing::{Seconds, StopMove};
 
 use wholestep::error::Value;
 use wholestep::{Axis, Error, ErrorKind, Length, LengthUnit, Measure, Mechanism, Result, Rounding};

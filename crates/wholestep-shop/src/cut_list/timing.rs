@@ -13,9 +13,8 @@ pub struct StopMove {
     pub steps: i64,
     /// Ticks of the timer.
     pub ticks: u64,
-    /// The same in seconds, exactly.
-    #[serde(serialize_with = "as_text")]
-    pub seconds: Exact,
+    /// The same in seconds.
+    pub seconds: Seconds,
 }
 
 impl Cuts {
@@ -39,31 +38,30 @@ impl Cuts {
             match planner.plan(&start, approach, &here) {
                 Ok(plan) => {
                     let seconds = Exact::new(plan.ticks().into(), plan.timer_hz().into())?;
-                    cut.stop_move = Some(StopMove { steps: plan.steps(), ticks: plan.ticks(), seconds });
+                    cut.stop_move = Some(StopMove {
+                        steps: plan.steps(),
+                        ticks: plan.ticks(),
+                        seconds: Seconds(seconds),
+                    });
                 }
                 Err(error) => cut.warnings.push(error.to_string()),
             }
         }
         let mut moving = Exact::ZERO;
         for stop_move in self.cuts.iter().filter_map(|cut| cut.stop_move) {
-            moving = moving.add(stop_move.seconds)?;
+            moving = moving.add(stop_move.seconds.0)?;
         }
-        self.totals.seconds_moving = Some(moving);
+        self.totals.seconds_moving = Some(Seconds(moving));
         Ok(())
     }
 }
 
-/// An exact number as its text, or nothing.
-pub(super) fn as_text_where_known<S: Serializer>(
-    value: &Option<Exact>,
-    serializer: S,
-) -> core::result::Result<S::Ok, S::Error> {
-    match value {
-        Some(value) => as_text(value, serializer),
-        None => serializer.serialize_none(),
-    }
-}
+/// A duration in seconds, exactly; serialized as its text.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Seconds(pub Exact);
 
-fn as_text<S: Serializer>(value: &Exact, serializer: S) -> core::result::Result<S::Ok, S::Error> {
-    serializer.collect_str(value)
+impl Serialize for Seconds {
+    fn serialize<S: Serializer>(&self, serializer: S) -> core::result::Result<S::Ok, S::Error> {
+        serializer.collect_str(&self.0)
+    }
 }
