@@ -16,6 +16,16 @@ fn table(spread: &str) -> wholestep::Result<Scissor> {
 }
 
 #[test]
+fn the_walkthrough_for_developers_is_this_code() {
+    let read = |name: &str| std::fs::read_to_string(format!("{}/{name}", env!("CARGO_MANIFEST_DIR"))).unwrap();
+    let (page, tests) = (read("../../DEVELOPERS.md"), read("tests/scissor.rs"));
+    assert!(page.contains(&format!("```rust\n{}```", read("src/lib.rs"))));
+    let start = tests.find("#[test]\nfn it_keeps").unwrap();
+    let end = start + tests[start..].find("\n}\n").unwrap() + 3;
+    assert!(page.contains(&format!("```rust\n{}```", &tests[start..end])));
+}
+
+#[test]
 fn it_keeps_what_a_mechanism_promises() {
     let report = Conformance::new().samples(60).check(&table("630 mm").unwrap()).unwrap();
     assert!(report.placements > 600, "{report:?}");
