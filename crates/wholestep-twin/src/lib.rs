@@ -14,6 +14,7 @@
 
 mod body;
 mod clock;
+mod conformance;
 mod inputs;
 mod machine;
 mod motion;
@@ -22,6 +23,7 @@ mod random;
 mod schedule;
 mod truth;
 
+pub use conformance::{Conformance, Failure, Report};
 pub use inputs::{Direction, Input, RawInputs};
 pub use machine::Machine;
 pub use parameters::{
