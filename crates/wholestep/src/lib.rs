@@ -24,6 +24,7 @@ pub mod error;
 pub mod exact;
 pub mod measure;
 pub mod mechanism;
+pub mod plan;
 
 pub use axis::{Axis, Placement};
 pub use error::{Error, ErrorKind, Result};

@@ -1,0 +1,577 @@
+//! The kernel: the tick of every edge, pulled one at a time or filled into a
+//! slice, in constant memory.
+//!
+//! Between two edges already decided (anchors, 2^s edges apart) the time of an
+//! edge is guessed from the cubic through both anchors and their slopes,
+//! evaluated by differences in fixed point. The guess is accepted if the exact
+//! residual says so and decided by Newton otherwise, so it bears on speed alone.
+//!
+//! Where a step is small enough in units, the residual is computed modulo 2^64.
+//! That is a proof because the guess is bounded beforehand: a cubic whose end
+//! slopes are at most three times its chord is monotone, so the guess lies
+//! within a tick of its anchors' interval, the true residual within
+//! (2^s + 3) steps, and these are fewer than 2^63 units.
+
+use core::iter::FusedIterator;
+
+use ethnum::I256;
+
+use super::error::PlanError;
+use super::profile::Profile;
+use super::segment::{Found, Segment, half_before};
+use super::wide::Wide;
+
+/// Most edges between anchors, as a power of two: the rounding errors of the
+/// differences then stay below 2^-7 tick.
+const MOST_PLACES: u32 = 8;
+
+/// Where a step has more bits than this, blocks short enough for 64-bit residuals
+/// would be too short to pay.
+const NARROW_BITS: u32 = 57;
+
+/// The ticks of a profile's edges, in order; edge `k` (from 1) is where the
+/// position passes `k - 1/2`, rounded to the nearest tick, half up.
+///
+/// ```
+/// # use num_rational::Ratio;
+/// # use wholestep::plan::{StepLimits, StepRates};
+/// # let rates = StepRates {
+/// #     speed: Ratio::from(1_000),
+/// #     acceleration: Ratio::from(8_000),
+/// #     deceleration: Ratio::from(8_000),
+/// #     start_speed: Ratio::from(0),
+/// #     jerk: None,
+/// # };
+/// let profile = StepLimits::new(rates, 1_000_000)?.profile(4)?;
+/// let edges: Vec<u64> = profile.edges().collect();
+/// assert_eq!(edges, [11_180, 19_365, 25_357, 33_541]);
+/// assert!(profile.edges_from(3)?.eq([25_357, 33_541]));
+/// # Ok::<(), wholestep::plan::PlanError>(())
+/// ```
+#[derive(Clone, Debug)]
+pub struct Edges {
+    profile: Profile,
+    walk: Walk,
+}
+
+#[derive(Clone, Debug)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "both are small, and there is no heap to move one to"
+)]
+enum Walk {
+    Usual(Quick),
+    Wide(Slow),
+}
+
+impl Profile {
+    /// All edges.
+    pub fn edges(&self) -> Edges {
+        Edges::enter(*self, 1)
+    }
+
+    /// The edges from edge `first` on, counted from 1; `steps + 1` gives none.
+    ///
+    /// # Errors
+    /// An edge the profile does not have.
+    pub fn edges_from(&self, first: u64) -> Result<Edges, PlanError> {
+        if first == 0 || first > self.steps() + 1 {
+            return Err(PlanError::EdgeOutOfRange {
+                given: first,
+                last: self.steps(),
+            });
+        }
+        Ok(Edges::enter(*self, first))
+    }
+
+    /// The tick of edge `k`, counted from 1.
+    ///
+    /// # Errors
+    /// An edge the profile does not have.
+    pub fn edge(&self, k: u64) -> Result<u64, PlanError> {
+        self.edges_from(k)?.next().ok_or(PlanError::EdgeOutOfRange {
+            given: k,
+            last: self.steps(),
+        })
+    }
+}
+
+impl Edges {
+    fn enter(profile: Profile, first: u64) -> Self {
+        let walk = if profile.is_usual() {
+            Walk::Usual(Quick::enter(&profile, first))
+        } else {
+            Walk::Wide(Slow {
+                leg: Leg::enter(&profile, first),
+                next: first,
+                tick: 0,
+                interval: 0,
+            })
+        };
+        Self { profile, walk }
+    }
+
+    /// The edge that comes next, counted from 1; one past the last at the end.
+    #[inline]
+    pub const fn next_edge(&self) -> u64 {
+        match &self.walk {
+            Walk::Usual(quick) => quick.anchor.edge - quick.left as u64 + 1,
+            Walk::Wide(slow) => slow.next,
+        }
+    }
+
+    /// Fills the slice with the next edges and returns how many there were;
+    /// fewer than its length only at the end. The same ticks as one by one.
+    pub fn fill(&mut self, ticks: &mut [u64]) -> usize {
+        match &mut self.walk {
+            Walk::Usual(quick) => quick.fill(&self.profile, ticks),
+            Walk::Wide(_) => {
+                let mut filled = 0;
+                for (slot, tick) in ticks.iter_mut().zip(self) {
+                    *slot = tick;
+                    filled += 1;
+                }
+                filled
+            }
+        }
+    }
+}
+
+impl Iterator for Edges {
+    type Item = u64;
+
+    #[inline]
+    fn next(&mut self) -> Option<u64> {
+        match &mut self.walk {
+            Walk::Usual(quick) => {
+                if quick.left == 0 {
+                    return quick.advance(&self.profile);
+                }
+                Some(quick.predicted())
+            }
+            Walk::Wide(slow) => slow.next(&self.profile),
+        }
+    }
+
+    fn size_hint(&self) -> (usize, Option<usize>) {
+        let rest = self.profile.steps() + 1 - self.next_edge();
+        let rest = usize::try_from(rest).ok();
+        (rest.unwrap_or(usize::MAX), rest)
+    }
+}
+
+impl FusedIterator for Edges {}
+
+/// The segment an edge lies in.
+#[derive(Clone, Copy, Debug)]
+struct Leg<W> {
+    segment: Segment<W>,
+    number: u8,
+    /// Its last edge.
+    last: u64,
+}
+
+impl<W: Wide> Leg<W> {
+    fn new(profile: &Profile, number: u8) -> Self {
+        let segment = profile.segment::<W>(number);
+        let last = if number + 1 >= profile.segments() {
+            profile.steps()
+        } else if segment.length == 0 {
+            0
+        } else {
+            segment.last_edge()
+        };
+        Self {
+            segment,
+            number,
+            last,
+        }
+    }
+
+    /// The segment in which edge `k` lies.
+    fn enter(profile: &Profile, k: u64) -> Self {
+        let mut leg = Self::new(profile, 0);
+        leg.proceed(profile, k);
+        leg
+    }
+
+    /// On to the segment in which edge `k` lies; whether it is another.
+    fn proceed(&mut self, profile: &Profile, k: u64) -> bool {
+        let before = self.number;
+        while self.last < k && self.number + 1 < profile.segments() {
+            *self = Self::new(profile, self.number + 1);
+        }
+        self.number != before
+    }
+
+    /// From where Newton converges on an edge without a better guess: the end
+    /// at which the motor is faster.
+    fn blind_guess(&self) -> u64 {
+        let end = (2 * self.segment.length).cast_signed();
+        if self.segment.slope(end) > self.segment.slope(0) {
+            self.segment.length
+        } else {
+            0
+        }
+    }
+}
+
+/// Edge by edge from the definition, in 256 bits: for moves beyond usual sizes.
+#[derive(Clone, Debug)]
+struct Slow {
+    leg: Leg<I256>,
+    next: u64,
+    tick: u64,
+    interval: u64,
+}
+
+impl Slow {
+    fn next(&mut self, profile: &Profile) -> Option<u64> {
+        if self.next > profile.steps() {
+            return None;
+        }
+        self.leg.proceed(profile, self.next);
+        let segment = &self.leg.segment;
+        let guess = if self.interval == 0 {
+            self.leg.blind_guess()
+        } else {
+            (self.tick + self.interval).saturating_sub(segment.start)
+        };
+        let tick = segment.start + segment.locate(self.next, guess).index;
+        self.interval = if self.tick == 0 { 0 } else { tick - self.tick };
+        self.tick = tick;
+        self.next += 1;
+        Some(tick)
+    }
+}
+
+/// An edge decided exactly, and what is guessed from it.
+#[derive(Clone, Copy, Debug)]
+struct Anchor {
+    edge: u64,
+    /// Tick from the segment's start.
+    index: u64,
+    /// How far the ideal time is past the half tick before, in 2^-32 tick.
+    fraction: u64,
+    /// Ticks a step there, in 2^-32; nothing where it is too large to guess from.
+    pace: Option<u64>,
+}
+
+impl Anchor {
+    fn new(edge: u64, found: &Found<i128>, unit: i128) -> Self {
+        let places = found.slope.bits().saturating_sub(32);
+        let usable = found.slope > 0 && unit.bits() <= found.slope.bits() + 27;
+        if !usable {
+            return Self {
+                edge,
+                index: found.index,
+                fraction: 1 << 31,
+                pace: None,
+            };
+        }
+        let slope = (found.slope >> places).low();
+        let unit = (unit >> places).low();
+        let short = (found.short.max(0) >> places).low().min(slope - 1);
+        Self {
+            edge,
+            index: found.index,
+            fraction: (short << 32) / slope,
+            pace: Some(((unit / slope) << 32) + ((unit % slope) << 32) / slope),
+        }
+    }
+}
+
+/// A cubic in edges from an anchor: over a block of `2^places` edges the time is
+/// `2^places (start x + square x² + cube x³)` with `x` from 0 to 1, in 2^-32 tick.
+#[derive(Clone, Copy, Debug)]
+struct Cubic {
+    places: u32,
+    square: i64,
+    cube: i64,
+}
+
+impl Cubic {
+    /// The time from its far end on, over a further `2^places` edges.
+    fn beyond(&self, pace: u64, places: u32) -> i64 {
+        let by = |value: i64, times: u32| {
+            if places >= self.places {
+                value.wrapping_shl(times * (places - self.places))
+            } else {
+                value >> (times * (self.places - places)).min(63)
+            }
+        };
+        let cube = self.cube;
+        let square = self.square.wrapping_add(3 * cube);
+        by(pace.cast_signed(), 1)
+            .wrapping_add(by(square, 2))
+            .wrapping_add(by(cube, 3))
+            .wrapping_shl(self.places)
+    }
+}
+
+/// What lies between two anchors.
+struct Block {
+    /// In 2^-32 tick.
+    length: i64,
+    cubic: Cubic,
+}
+
+impl Block {
+    /// The cubic through both anchors; nothing unless it is certainly monotone.
+    fn between(from: &Anchor, to: &Anchor, places: u32) -> Option<Self> {
+        let ticks = to.index - from.index;
+        if ticks >> 28 != 0 {
+            return None;
+        }
+        let length = ((ticks << 32) + to.fraction).cast_signed() - from.fraction.cast_signed();
+        let chord = length >> places;
+        let (start, end) = (from.pace?.cast_signed(), to.pace?.cast_signed());
+        // A margin for the chord's own rounding.
+        if start.max(end) > 3 * chord - 4 {
+            return None;
+        }
+        Some(Self {
+            length,
+            cubic: Cubic {
+                places,
+                square: 3 * chord - 2 * start - end,
+                cube: start + end - 2 * chord,
+            },
+        })
+    }
+}
+
+/// The usual walk: blocks of guessed edges between anchors.
+#[derive(Clone, Debug)]
+struct Quick {
+    leg: Leg<i128>,
+    /// The edge at the far end of the block under way.
+    anchor: Anchor,
+    /// Whether that edge lies in this segment.
+    anchored: bool,
+    cubic: Option<Cubic>,
+    /// Edges of the block still to come.
+    left: u32,
+    /// Block size to try next.
+    places: u32,
+    most_places: u32,
+    narrow: bool,
+    /// Tick, from the segment's start, of the anchor at the near end.
+    base: u64,
+    /// Guess from there in 2^-32 tick, and its differences.
+    position: u64,
+    differences: [u64; 3],
+    /// Half step of the edge before the next, less c0; and the least travel in
+    /// a tick within the block. Their low halves suffice where `narrow`.
+    target: i128,
+    least: i128,
+}
+
+impl Quick {
+    fn enter(profile: &Profile, first: u64) -> Self {
+        let mut quick = Self {
+            leg: Leg::enter(profile, first),
+            anchor: Anchor {
+                edge: first - 1,
+                index: 0,
+                fraction: 0,
+                pace: None,
+            },
+            anchored: false,
+            cubic: None,
+            left: 0,
+            places: 0,
+            most_places: 0,
+            narrow: false,
+            base: 0,
+            position: 0,
+            differences: [0; 3],
+            target: 0,
+            least: 0,
+        };
+        quick.begin_segment();
+        quick
+    }
+
+    fn begin_segment(&mut self) {
+        let bits = self.leg.segment.unit.bits();
+        self.narrow = bits <= NARROW_BITS;
+        self.most_places = if self.narrow {
+            MOST_PLACES.min(61 - bits)
+        } else {
+            MOST_PLACES
+        };
+        self.places = 0;
+        self.cubic = None;
+    }
+
+    /// The next edge of the block under way.
+    #[inline]
+    fn predicted(&mut self) -> u64 {
+        self.left -= 1;
+        let [first, second, third] = self.differences;
+        self.position = self.position.wrapping_add(first);
+        self.differences = [
+            first.wrapping_add(second),
+            second.wrapping_add(third),
+            third,
+        ];
+        let index = self.base.wrapping_add_signed(self.position.cast_signed() >> 32);
+        let segment = &self.leg.segment;
+        let accepted = if self.narrow {
+            let [_, c1, c2, c3] = segment.coefficients.map(Wide::low);
+            let target = self.target.low().wrapping_add(segment.unit.low());
+            self.target = i128::from(target);
+            let w = (2 * index).wrapping_sub(1);
+            let passed = c3
+                .wrapping_mul(w)
+                .wrapping_add(c2)
+                .wrapping_mul(w)
+                .wrapping_add(c1)
+                .wrapping_mul(w);
+            target.wrapping_sub(passed) < self.least.low()
+        } else {
+            self.target += segment.unit;
+            let [_, c1, c2, c3] = segment.coefficients;
+            let w = i128::from(half_before(index));
+            let short = self.target - (c1 + (c2 + c3 * w) * w) * w;
+            short >= 0 && short < self.least
+        };
+        if accepted {
+            segment.start + index
+        } else {
+            self.decide(index)
+        }
+    }
+
+    /// A guess was wrong, or not certainly right.
+    #[cold]
+    fn decide(&self, index: u64) -> u64 {
+        let edge = self.anchor.edge - u64::from(self.left);
+        self.leg.segment.start + self.leg.segment.locate(edge, index).index
+    }
+
+    /// The first edge of a segment, decided alone.
+    fn enter_segment(&mut self, profile: &Profile, edge: u64) -> Anchor {
+        let tick = self.leg.segment.start + self.anchor.index;
+        let pace = self.anchor.pace;
+        if self.leg.proceed(profile, edge) {
+            self.begin_segment();
+        }
+        let segment = &self.leg.segment;
+        let guess = match pace {
+            Some(pace) => (tick + (pace >> 32)).saturating_sub(segment.start),
+            None => self.leg.blind_guess(),
+        };
+        Anchor::new(edge, &segment.locate(edge, guess), segment.unit)
+    }
+
+    /// Decides the next anchor. Either a block then lies before it, of which the
+    /// first edge is returned, or it is itself the next edge.
+    #[inline(never)]
+    fn advance(&mut self, profile: &Profile) -> Option<u64> {
+        let next = self.anchor.edge + 1;
+        if next > profile.steps() {
+            return None;
+        }
+        if next > self.leg.last || !self.anchored {
+            self.anchor = self.enter_segment(profile, next);
+            self.anchored = true;
+            return Some(self.leg.segment.start + self.anchor.index);
+        }
+        let segment = self.leg.segment;
+        let from = self.anchor;
+        loop {
+            let room = (self.leg.last - from.edge).ilog2();
+            let places = self.places.min(room);
+            let edge = from.edge + (1 << places);
+            // Time from the last anchor, guessed.
+            let ahead = from.pace.map(|pace| match &self.cubic {
+                Some(cubic) => cubic.beyond(pace, places),
+                None => pace.wrapping_shl(places).cast_signed(),
+            });
+            let guess = from.index.saturating_add_signed(
+                ahead.map_or(0, |ahead| ahead.saturating_add_unsigned(from.fraction) >> 32),
+            );
+            let found = segment.locate(edge, guess);
+            let to = Anchor::new(edge, &found, segment.unit);
+            let block = Block::between(&from, &to, places);
+            // The guess was off by some sixty times what the block's own error
+            // will be; from that follows the size of the next.
+            let off = match (&block, ahead) {
+                (Some(block), Some(ahead)) => block.length.saturating_sub(ahead).saturating_abs(),
+                _ => i64::MAX,
+            };
+            if places > 0 {
+                let inside = from.index > 0 && to.index < segment.length;
+                if off > TOO_FAR_OFF || !inside {
+                    self.places = places - 1;
+                    continue;
+                }
+            }
+            if off > FAR {
+                self.places = places.saturating_sub(1);
+            } else if off < NEAR && places == self.places {
+                self.places = (places + 1).min(self.most_places);
+            }
+            self.cubic = block.as_ref().map(|block| block.cubic);
+            self.anchor = to;
+            return Some(match block {
+                Some(block) if places > 0 => {
+                    self.begin_block(&from, &to, block.cubic);
+                    self.predicted()
+                }
+                _ => segment.start + to.index,
+            });
+        }
+    }
+
+    fn begin_block(&mut self, from: &Anchor, to: &Anchor, cubic: Cubic) {
+        let segment = &self.leg.segment;
+        let places = cubic.places;
+        self.left = 1 << places;
+        self.base = from.index;
+        self.position = from.fraction;
+        let square = cubic.square >> places;
+        let cube = cubic.cube >> (2 * places);
+        let pace = from.pace.unwrap_or(0).cast_signed();
+        self.differences =
+            [pace + square + cube, 2 * square + 6 * cube, 6 * cube].map(i64::cast_unsigned);
+        self.target = segment.target(from.edge) - segment.coefficients[0];
+        // Speed is monotone within a segment, so its least is at an end.
+        self.least = segment
+            .slope(half_before(from.index))
+            .min(segment.slope(half_before(to.index + 1)));
+        if self.least < 0 {
+            self.least = 0;
+        }
+    }
+
+    fn fill(&mut self, profile: &Profile, ticks: &mut [u64]) -> usize {
+        let mut filled = 0;
+        while filled < ticks.len() {
+            if self.left == 0 {
+                match self.advance(profile) {
+                    Some(tick) => ticks[filled] = tick,
+                    None => break,
+                }
+                filled += 1;
+                continue;
+            }
+            let count = (ticks.len() - filled).min(self.left as usize);
+            for slot in &mut ticks[filled..filled + count] {
+                *slot = self.predicted();
+            }
+            filled += count;
+        }
+        filled
+    }
+}
+
+/// Errors of the guess at the next anchor, in 2^-32 tick; the block's own guesses
+/// are off by a sixtieth. Below this, longer blocks;
+const NEAR: i64 = 1 << 28;
+/// above this, shorter blocks from the next on;
+const FAR: i64 = 4 << 32;
+/// and above this, at once.
+const TOO_FAR_OFF: i64 = 32 << 32;

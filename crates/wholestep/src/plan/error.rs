@@ -1,0 +1,160 @@
+//! Why a plan cannot be made.
+
+use core::fmt;
+
+/// A rate a plan is made from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum Rate {
+    /// Steps a second.
+    Speed,
+    /// Steps a second, at which a move may begin and end.
+    StartSpeed,
+    /// Steps a second squared.
+    Acceleration,
+    /// Steps a second squared.
+    Deceleration,
+    /// Steps a second cubed.
+    Jerk,
+}
+
+impl fmt::Display for Rate {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Speed => "speed",
+            Self::StartSpeed => "start speed",
+            Self::Acceleration => "acceleration",
+            Self::Deceleration => "deceleration",
+            Self::Jerk => "jerk",
+        })
+    }
+}
+
+/// Why a plan cannot be made or asked: what was given, and what is allowed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum PlanError {
+    /// The timer's rate is outside its range, in Hz.
+    TimerRate {
+        /// What was given.
+        given: u64,
+        /// The most allowed.
+        most: u64,
+    },
+    /// A rate that must be above zero is zero.
+    ZeroRate {
+        /// Which.
+        rate: Rate,
+    },
+    /// A rate so small or so large that durations leave their range on this timer.
+    RateOutOfRange {
+        /// Which.
+        rate: Rate,
+    },
+    /// More than a step a tick.
+    SpeedAboveTimer {
+        /// Speed given, steps a second, rounded down.
+        given: u64,
+        /// The timer's rate, Hz.
+        timer_hz: u64,
+    },
+    /// A slower speed was asked for one move, but this is not slower.
+    NotSlower,
+    /// Jerk-limited moves go from rest to rest; a start speed excludes them.
+    JerkWithStartSpeed,
+    /// More steps in a leg than fit.
+    TooManySteps {
+        /// Steps given.
+        given: u64,
+        /// The most allowed.
+        most: u64,
+    },
+    /// The move would take longer than the longest.
+    TooLong {
+        /// Steps given.
+        steps: u64,
+        /// The longest duration, in ticks.
+        most_ticks: u64,
+    },
+    /// The pulses would come closer than their timing allows.
+    PulseInterval {
+        /// The shortest interval between edges, in ticks.
+        shortest: u64,
+        /// What width and gap need, in ticks.
+        needed: u64,
+    },
+    /// A pulse width or gap outside its range, in ticks.
+    PulseTiming {
+        /// What was given.
+        given: u64,
+        /// The least allowed.
+        least: u64,
+        /// The most allowed.
+        most: u64,
+    },
+    /// No such edge.
+    EdgeOutOfRange {
+        /// Edge asked for, counted from 1.
+        given: u64,
+        /// The last edge.
+        last: u64,
+    },
+    /// A tick before the start or after the end.
+    TickOutOfRange {
+        /// The last tick.
+        last: u64,
+    },
+    /// The exact value has more digits than its type holds.
+    NotRepresentable,
+}
+
+impl fmt::Display for PlanError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match *self {
+            Self::TimerRate { given, most } => {
+                write!(f, "timer rate {given} Hz is not between 1 and {most} Hz")
+            }
+            Self::ZeroRate { rate } => write!(f, "{rate} is zero; give one above zero"),
+            Self::RateOutOfRange { rate } => write!(
+                f,
+                "{rate} is so extreme on this timer that a move's duration leaves its range"
+            ),
+            Self::SpeedAboveTimer { given, timer_hz } => write!(
+                f,
+                "speed of {given} steps a second is more than a step a tick of a {timer_hz} Hz timer"
+            ),
+            Self::NotSlower => f.write_str(
+                "speed for one move is above the speed of the axis; give one not above it",
+            ),
+            Self::JerkWithStartSpeed => f.write_str(
+                "a jerk-limited move starts from rest; leave out either jerk or start speed",
+            ),
+            Self::TooManySteps { given, most } => {
+                write!(f, "{given} steps in a leg; at most {most} fit")
+            }
+            Self::TooLong { steps, most_ticks } => write!(
+                f,
+                "a move of {steps} steps would take more than {most_ticks} ticks; raise the rates or slow the timer"
+            ),
+            Self::PulseInterval { shortest, needed } => write!(
+                f,
+                "pulses {shortest} ticks apart, but width and gap need {needed}; lower the speed"
+            ),
+            Self::PulseTiming { given, least, most } => write!(
+                f,
+                "pulse timing of {given} ticks is not between {least} and {most}"
+            ),
+            Self::EdgeOutOfRange { given, last } => {
+                write!(f, "edge {given} of a move whose edges are 1 to {last}")
+            }
+            Self::TickOutOfRange { last } => {
+                write!(f, "a tick outside a move that lasts from 0 to {last}")
+            }
+            Self::NotRepresentable => {
+                f.write_str("the exact value has more digits than fit; ask at a whole tick")
+            }
+        }
+    }
+}
+
+impl core::error::Error for PlanError {}

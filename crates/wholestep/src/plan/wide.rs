@@ -1,0 +1,218 @@
+//! The two signed widths in which a segment is evaluated exactly, and the few
+//! roots and products planning needs.
+
+use core::ops::{Add, Div, Mul, Shr, Sub};
+
+use ethnum::{I256, U256};
+
+/// A signed integer wide enough for a segment's values: `i128` for usual
+/// moves, `I256` for any move the limits allow.
+pub(crate) trait Wide:
+    Copy
+    + Ord
+    + From<u64>
+    + From<i64>
+    + Add<Output = Self>
+    + Sub<Output = Self>
+    + Mul<Output = Self>
+    + Div<Output = Self>
+    + Shr<u32, Output = Self>
+{
+    /// Bits of the magnitude.
+    fn bits(self) -> u32;
+    /// The lowest 64 bits.
+    fn low(self) -> u64;
+}
+
+impl Wide for i128 {
+    #[inline]
+    fn bits(self) -> u32 {
+        128 - self.unsigned_abs().leading_zeros()
+    }
+
+    #[inline]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "the low half is what is asked for"
+    )]
+    fn low(self) -> u64 {
+        self as u64
+    }
+}
+
+impl Wide for I256 {
+    fn bits(self) -> u32 {
+        256 - self.unsigned_abs().leading_zeros()
+    }
+
+    fn low(self) -> u64 {
+        self.as_u64()
+    }
+}
+
+/// Bits of an unsigned 64-bit value.
+#[inline]
+pub(crate) const fn bits(value: u64) -> u32 {
+    64 - value.leading_zeros()
+}
+
+/// The least whole number whose square is at least `value`.
+#[inline]
+pub(crate) fn ceil_sqrt(value: u128) -> u64 {
+    match u64::try_from(value) {
+        Ok(small) => {
+            let root = small.isqrt();
+            root + u64::from(root * root < small)
+        }
+        Err(_) => {
+            let root = value.isqrt();
+            // A root of a 128-bit value has at most 64 bits, and the largest
+            // value planned for is far below the last square.
+            i128::low((root + u128::from(root * root < value)).cast_signed())
+        }
+    }
+}
+
+/// The least whole number whose cube is at least `value` (below 2^124).
+pub(crate) fn ceil_cbrt(value: u128) -> u64 {
+    if value <= 1 {
+        return i128::low(value.cast_signed());
+    }
+    // Newton from above on the leading bits, where 64-bit division serves.
+    let length = 128 - value.leading_zeros();
+    let places = length.saturating_sub(61).div_ceil(3);
+    let lead = i128::low((value >> (3 * places)).cast_signed()) + 1;
+    let mut root = 1_u64 << bits(lead).div_ceil(3);
+    loop {
+        let next = (2 * root + lead / (root * root)) / 3;
+        if next >= root {
+            break;
+        }
+        root = next;
+    }
+    // The leading root is within one of the truth; scaled up, it is corrected
+    // by Newton on the full value, and the cube itself has the last word.
+    let mut guess = u128::from(root) << places;
+    for _ in 0..2 * u32::from(places > 0) {
+        let square = guess * guess;
+        let shift = (128 - square.leading_zeros()).saturating_sub(58);
+        let slope = i128::low((3 * (square >> shift)).cast_signed());
+        let off = (value.cast_signed() - (square * guess).cast_signed()) >> shift;
+        let step = i64::try_from(off).map_or(0, |off| off / slope.cast_signed());
+        guess = guess.saturating_add_signed(i128::from(step)).max(1);
+    }
+    while guess * guess * guess < value {
+        guess += 1;
+    }
+    while (guess - 1) * (guess - 1) * (guess - 1) >= value {
+        guess -= 1;
+    }
+    i128::low(guess.cast_signed())
+}
+
+/// A positive ratio by which a count of steps is multiplied, rounding up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Scale {
+    numerator: u128,
+    denominator: u128,
+}
+
+impl Scale {
+    /// The ratio, exact if both parts fit 128 bits once reduced; otherwise
+    /// rounded up by less than one part in 2^60.
+    pub(crate) fn at_least(numerator: U256, denominator: U256) -> Option<Self> {
+        let common = gcd(numerator, denominator);
+        let (mut numerator, mut denominator) = (numerator / common, denominator / common);
+        let surplus = (256 - (numerator | denominator).leading_zeros()).saturating_sub(127);
+        if surplus > 0 {
+            let exact = numerator;
+            numerator >>= surplus;
+            numerator += U256::from(u8::from((numerator << surplus) < exact));
+            denominator >>= surplus;
+            if denominator >> 60 == U256::ZERO {
+                return None;
+            }
+        }
+        Some(Self {
+            numerator: u128::try_from(numerator).ok()?,
+            denominator: u128::try_from(denominator).ok()?,
+        })
+    }
+
+    /// `count` times the ratio, rounded up to a whole number.
+    #[inline]
+    pub(crate) fn ceil_times(&self, count: u64) -> Option<u128> {
+        if let (Ok(numerator), Ok(denominator)) = (
+            u64::try_from(self.numerator),
+            u64::try_from(self.denominator),
+        ) && let Some(product) = numerator.checked_mul(count)
+        {
+            return Some(u128::from(if denominator == 1 {
+                product
+            } else {
+                product.div_ceil(denominator)
+            }));
+        }
+        self.ceil_times_wide(count)
+    }
+
+    #[cold]
+    fn ceil_times_wide(&self, count: u64) -> Option<u128> {
+        if let Some(product) = self.numerator.checked_mul(u128::from(count)) {
+            return Some(product.div_ceil(self.denominator));
+        }
+        let product = U256::from(self.numerator) * U256::from(count);
+        u128::try_from(ceil_div(product, U256::from(self.denominator))).ok()
+    }
+
+    pub(crate) fn numerator(&self) -> U256 {
+        U256::from(self.numerator)
+    }
+
+    pub(crate) fn denominator(&self) -> U256 {
+        U256::from(self.denominator)
+    }
+}
+
+/// Division rounding up.
+pub(crate) fn ceil_div(numerator: U256, denominator: U256) -> U256 {
+    let quotient = numerator / denominator;
+    quotient + U256::from(u8::from(quotient * denominator < numerator))
+}
+
+/// Greatest common divisor; of zero and zero it is one.
+pub(crate) fn gcd(mut left: U256, mut right: U256) -> U256 {
+    while right != U256::ZERO {
+        (left, right) = (right, left % right);
+    }
+    left.max(U256::ONE)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{ceil_cbrt, ceil_sqrt};
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn roots_are_the_least_that_reach(value in 0_u128..1 << 124, shift in 0_u32..124) {
+            let value = value >> shift;
+            let square = u128::from(ceil_sqrt(value));
+            prop_assert!(square * square >= value);
+            prop_assert!(square == 0 || (square - 1) * (square - 1) < value);
+            let cube = u128::from(ceil_cbrt(value));
+            prop_assert!(cube.pow(3) >= value);
+            prop_assert!(cube == 0 || (cube - 1).pow(3) < value);
+        }
+
+        #[test]
+        fn roots_of_powers_are_exact(root in 1_u64..1 << 41, off in 0_u8..3) {
+            let root = u128::from(root);
+            let cube = root.pow(3) - 1 + u128::from(off);
+            prop_assert_eq!(u128::from(ceil_cbrt(cube)), root + u128::from(off > 1));
+            let square = root.pow(2) - 1 + u128::from(off);
+            prop_assert_eq!(u128::from(ceil_sqrt(square)), root + u128::from(off > 1));
+        }
+    }
+}
