@@ -8,8 +8,7 @@ use proptest::prelude::*;
 use wholestep::plan::{Profile, StepLimits, StepRates};
 
 fn ratio() -> impl Strategy<Value = Ratio<u64>> {
-    (0_u32..18, 1_u64..1000, 1_u64..400)
-        .prop_map(|(places, top, bottom)| Ratio::new(top << places, bottom))
+    (0_u32..18, 1_u64..1000, 1_u64..400).prop_map(|(places, top, bottom)| Ratio::new(top << places, bottom))
 }
 
 fn rates() -> impl Strategy<Value = StepRates> {
@@ -18,25 +17,13 @@ fn rates() -> impl Strategy<Value = StepRates> {
         ratio(),
         ratio(),
         ratio(),
-        prop_oneof![
-            Just((false, false)),
-            Just((true, false)),
-            Just((false, true))
-        ],
+        prop_oneof![Just((false, false)), Just((true, false)), Just((false, true))],
     )
         .prop_map(|(speed, acceleration, other, third, (started, jerky))| StepRates {
             speed,
             acceleration: acceleration * 4,
-            deceleration: if third.numer() % 2 == 0 {
-                acceleration * 4
-            } else {
-                other * 4
-            },
-            start_speed: if started {
-                speed * Ratio::new(third.numer() % 7, 6)
-            } else {
-                Ratio::from(0)
-            },
+            deceleration: if third.numer() % 2 == 0 { acceleration * 4 } else { other * 4 },
+            start_speed: if started { speed * Ratio::new(third.numer() % 7, 6) } else { Ratio::from(0) },
             jerk: jerky.then_some(third * 64),
         })
 }
@@ -51,19 +38,10 @@ fn check_limits(profile: &Profile, motion: &Motion, rates: &StepRates, timer_hz:
     } else {
         (rates.acceleration, rates.deceleration)
     };
-    assert!(
-        a * &f * &f <= exact(up),
-        "acceleration exceeded: {profile:?}"
-    );
-    assert!(
-        d * &f * &f <= exact(down),
-        "deceleration exceeded: {profile:?}"
-    );
+    assert!(a * &f * &f <= exact(up), "acceleration exceeded: {profile:?}");
+    assert!(d * &f * &f <= exact(down), "deceleration exceeded: {profile:?}");
     if let Some(jerk) = rates.jerk {
-        assert!(
-            j * &f * &f * &f <= exact(jerk),
-            "jerk exceeded: {profile:?}"
-        );
+        assert!(j * &f * &f * &f <= exact(jerk), "jerk exceeded: {profile:?}");
     }
 }
 

@@ -25,6 +25,9 @@ use super::wide::Wide;
 /// differences then stay below 2^-7 tick.
 const MOST_PLACES: u32 = 8;
 
+/// Edges worked out together when they are pulled one by one.
+const AHEAD: usize = 8;
+
 /// Where a step has more bits than this, blocks short enough for 64-bit residuals
 /// would be too short to pay.
 const NARROW_BITS: u32 = 57;
@@ -44,8 +47,8 @@ const NARROW_BITS: u32 = 57;
 /// # };
 /// let profile = StepLimits::new(rates, 1_000_000)?.profile(4)?;
 /// let edges: Vec<u64> = profile.edges().collect();
-/// assert_eq!(edges, [11_180, 19_365, 25_357, 33_541]);
-/// assert!(profile.edges_from(3)?.eq([25_357, 33_541]));
+/// assert_eq!(edges, [11_181, 19_365, 25_357, 33_542]);
+/// assert!(profile.edges_from(3)?.eq([25_357, 33_542]));
 /// # Ok::<(), wholestep::plan::PlanError>(())
 /// ```
 #[derive(Clone, Debug)]
@@ -55,10 +58,7 @@ pub struct Edges {
 }
 
 #[derive(Clone, Debug)]
-#[expect(
-    clippy::large_enum_variant,
-    reason = "both are small, and there is no heap to move one to"
-)]
+#[expect(clippy::large_enum_variant, reason = "both are small, and there is no heap to move one to")]
 enum Walk {
     Usual(Quick),
     Wide(Slow),
@@ -76,10 +76,7 @@ impl Profile {
     /// An edge the profile does not have.
     pub fn edges_from(&self, first: u64) -> Result<Edges, PlanError> {
         if first == 0 || first > self.steps() + 1 {
-            return Err(PlanError::EdgeOutOfRange {
-                given: first,
-                last: self.steps(),
-            });
+            return Err(PlanError::EdgeOutOfRange { given: first, last: self.steps() });
         }
         Ok(Edges::enter(*self, first))
     }
@@ -89,10 +86,7 @@ impl Profile {
     /// # Errors
     /// An edge the profile does not have.
     pub fn edge(&self, k: u64) -> Result<u64, PlanError> {
-        self.edges_from(k)?.next().ok_or(PlanError::EdgeOutOfRange {
-            given: k,
-            last: self.steps(),
-        })
+        self.edges_from(k)?.next().ok_or(PlanError::EdgeOutOfRange { given: k, last: self.steps() })
     }
 }
 
@@ -101,12 +95,7 @@ impl Edges {
         let walk = if profile.is_usual() {
             Walk::Usual(Quick::enter(&profile, first))
         } else {
-            Walk::Wide(Slow {
-                leg: Leg::enter(&profile, first),
-                next: first,
-                tick: 0,
-                interval: 0,
-            })
+            Walk::Wide(Slow { leg: Leg::enter(&profile, first), next: first, tick: 0, interval: 0 })
         };
         Self { profile, walk }
     }
@@ -115,7 +104,9 @@ impl Edges {
     #[inline]
     pub const fn next_edge(&self) -> u64 {
         match &self.walk {
-            Walk::Usual(quick) => quick.anchor.edge - quick.left as u64 + 1,
+            Walk::Usual(quick) => {
+                quick.anchor.edge + 1 - quick.left as u64 - (quick.ready - quick.given) as u64
+            }
             Walk::Wide(slow) => slow.next,
         }
     }
@@ -143,12 +134,7 @@ impl Iterator for Edges {
     #[inline]
     fn next(&mut self) -> Option<u64> {
         match &mut self.walk {
-            Walk::Usual(quick) => {
-                if quick.left == 0 {
-                    return quick.advance(&self.profile);
-                }
-                Some(quick.predicted())
-            }
+            Walk::Usual(quick) => quick.pull(&self.profile),
             Walk::Wide(slow) => slow.next(&self.profile),
         }
     }
@@ -181,11 +167,7 @@ impl<W: Wide> Leg<W> {
         } else {
             segment.last_edge()
         };
-        Self {
-            segment,
-            number,
-            last,
-        }
+        Self { segment, number, last }
     }
 
     /// The segment in which edge `k` lies.
@@ -208,11 +190,7 @@ impl<W: Wide> Leg<W> {
     /// at which the motor is faster.
     fn blind_guess(&self) -> u64 {
         let end = (2 * self.segment.length).cast_signed();
-        if self.segment.slope(end) > self.segment.slope(0) {
-            self.segment.length
-        } else {
-            0
-        }
+        if self.segment.slope(end) > self.segment.slope(0) { self.segment.length } else { 0 }
     }
 }
 
@@ -262,12 +240,7 @@ impl Anchor {
         let places = found.slope.bits().saturating_sub(32);
         let usable = found.slope > 0 && unit.bits() <= found.slope.bits() + 27;
         if !usable {
-            return Self {
-                edge,
-                index: found.index,
-                fraction: 1 << 31,
-                pace: None,
-            };
+            return Self { edge, index: found.index, fraction: 1 << 31, pace: None };
         }
         let slope = (found.slope >> places).low();
         let unit = (unit >> places).low();
@@ -309,6 +282,24 @@ impl Cubic {
     }
 }
 
+/// A cubic evaluated edge by edge, in 2^-32 tick from the near anchor.
+#[derive(Clone, Copy, Debug)]
+struct Guess {
+    position: i64,
+    differences: [i64; 3],
+}
+
+impl Guess {
+    /// Whole ticks from the near anchor to the next edge.
+    #[inline]
+    fn next(&mut self) -> i64 {
+        let [first, second, third] = self.differences;
+        self.position += first;
+        self.differences = [first + second, second + third, third];
+        self.position >> 32
+    }
+}
+
 /// What lies between two anchors.
 struct Block {
     /// In 2^-32 tick.
@@ -332,11 +323,7 @@ impl Block {
         }
         Some(Self {
             length,
-            cubic: Cubic {
-                places,
-                square: 3 * chord - 2 * start - end,
-                cube: start + end - 2 * chord,
-            },
+            cubic: Cubic { places, square: 3 * chord - 2 * start - end, cube: start + end - 2 * chord },
         })
     }
 }
@@ -350,17 +337,19 @@ struct Quick {
     /// Whether that edge lies in this segment.
     anchored: bool,
     cubic: Option<Cubic>,
-    /// Edges of the block still to come.
+    /// Edges of the block still to be worked out.
     left: u32,
+    /// Edges worked out ahead, of which `given` have been pulled.
+    ahead: [u64; AHEAD],
+    ready: u8,
+    given: u8,
     /// Block size to try next.
     places: u32,
     most_places: u32,
     narrow: bool,
     /// Tick, from the segment's start, of the anchor at the near end.
     base: u64,
-    /// Guess from there in 2^-32 tick, and its differences.
-    position: u64,
-    differences: [u64; 3],
+    guess: Guess,
     /// Half step of the edge before the next, less c0; and the least travel in
     /// a tick within the block. Their low halves suffice where `narrow`.
     target: i128,
@@ -371,21 +360,18 @@ impl Quick {
     fn enter(profile: &Profile, first: u64) -> Self {
         let mut quick = Self {
             leg: Leg::enter(profile, first),
-            anchor: Anchor {
-                edge: first - 1,
-                index: 0,
-                fraction: 0,
-                pace: None,
-            },
+            anchor: Anchor { edge: first - 1, index: 0, fraction: 0, pace: None },
             anchored: false,
             cubic: None,
             left: 0,
+            ahead: [0; AHEAD],
+            ready: 0,
+            given: 0,
             places: 0,
             most_places: 0,
             narrow: false,
             base: 0,
-            position: 0,
-            differences: [0; 3],
+            guess: Guess { position: 0, differences: [0; 3] },
             target: 0,
             least: 0,
         };
@@ -395,60 +381,89 @@ impl Quick {
 
     fn begin_segment(&mut self) {
         let bits = self.leg.segment.unit.bits();
-        self.narrow = bits <= NARROW_BITS;
-        self.most_places = if self.narrow {
-            MOST_PLACES.min(61 - bits)
-        } else {
-            MOST_PLACES
-        };
+        self.narrow = bits <= NARROW_BITS && self.leg.segment.coefficients[3] == 0;
+        self.most_places = if self.narrow { MOST_PLACES.min(61 - bits) } else { MOST_PLACES };
         self.places = 0;
         self.cubic = None;
     }
 
-    /// The next edge of the block under way.
     #[inline]
-    fn predicted(&mut self) -> u64 {
-        self.left -= 1;
-        let [first, second, third] = self.differences;
-        self.position = self.position.wrapping_add(first);
-        self.differences = [
-            first.wrapping_add(second),
-            second.wrapping_add(third),
-            third,
-        ];
-        let index = self.base.wrapping_add_signed(self.position.cast_signed() >> 32);
-        let segment = &self.leg.segment;
-        let accepted = if self.narrow {
-            let [_, c1, c2, c3] = segment.coefficients.map(Wide::low);
-            let target = self.target.low().wrapping_add(segment.unit.low());
-            self.target = i128::from(target);
-            let w = (2 * index).wrapping_sub(1);
-            let passed = c3
-                .wrapping_mul(w)
-                .wrapping_add(c2)
-                .wrapping_mul(w)
-                .wrapping_add(c1)
-                .wrapping_mul(w);
-            target.wrapping_sub(passed) < self.least.low()
-        } else {
-            self.target += segment.unit;
-            let [_, c1, c2, c3] = segment.coefficients;
-            let w = i128::from(half_before(index));
-            let short = self.target - (c1 + (c2 + c3 * w) * w) * w;
-            short >= 0 && short < self.least
-        };
-        if accepted {
-            segment.start + index
-        } else {
-            self.decide(index)
+    fn pull(&mut self, profile: &Profile) -> Option<u64> {
+        if self.given < self.ready {
+            let tick = self.ahead[usize::from(self.given) % AHEAD];
+            self.given += 1;
+            return Some(tick);
         }
+        self.work_ahead(profile)
+    }
+
+    #[inline(never)]
+    fn work_ahead(&mut self, profile: &Profile) -> Option<u64> {
+        if self.left == 0 {
+            return self.advance(profile);
+        }
+        let mut ahead = self.ahead;
+        let count = AHEAD.min(self.left as usize);
+        self.run(&mut ahead[..count]);
+        self.ahead = ahead;
+        self.ready = count as u8;
+        self.given = 1;
+        Some(ahead[0])
+    }
+
+    /// The next edges of the block under way, at most `left`.
+    #[inline]
+    fn run(&mut self, ticks: &mut [u64]) {
+        if self.narrow {
+            self.run_narrow(ticks);
+        } else {
+            self.run_wide(ticks);
+        }
+    }
+
+    /// Residuals modulo 2^64; a narrow segment has no cubic term.
+    fn run_narrow(&mut self, ticks: &mut [u64]) {
+        let segment = &self.leg.segment;
+        let [_, c1, c2, _] = segment.coefficients.map(Wide::low);
+        let unit = segment.unit.low();
+        let least = self.least.low();
+        let mut guess = self.guess;
+        let mut target = self.target.low();
+        for slot in ticks {
+            self.left -= 1;
+            let index = self.base.wrapping_add_signed(guess.next());
+            target = target.wrapping_add(unit);
+            let w = (2 * index).wrapping_sub(1);
+            let passed = c2.wrapping_mul(w).wrapping_add(c1).wrapping_mul(w);
+            *slot =
+                segment.start + if target.wrapping_sub(passed) < least { index } else { self.decide(index) };
+        }
+        self.target = i128::from(target);
+        self.guess = guess;
+    }
+
+    fn run_wide(&mut self, ticks: &mut [u64]) {
+        let segment = &self.leg.segment;
+        let [_, c1, c2, c3] = segment.coefficients;
+        let mut guess = self.guess;
+        let mut target = self.target;
+        for slot in ticks {
+            self.left -= 1;
+            let index = self.base.wrapping_add_signed(guess.next());
+            target += segment.unit;
+            let w = i128::from(half_before(index));
+            let short = target - (c1 + (c2 + c3 * w) * w) * w;
+            *slot = segment.start + if short >= 0 && short < self.least { index } else { self.decide(index) };
+        }
+        self.target = target;
+        self.guess = guess;
     }
 
     /// A guess was wrong, or not certainly right.
     #[cold]
     fn decide(&self, index: u64) -> u64 {
         let edge = self.anchor.edge - u64::from(self.left);
-        self.leg.segment.start + self.leg.segment.locate(edge, index).index
+        self.leg.segment.locate(edge, index).index
     }
 
     /// The first edge of a segment, decided alone.
@@ -519,7 +534,7 @@ impl Quick {
             return Some(match block {
                 Some(block) if places > 0 => {
                     self.begin_block(&from, &to, block.cubic);
-                    self.predicted()
+                    return self.pull(profile);
                 }
                 _ => segment.start + to.index,
             });
@@ -531,17 +546,16 @@ impl Quick {
         let places = cubic.places;
         self.left = 1 << places;
         self.base = from.index;
-        self.position = from.fraction;
         let square = cubic.square >> places;
         let cube = cubic.cube >> (2 * places);
         let pace = from.pace.unwrap_or(0).cast_signed();
-        self.differences =
-            [pace + square + cube, 2 * square + 6 * cube, 6 * cube].map(i64::cast_unsigned);
+        self.guess = Guess {
+            position: from.fraction.cast_signed(),
+            differences: [pace + square + cube, 2 * square + 6 * cube, 6 * cube],
+        };
         self.target = segment.target(from.edge) - segment.coefficients[0];
         // Speed is monotone within a segment, so its least is at an end.
-        self.least = segment
-            .slope(half_before(from.index))
-            .min(segment.slope(half_before(to.index + 1)));
+        self.least = segment.slope(half_before(from.index)).min(segment.slope(half_before(to.index + 1)));
         if self.least < 0 {
             self.least = 0;
         }
@@ -550,19 +564,17 @@ impl Quick {
     fn fill(&mut self, profile: &Profile, ticks: &mut [u64]) -> usize {
         let mut filled = 0;
         while filled < ticks.len() {
-            if self.left == 0 {
-                match self.advance(profile) {
+            if self.given < self.ready || self.left == 0 {
+                match self.pull(profile) {
                     Some(tick) => ticks[filled] = tick,
                     None => break,
                 }
                 filled += 1;
-                continue;
+            } else {
+                let count = (ticks.len() - filled).min(self.left as usize);
+                self.run(&mut ticks[filled..filled + count]);
+                filled += count;
             }
-            let count = (ticks.len() - filled).min(self.left as usize);
-            for slot in &mut ticks[filled..filled + count] {
-                *slot = self.predicted();
-            }
-            filled += count;
         }
         filled
     }

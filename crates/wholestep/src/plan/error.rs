@@ -69,6 +69,13 @@ pub enum PlanError {
         /// The most allowed.
         most: u64,
     },
+    /// More legs than a plan holds.
+    TooManyLegs {
+        /// Legs given.
+        given: usize,
+        /// The most allowed.
+        most: usize,
+    },
     /// The move would take longer than the longest.
     TooLong {
         /// Steps given.
@@ -115,35 +122,35 @@ impl fmt::Display for PlanError {
                 write!(f, "timer rate {given} Hz is not between 1 and {most} Hz")
             }
             Self::ZeroRate { rate } => write!(f, "{rate} is zero; give one above zero"),
-            Self::RateOutOfRange { rate } => write!(
-                f,
-                "{rate} is so extreme on this timer that a move's duration leaves its range"
-            ),
+            Self::RateOutOfRange { rate } => {
+                write!(f, "{rate} is so extreme on this timer that a move's duration leaves its range")
+            }
             Self::SpeedAboveTimer { given, timer_hz } => write!(
                 f,
                 "speed of {given} steps a second is more than a step a tick of a {timer_hz} Hz timer"
             ),
-            Self::NotSlower => f.write_str(
-                "speed for one move is above the speed of the axis; give one not above it",
-            ),
-            Self::JerkWithStartSpeed => f.write_str(
-                "a jerk-limited move starts from rest; leave out either jerk or start speed",
-            ),
+            Self::NotSlower => {
+                f.write_str("speed for one move is above the speed of the axis; give one not above it")
+            }
+            Self::JerkWithStartSpeed => {
+                f.write_str("a jerk-limited move starts from rest; leave out either jerk or start speed")
+            }
             Self::TooManySteps { given, most } => {
                 write!(f, "{given} steps in a leg; at most {most} fit")
+            }
+            Self::TooManyLegs { given, most } => {
+                write!(f, "{given} legs in a plan; at most {most} fit")
             }
             Self::TooLong { steps, most_ticks } => write!(
                 f,
                 "a move of {steps} steps would take more than {most_ticks} ticks; raise the rates or slow the timer"
             ),
-            Self::PulseInterval { shortest, needed } => write!(
-                f,
-                "pulses {shortest} ticks apart, but width and gap need {needed}; lower the speed"
-            ),
-            Self::PulseTiming { given, least, most } => write!(
-                f,
-                "pulse timing of {given} ticks is not between {least} and {most}"
-            ),
+            Self::PulseInterval { shortest, needed } => {
+                write!(f, "pulses {shortest} ticks apart, but width and gap need {needed}; lower the speed")
+            }
+            Self::PulseTiming { given, least, most } => {
+                write!(f, "pulse timing of {given} ticks is not between {least} and {most}")
+            }
             Self::EdgeOutOfRange { given, last } => {
                 write!(f, "edge {given} of a move whose edges are 1 to {last}")
             }

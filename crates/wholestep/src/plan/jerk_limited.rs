@@ -28,37 +28,22 @@ pub(crate) struct JerkLimits {
 }
 
 impl JerkLimits {
-    pub(crate) fn new(
-        rates: &StepRates,
-        jerk: Ratio<u64>,
-        timer: U256,
-    ) -> Result<Self, PlanError> {
+    pub(crate) fn new(rates: &StepRates, jerk: Ratio<u64>, timer: U256) -> Result<Self, PlanError> {
         let (speed, speed_over) = parts(rates.speed);
         let (rate, rate_over) = parts(rates.acceleration.min(rates.deceleration));
         let (jerk, jerk_over) = parts(jerk);
         let range = |rate| PlanError::RateOutOfRange { rate };
         let fit = |ticks: U256, rate| {
-            u64::try_from(ticks)
-                .ok()
-                .filter(|&ticks| ticks <= MAX_TICKS / 16)
-                .ok_or(range(rate))
+            u64::try_from(ticks).ok().filter(|&ticks| ticks <= MAX_TICKS / 16).ok_or(range(rate))
         };
-        let square = Scale::at_least(timer * timer * rate_over, rate)
-            .ok_or(range(Rate::Acceleration))?;
-        let cube = Scale::at_least(timer * timer * timer * jerk_over, jerk)
-            .ok_or(range(Rate::Jerk))?;
+        let square = Scale::at_least(timer * timer * rate_over, rate).ok_or(range(Rate::Acceleration))?;
+        let cube = Scale::at_least(timer * timer * timer * jerk_over, jerk).ok_or(range(Rate::Jerk))?;
         // V / a against a / j.
         let holds = speed * jerk * rate_over * rate_over >= rate * rate * speed_over * jerk_over;
         let (ramp, rise) = if holds {
             (
-                fit(
-                    ceil_div(timer * rate * jerk_over, rate_over * jerk),
-                    Rate::Jerk,
-                )?,
-                fit(
-                    ceil_div(timer * speed * rate_over, speed_over * rate),
-                    Rate::Acceleration,
-                )?,
+                fit(ceil_div(timer * rate * jerk_over, rate_over * jerk), Rate::Jerk)?,
+                fit(ceil_div(timer * speed * rate_over, speed_over * rate), Rate::Acceleration)?,
             )
         } else {
             let square = ceil_div(timer * timer * speed * jerk_over, speed_over * jerk);
@@ -66,13 +51,7 @@ impl JerkLimits {
             let ramp = fit(U256::from(ceil_sqrt(square)), Rate::Jerk)?;
             (ramp, ramp)
         };
-        Ok(Self {
-            ramp,
-            rise,
-            holds,
-            square,
-            cube,
-        })
+        Ok(Self { ramp, rise, holds, square, cube })
     }
 
     /// The durations of a move of `steps`, or nothing if they leave their range.
@@ -80,11 +59,7 @@ impl JerkLimits {
     pub(crate) fn shape(&self, steps: u64, period: &Scale) -> Option<Shape> {
         let length = u64::try_from(period.ceil_times(steps)?).ok()?;
         if let Some(cruise) = length.checked_sub(self.ramp + self.rise) {
-            return Some(Shape::JerkLimited {
-                ramp: self.ramp,
-                hold: self.rise - self.ramp,
-                cruise,
-            });
+            return Some(Shape::JerkLimited { ramp: self.ramp, hold: self.rise - self.ramp, cruise });
         }
         if self.holds {
             // The least Y with Y (Y + X) at least the steps' share.
@@ -93,11 +68,7 @@ impl JerkLimits {
             if share >= 2 * ramp * ramp {
                 let root = ceil_sqrt(share.checked_mul(4)?.checked_add(ramp * ramp)?);
                 let rise = (root - self.ramp).div_ceil(2);
-                return Some(Shape::JerkLimited {
-                    ramp: self.ramp,
-                    hold: rise - self.ramp,
-                    cruise: 0,
-                });
+                return Some(Shape::JerkLimited { ramp: self.ramp, hold: rise - self.ramp, cruise: 0 });
             }
         }
         // The least X with 2 X³ at least the steps' share.
@@ -105,10 +76,6 @@ impl JerkLimits {
         if share >> 123 != 0 {
             return None;
         }
-        Some(Shape::JerkLimited {
-            ramp: ceil_cbrt(share.div_ceil(2)),
-            hold: 0,
-            cruise: 0,
-        })
+        Some(Shape::JerkLimited { ramp: ceil_cbrt(share.div_ceil(2)), hold: 0, cruise: 0 })
     }
 }

@@ -39,20 +39,13 @@ pub fn at_most(numerator: u128, denominator: u128) -> Ratio<u64> {
         return Ratio::new_raw(0, 1);
     }
     let exact = Ratio::new(numerator, denominator);
-    if let (Ok(numerator), Ok(denominator)) = (
-        u64::try_from(*exact.numer()),
-        u64::try_from(*exact.denom()),
-    ) {
+    if let (Ok(numerator), Ok(denominator)) = (u64::try_from(*exact.numer()), u64::try_from(*exact.denom())) {
         return Ratio::new_raw(numerator, denominator);
     }
     let (numerator, denominator) = (U256::from(*exact.numer()), U256::from(*exact.denom()));
     for places in (0..64_u32).rev() {
         if let Ok(scaled) = u64::try_from((numerator << places) / denominator) {
-            return if scaled == 0 {
-                Ratio::new_raw(0, 1)
-            } else {
-                Ratio::new(scaled, 1 << places)
-            };
+            return if scaled == 0 { Ratio::new_raw(0, 1) } else { Ratio::new(scaled, 1 << places) };
         }
     }
     Ratio::new_raw(u64::MAX, 1)
@@ -87,8 +80,8 @@ enum Profiles {
 /// let limits = StepLimits::new(rates, 1_000_000)?;
 /// let profile = limits.profile(1_000)?;
 /// assert_eq!(profile.steps(), 1_000);
-/// // N/V + V/a = 1.488281 s + 0.167979 s, and at most two ticks.
-/// assert_eq!(profile.ticks(), 1_656_261);
+/// // N/V + V/a = 1.65626025 s, and at most two ticks.
+/// assert_eq!(profile.ticks(), 1_656_262);
 /// # Ok::<(), wholestep::plan::PlanError>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -109,33 +102,29 @@ impl StepLimits {
     /// jerk and a start speed.
     pub fn new(rates: StepRates, timer_hz: u64) -> Result<Self, PlanError> {
         if timer_hz == 0 || timer_hz > MAX_TIMER_HZ {
-            return Err(PlanError::TimerRate {
-                given: timer_hz,
-                most: MAX_TIMER_HZ,
-            });
+            return Err(PlanError::TimerRate { given: timer_hz, most: MAX_TIMER_HZ });
         }
         for (rate, value) in [
             (Rate::Speed, Some(rates.speed)),
             (Rate::Acceleration, Some(rates.acceleration)),
             (Rate::Deceleration, Some(rates.deceleration)),
             (Rate::Jerk, rates.jerk),
+            (Rate::StartSpeed, Some(rates.start_speed)),
         ] {
-            if value.is_some_and(|value| *value.numer() == 0) {
+            if rate != Rate::StartSpeed && value.is_some_and(|value| *value.numer() == 0) {
                 return Err(PlanError::ZeroRate { rate });
+            }
+            if value.is_some_and(|value| *value.denom() == 0) {
+                return Err(PlanError::RateOutOfRange { rate });
             }
         }
         let (speed, second) = parts(rates.speed);
         let timer = U256::from(timer_hz);
         if speed > timer * second {
-            return Err(PlanError::SpeedAboveTimer {
-                given: rates.speed.to_integer(),
-                timer_hz,
-            });
+            return Err(PlanError::SpeedAboveTimer { given: rates.speed.to_integer(), timer_hz });
         }
         let period =
-            Scale::at_least(timer * second, speed).ok_or(PlanError::RateOutOfRange {
-                rate: Rate::Speed,
-            })?;
+            Scale::at_least(timer * second, speed).ok_or(PlanError::RateOutOfRange { rate: Rate::Speed })?;
         let profiles = match rates.jerk {
             Some(_) if *rates.start_speed.numer() != 0 => {
                 return Err(PlanError::JerkWithStartSpeed);
@@ -144,12 +133,7 @@ impl StepLimits {
             None if rates.start_speed >= rates.speed => Profiles::Constant,
             None => Profiles::Trapezoid(TrapezoidLimits::new(&rates, timer)?),
         };
-        Ok(Self {
-            rates,
-            timer_hz,
-            period,
-            profiles,
-        })
+        Ok(Self { rates, timer_hz, period, profiles })
     }
 
     /// The same limits with a slower speed, for one move.
@@ -160,13 +144,7 @@ impl StepLimits {
         if speed > self.rates.speed {
             return Err(PlanError::NotSlower);
         }
-        Self::new(
-            StepRates {
-                speed,
-                ..self.rates
-            },
-            self.timer_hz,
-        )
+        Self::new(StepRates { speed, ..self.rates }, self.timer_hz)
     }
 
     /// The rates these limits were made from.
@@ -191,23 +169,14 @@ impl StepLimits {
             return Profile::new(0, Shape::Rest);
         }
         if steps > MAX_STEPS {
-            return Err(PlanError::TooManySteps {
-                given: steps,
-                most: MAX_STEPS,
-            });
+            return Err(PlanError::TooManySteps { given: steps, most: MAX_STEPS });
         }
         let shape = match &self.profiles {
             Profiles::Constant => self.constant(steps),
             Profiles::Trapezoid(limits) => limits.shape(steps, &self.period),
             Profiles::Jerk(limits) => limits.shape(steps, &self.period),
         };
-        Profile::new(
-            steps,
-            shape.ok_or(PlanError::TooLong {
-                steps,
-                most_ticks: super::MAX_TICKS,
-            })?,
-        )
+        Profile::new(steps, shape.ok_or(PlanError::TooLong { steps, most_ticks: super::MAX_TICKS })?)
     }
 
     fn constant(&self, steps: u64) -> Option<Shape> {

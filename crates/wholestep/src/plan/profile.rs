@@ -26,10 +26,7 @@ pub struct StartSpeed {
 
 impl StartSpeed {
     /// From rest.
-    pub const REST: Self = Self {
-        numerator: 0,
-        denominator: 1,
-    };
+    pub const REST: Self = Self { numerator: 0, denominator: 1 };
 }
 
 /// The durations of a profile's phases, all in whole timer ticks.
@@ -91,11 +88,7 @@ pub struct Profile {
 
 impl fmt::Debug for Profile {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "Profile({} steps in {} ticks, {:?})",
-            self.steps, self.ticks, self.shape
-        )
+        write!(f, "Profile({} steps in {} ticks, {:?})", self.steps, self.ticks, self.shape)
     }
 }
 
@@ -106,14 +99,9 @@ impl Profile {
         let ticks = match shape {
             Shape::Rest => Some(0),
             Shape::Constant { ticks } => Some(ticks),
-            Shape::Trapezoid {
-                accelerate,
-                cruise,
-                decelerate,
-                ..
-            } => accelerate
-                .checked_add(cruise)
-                .and_then(|sum| sum.checked_add(decelerate)),
+            Shape::Trapezoid { accelerate, cruise, decelerate, .. } => {
+                accelerate.checked_add(cruise).and_then(|sum| sum.checked_add(decelerate))
+            }
             Shape::JerkLimited { ramp, hold, cruise } => ramp
                 .checked_mul(4)
                 .and_then(|sum| sum.checked_add(hold.checked_mul(2)?))
@@ -121,15 +109,8 @@ impl Profile {
             Shape::Brake { decelerate, .. } => Some(decelerate),
         };
         match ticks {
-            Some(ticks) if ticks <= MAX_TICKS => Ok(Self {
-                steps,
-                ticks,
-                shape,
-            }),
-            _ => Err(PlanError::TooLong {
-                steps,
-                most_ticks: MAX_TICKS,
-            }),
+            Some(ticks) if ticks <= MAX_TICKS => Ok(Self { steps, ticks, shape }),
+            _ => Err(PlanError::TooLong { steps, most_ticks: MAX_TICKS }),
         }
     }
 
@@ -157,15 +138,10 @@ impl Profile {
         let unit = match self.shape {
             Shape::Rest => 0,
             Shape::Constant { ticks } => 1 + bits(ticks),
-            Shape::Trapezoid {
-                start,
-                accelerate,
-                decelerate,
-                ..
-            } => 3 + bits(start.denominator) + bits(self.ticks) + bits(accelerate.max(decelerate)),
-            Shape::JerkLimited { ramp, hold, .. } => {
-                6 + bits(ramp) + bits(ramp + hold) + bits(self.ticks)
+            Shape::Trapezoid { start, accelerate, decelerate, .. } => {
+                3 + bits(start.denominator) + bits(self.ticks) + bits(accelerate.max(decelerate))
             }
+            Shape::JerkLimited { ramp, hold, .. } => 6 + bits(ramp) + bits(ramp + hold) + bits(self.ticks),
             Shape::Brake { end, decelerate } => 3 + bits(end.denominator) + 2 * bits(decelerate),
         };
         // Single terms of the polynomial exceed the position by less than
@@ -189,27 +165,17 @@ impl Profile {
         let n = W::from(self.steps);
         let w = |value: u64| W::from(value);
         match self.shape {
-            Shape::Rest => Segment {
-                start: 0,
-                length: 0,
-                unit: w(2),
-                coefficients: [zero; 4],
-            },
+            Shape::Rest => Segment { start: 0, length: 0, unit: w(2), coefficients: [zero; 4] },
             Shape::Constant { ticks } => Segment {
                 start: 0,
                 length: ticks,
                 unit: w(2) * w(ticks),
                 coefficients: [zero, n, zero, zero],
             },
-            Shape::Trapezoid {
-                start,
-                accelerate,
-                cruise,
-                decelerate,
-            } => self.trapezoid_segment(number, start, [accelerate, cruise, decelerate]),
-            Shape::JerkLimited { ramp, hold, cruise } => {
-                self.jerk_segment(number, ramp, hold, cruise)
+            Shape::Trapezoid { start, accelerate, cruise, decelerate } => {
+                self.trapezoid_segment(number, start, [accelerate, cruise, decelerate])
             }
+            Shape::JerkLimited { ramp, hold, cruise } => self.jerk_segment(number, ramp, hold, cruise),
             Shape::Brake { end, decelerate } => {
                 // From -1/2 to the whole number of steps, D = steps + 1/2, in
                 // time T down to speed p/q: the entry speed is 2D/T - p/q.
@@ -333,18 +299,8 @@ impl Profile {
                 let two = w(2);
                 let (position, speed, acceleration, falling) = match number {
                     0 => (zero, zero, zero, false),
-                    2 => (
-                        x * x * x + w(3) * x * h * (x + h),
-                        x * (x + two * h),
-                        x,
-                        true,
-                    ),
-                    4 => (
-                        w(6) * x * y * z - w(3) * x * y * (x + y),
-                        two * x * y,
-                        zero,
-                        true,
-                    ),
+                    2 => (x * x * x + w(3) * x * h * (x + h), x * (x + two * h), x, true),
+                    4 => (w(6) * x * y * z - w(3) * x * y * (x + y), two * x * y, zero, true),
                     _ => (w(6) * x * y * z - x * x * x, x * x, zero - x, false),
                 };
                 Segment {

@@ -20,11 +20,13 @@ pub(crate) struct Segment<W> {
     pub(crate) coefficients: [W; 4],
 }
 
-/// An edge found: its tick from the segment's start, and how far short of the
-/// edge's half step the position is half a tick earlier.
+/// An edge found.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Found<W> {
+    /// Its tick from the segment's start.
     pub(crate) index: u64,
+    /// How far short of the edge's half step the position is half a tick
+    /// earlier, in units.
     pub(crate) short: W,
     /// Units travelled in a tick, at that half tick.
     pub(crate) slope: W,
@@ -46,13 +48,23 @@ impl<W: Wide> Segment<W> {
         c0 + (c1 + (c2 + c3 * w) * w) * w
     }
 
-    /// Units travelled in a tick at `w` half ticks.
+    /// Units travelled in a tick at `w` half ticks: the slope there.
     #[inline]
     pub(crate) fn slope(&self, w: i64) -> W {
         let [_, c1, c2, c3] = self.coefficients;
         let w = W::from(w);
-        let two = W::from(2_u64);
-        (c1 + (c2 * two + c3 * W::from(3_u64) * w) * w) * two
+        let bend = c2 + c2 + (c3 + c3 + c3) * w;
+        let half = c1 + bend * w;
+        half + half
+    }
+
+    /// Units actually travelled in the tick that begins at `w` half ticks, less
+    /// the slope there.
+    #[inline]
+    fn bend(&self, w: i64) -> W {
+        let [_, _, c2, c3] = self.coefficients;
+        let two = c2 + c3 + c3 + (c3 + c3 + c3) * W::from(w);
+        (two + two) + (two + two)
     }
 
     /// Position of edge `k`, in units.
@@ -65,51 +77,36 @@ impl<W: Wide> Segment<W> {
     pub(crate) fn last_edge(&self) -> u64 {
         let end = self.at((2 * self.length).cast_signed());
         let half = self.unit >> 1;
-        if end < half {
-            0
-        } else {
-            ((end + half) / self.unit).low()
-        }
+        if end < half { 0 } else { ((end + half) / self.unit).low() }
     }
 
     /// Decides the tick of edge `k`, which must lie in this segment, starting
     /// from a guess. The guess bears on speed alone.
     pub(crate) fn locate(&self, k: u64, guess: u64) -> Found<W> {
         let target = self.target(k);
-        // The tick is at least `low` and below `high`: the edge lies in the
-        // segment, so its first tick qualifies and the one past its end does not.
-        let (mut low, mut high) = (0, self.length + 1);
-        let mut short = None;
-        let mut index = guess.min(self.length);
-        for round in 0_u32.. {
+        // The tick is at least `low` and at most `high`: the edge lies in the
+        // segment, so it has passed the start and not the end.
+        let (mut low, mut high) = (0, self.length);
+        let mut index = guess.min(high);
+        let zero = W::from(0_u64);
+        let mut round = 0_u32;
+        loop {
+            round += 1;
             let w = half_before(index);
-            let rest = target - self.at(w);
-            if rest >= W::from(0_u64) || index == 0 {
-                low = index;
-                short = Some(rest);
+            let short = target - self.at(w);
+            let slope = self.slope(w);
+            if short < zero && index > low {
+                high = index - 1;
+            } else if index == high || short < slope + self.bend(w) {
+                return Found { index, short, slope };
             } else {
-                high = index;
+                low = index + 1;
             }
-            if high - low <= 1 {
-                break;
-            }
-            let middle = low + (high - low) / 2;
             // Newton while it converges; halving bounds the worst case.
-            index = if round % 8 == 7 {
-                middle
-            } else {
-                match floor_quotient(rest, self.slope(w)) {
-                    Some(step) => index
-                        .saturating_add_signed(step)
-                        .clamp(low + 1, high - 1),
-                    None => middle,
-                }
+            index = match floor_quotient(short, slope) {
+                Some(step) if round % 8 != 0 => index.saturating_add_signed(step).clamp(low, high),
+                _ => low + (high - low) / 2,
             };
-        }
-        Found {
-            index: low,
-            short: short.unwrap_or_else(|| target - self.at(half_before(low))),
-            slope: self.slope(half_before(low)),
         }
     }
 }
@@ -124,11 +121,7 @@ fn floor_quotient<W: Wide>(rest: W, slope: W) -> Option<i64> {
     let places = slope.bits().saturating_sub(31);
     let rest = rest >> places;
     if rest.bits() > 62 {
-        return Some(if rest < W::from(0_u64) {
-            i64::MIN
-        } else {
-            i64::MAX
-        });
+        return Some(if rest < W::from(0_u64) { i64::MIN } else { i64::MAX });
     }
     let slope = (slope >> places).low().cast_signed();
     Some(rest.low().cast_signed().div_euclid(slope))

@@ -70,8 +70,7 @@ impl TrapezoidLimits {
             (whole << 20) + ((numerator - whole * denominator) << 20) / denominator
         };
         let full_speed_from = ceil_div(
-            (fine(rates.acceleration) + fine(rates.deceleration))
-                * (speed * q + p * second * timer),
+            (fine(rates.acceleration) + fine(rates.deceleration)) * (speed * q + p * second * timer),
             rise_over << 21,
         );
         let both = U256::from(accelerate + decelerate);
@@ -88,18 +87,13 @@ impl TrapezoidLimits {
             full_speed_from: u64::try_from(full_speed_from).unwrap_or(u64::MAX),
             cruise,
             up: Slope::new(rates.acceleration, rates.deceleration, start, timer)
-                .ok_or(PlanError::RateOutOfRange {
-                    rate: Rate::Acceleration,
-                })?,
+                .ok_or(PlanError::RateOutOfRange { rate: Rate::Acceleration })?,
             down: if even {
                 None
             } else {
                 Some(
-                    Slope::new(rates.deceleration, rates.acceleration, start, timer).ok_or(
-                        PlanError::RateOutOfRange {
-                            rate: Rate::Deceleration,
-                        },
-                    )?,
+                    Slope::new(rates.deceleration, rates.acceleration, start, timer)
+                        .ok_or(PlanError::RateOutOfRange { rate: Rate::Deceleration })?,
                 )
             },
             start_period: match parts(rates.start_speed) {
@@ -113,11 +107,7 @@ impl TrapezoidLimits {
     #[inline]
     pub(crate) fn shape(&self, steps: u64, period: &Scale) -> Option<Shape> {
         let (accelerate, cruise, decelerate) = if steps >= self.full_speed_from {
-            (
-                self.accelerate,
-                self.cruise_ticks(steps, period)?,
-                self.decelerate,
-            )
+            (self.accelerate, self.cruise_ticks(steps, period)?, self.decelerate)
         } else {
             let accelerate = self.up.ticks(steps)?;
             let decelerate = match &self.down {
@@ -135,12 +125,7 @@ impl TrapezoidLimits {
                 return Some(Shape::Constant { ticks });
             }
         }
-        Some(Shape::Trapezoid {
-            start: self.start,
-            accelerate,
-            cruise,
-            decelerate,
-        })
+        Some(Shape::Trapezoid { start: self.start, accelerate, cruise, decelerate })
     }
 
     #[inline]
@@ -159,10 +144,7 @@ impl TrapezoidLimits {
     #[cold]
     fn cruise_ticks_wide(&self, steps: u64, period: &Scale) -> Option<u64> {
         let both = U256::from(self.accelerate + self.decelerate);
-        let (p, q) = (
-            U256::from(self.start.numerator),
-            U256::from(self.start.denominator),
-        );
+        let (p, q) = (U256::from(self.start.numerator), U256::from(self.start.denominator));
         let twice = U256::from(2 * steps) * q;
         let started = p * both;
         if twice <= started {
@@ -239,10 +221,8 @@ fn start_speed(rates: &StepRates, timer: U256) -> Result<StartSpeed, PlanError> 
     }
     let over = seconds * timer;
     let mut slowest = U256::ONE;
-    for (rate, ratio) in [
-        (Rate::Acceleration, rates.acceleration),
-        (Rate::Deceleration, rates.deceleration),
-    ] {
+    for (rate, ratio) in [(Rate::Acceleration, rates.acceleration), (Rate::Deceleration, rates.deceleration)]
+    {
         let (top, bottom) = parts(ratio);
         slowest = slowest.max(ceil_div(timer * timer * bottom, top));
         if slowest >> 60 != U256::ZERO {
@@ -259,21 +239,15 @@ fn start_speed(rates: &StepRates, timer: U256) -> Result<StartSpeed, PlanError> 
         (numerator / common, grid / common)
     };
     match (u64::try_from(numerator), u64::try_from(denominator)) {
-        (Ok(numerator), Ok(denominator)) => Ok(StartSpeed {
-            numerator,
-            denominator,
-        }),
-        _ => Err(PlanError::RateOutOfRange {
-            rate: Rate::StartSpeed,
-        }),
+        (Ok(numerator), Ok(denominator)) => Ok(StartSpeed { numerator, denominator }),
+        _ => Err(PlanError::RateOutOfRange { rate: Rate::StartSpeed }),
     }
 }
 
 /// Three numbers with their common factor taken out, if they then fit.
 fn reduced(values: [U256; 3]) -> Option<[u64; 3]> {
     let common = values.into_iter().fold(U256::ZERO, gcd_or_self);
-    let [Ok(first), Ok(second), Ok(third)] = values.map(|value| u64::try_from(value / common))
-    else {
+    let [Ok(first), Ok(second), Ok(third)] = values.map(|value| u64::try_from(value / common)) else {
         return None;
     };
     Some([first, second, third])

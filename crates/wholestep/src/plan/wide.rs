@@ -143,16 +143,11 @@ impl Scale {
     /// `count` times the ratio, rounded up to a whole number.
     #[inline]
     pub(crate) fn ceil_times(&self, count: u64) -> Option<u128> {
-        if let (Ok(numerator), Ok(denominator)) = (
-            u64::try_from(self.numerator),
-            u64::try_from(self.denominator),
-        ) && let Some(product) = numerator.checked_mul(count)
+        if let (Ok(numerator), Ok(denominator)) =
+            (u64::try_from(self.numerator), u64::try_from(self.denominator))
+            && let Some(product) = numerator.checked_mul(count)
         {
-            return Some(u128::from(if denominator == 1 {
-                product
-            } else {
-                product.div_ceil(denominator)
-            }));
+            return Some(u128::from(if denominator == 1 { product } else { product.div_ceil(denominator) }));
         }
         self.ceil_times_wide(count)
     }

@@ -37,12 +37,7 @@ impl Motion {
             Shape::Constant { ticks } => {
                 vec![(ticks, n.clone() / whole(ticks), zero.clone(), zero.clone())]
             }
-            Shape::Trapezoid {
-                start: from,
-                accelerate,
-                cruise,
-                decelerate,
-            } => {
+            Shape::Trapezoid { start: from, accelerate, cruise, decelerate } => {
                 let v0 = exact(Ratio::new(from.numerator, from.denominator));
                 let (ta, tc, td) = (whole(accelerate), whole(cruise), whole(decelerate));
                 let v = (whole(2) * &n - &v0 * (&ta + &td)) / (&ta + whole(2) * tc + &td);
@@ -83,23 +78,11 @@ impl Motion {
         let mut known = Vec::new();
         for (ticks, speed, acceleration, jerk) in phases {
             let t = whole(ticks);
-            known.push((
-                ticks,
-                position.clone(),
-                speed.clone(),
-                acceleration.clone(),
-                jerk.clone(),
-            ));
-            position += &speed * &t
-                + acceleration * &t * &t / whole(2)
-                + jerk * &t * &t * &t / whole(6);
+            known.push((ticks, position.clone(), speed.clone(), acceleration.clone(), jerk.clone()));
+            position += &speed * &t + acceleration * &t * &t / whole(2) + jerk * &t * &t * &t / whole(6);
         }
         assert_eq!(position, n, "a profile ends on its whole number of steps");
-        Self {
-            phases: known,
-            start,
-            steps: n,
-        }
+        Self { phases: known, start, steps: n }
     }
 
     /// Position, speed and acceleration at a time in ticks; at rest outside.

@@ -1,0 +1,61 @@
+//! What a stepper drive needs of its pulses.
+
+use super::error::PlanError;
+
+/// The longest pulse timing, in ticks.
+pub const MAX_PULSE_TICKS: u64 = 1 << 32;
+
+/// What a drive needs of step and direction signals, in ticks; see the drive's
+/// data sheet.
+///
+/// ```
+/// use wholestep::plan::PulseTiming;
+///
+/// // 5 µs, 2.5 µs and 2.5 µs on a 16 MHz timer.
+/// let timing = PulseTiming::new(80, 40, 40)?;
+/// assert_eq!(timing.least_interval(), 80);
+/// assert!(PulseTiming::new(80, 0, 40).is_err());
+/// # Ok::<(), wholestep::plan::PlanError>(())
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct PulseTiming {
+    direction_setup: u64,
+    width: u64,
+    gap: u64,
+}
+
+impl PulseTiming {
+    /// Ticks from a change of direction to the first edge after it (zero or
+    /// more), width of a pulse, and gap before the next (one or more each).
+    ///
+    /// # Errors
+    /// A value outside its range.
+    pub fn new(direction_setup: u64, width: u64, gap: u64) -> Result<Self, PlanError> {
+        for (given, least) in [(direction_setup, 0), (width, 1), (gap, 1)] {
+            if given < least || given > MAX_PULSE_TICKS {
+                return Err(PlanError::PulseTiming { given, least, most: MAX_PULSE_TICKS });
+            }
+        }
+        Ok(Self { direction_setup, width, gap })
+    }
+
+    /// Ticks from a change of direction to the first edge after it.
+    pub const fn direction_setup(&self) -> u64 {
+        self.direction_setup
+    }
+
+    /// Ticks a pulse lasts.
+    pub const fn width(&self) -> u64 {
+        self.width
+    }
+
+    /// Ticks between the end of a pulse and the next.
+    pub const fn gap(&self) -> u64 {
+        self.gap
+    }
+
+    /// The least distance between edges, in ticks: width and gap.
+    pub const fn least_interval(&self) -> u64 {
+        self.width + self.gap
+    }
+}
