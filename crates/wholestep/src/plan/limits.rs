@@ -5,8 +5,8 @@ use num_rational::Ratio;
 
 use super::error::{PlanError, Rate};
 use super::jerk_limited::JerkLimits;
-use super::profile::{MAX_STEPS, Profile, Shape};
-use super::trapezoid::TrapezoidLimits;
+use super::profile::{MAX_STEPS, Profile, Shape, StartSpeed};
+use super::trapezoid::{TrapezoidLimits, start_speed};
 use super::wide::Scale;
 
 /// The fastest timer, in Hz.
@@ -88,6 +88,7 @@ enum Profiles {
 pub struct StepLimits {
     rates: StepRates,
     timer_hz: u64,
+    start: StartSpeed,
     /// Ticks a step at full speed.
     period: Scale,
     profiles: Profiles,
@@ -125,15 +126,16 @@ impl StepLimits {
         }
         let period =
             Scale::at_least(timer * second, speed).ok_or(PlanError::RateOutOfRange { rate: Rate::Speed })?;
+        let start = start_speed(&rates, timer)?;
         let profiles = match rates.jerk {
             Some(_) if *rates.start_speed.numer() != 0 => {
                 return Err(PlanError::JerkWithStartSpeed);
             }
             Some(jerk) => Profiles::Jerk(JerkLimits::new(&rates, jerk, timer)?),
             None if rates.start_speed >= rates.speed => Profiles::Constant,
-            None => Profiles::Trapezoid(TrapezoidLimits::new(&rates, timer)?),
+            None => Profiles::Trapezoid(TrapezoidLimits::new(&rates, start, timer)?),
         };
-        Ok(Self { rates, timer_hz, period, profiles })
+        Ok(Self { rates, timer_hz, start, period, profiles })
     }
 
     /// The same limits with a slower speed, for one move.
@@ -155,6 +157,11 @@ impl StepLimits {
     /// The timer's rate in Hz.
     pub const fn timer_hz(&self) -> u64 {
         self.timer_hz
+    }
+
+    /// The start speed profiles use: that of the rates, or just below it.
+    pub const fn start_speed(&self) -> StartSpeed {
+        self.start
     }
 
     /// The fastest profile of whole-tick durations over `steps` steps within

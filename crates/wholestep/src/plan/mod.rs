@@ -11,6 +11,7 @@
 //! up: at every tick the motor stands on the whole step nearest to the ideal
 //! position. An integer predicate alone decides this; guesses affect only speed.
 
+mod brake;
 mod edges;
 mod error;
 mod jerk_limited;
@@ -23,6 +24,7 @@ mod segment;
 mod trapezoid;
 mod wide;
 
+pub use brake::Stop;
 pub use edges::Edges;
 pub use error::{PlanError, Rate};
 pub use limits::{MAX_TIMER_HZ, StepLimits, StepRates, at_most};

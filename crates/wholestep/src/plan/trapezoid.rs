@@ -41,8 +41,7 @@ struct Slope {
 }
 
 impl TrapezoidLimits {
-    pub(crate) fn new(rates: &StepRates, timer: U256) -> Result<Self, PlanError> {
-        let start = start_speed(rates, timer)?;
+    pub(crate) fn new(rates: &StepRates, start: StartSpeed, timer: U256) -> Result<Self, PlanError> {
         let (p, q) = (U256::from(start.numerator), U256::from(start.denominator));
         let (speed, second) = parts(rates.speed);
         // Speed less start speed, in steps a tick.
@@ -214,7 +213,7 @@ impl Slope {
 /// The start speed in steps a tick: as given where the fraction is plain,
 /// otherwise rounded down on a grid so fine that a move loses no more than
 /// 2^-12 tick: a start speed lower by δ costs at most δ (1/a + 1/d).
-fn start_speed(rates: &StepRates, timer: U256) -> Result<StartSpeed, PlanError> {
+pub(crate) fn start_speed(rates: &StepRates, timer: U256) -> Result<StartSpeed, PlanError> {
     let (steps, seconds) = parts(rates.start_speed);
     if steps == U256::ZERO {
         return Ok(StartSpeed::REST);

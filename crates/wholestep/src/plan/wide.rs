@@ -22,6 +22,8 @@ pub(crate) trait Wide:
     fn bits(self) -> u32;
     /// The lowest 64 bits.
     fn low(self) -> u64;
+    /// The magnitude, in the widest form.
+    fn magnitude(self) -> U256;
 }
 
 impl Wide for i128 {
@@ -39,6 +41,10 @@ impl Wide for i128 {
     fn low(self) -> u64 {
         self as u64
     }
+
+    fn magnitude(self) -> U256 {
+        U256::from(self.unsigned_abs())
+    }
 }
 
 impl Wide for I256 {
@@ -48,6 +54,10 @@ impl Wide for I256 {
 
     fn low(self) -> u64 {
         self.as_u64()
+    }
+
+    fn magnitude(self) -> U256 {
+        self.unsigned_abs()
     }
 }
 

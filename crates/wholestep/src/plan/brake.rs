@@ -1,0 +1,192 @@
+//! Stopping under control from an edge just emitted, and the room it takes.
+//!
+//! There the ideal position is a half step. The brake ends D = N + ½ steps on,
+//! the least with D >= (v² - v1²) / 2d, in T = ⌈2D / (v + v1)⌉ ticks, where v1 is
+//! the start speed, at which the motor may also stop at once. Its entry speed
+//! 2D/T - v1 is therefore at most v, and its deceleration
+//! (entry - v1) / T <= (v - v1)(v + v1) / 2D at most d. Jerk does not hold.
+
+use ethnum::U256;
+
+use super::error::{PlanError, Rate};
+use super::limits::{StepLimits, parts};
+use super::profile::{MAX_STEPS, Profile, Shape, StartSpeed};
+use super::segment::Segment;
+use super::wide::{Wide, ceil_div, gcd};
+
+/// How a move under way is brought to rest.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Stop {
+    /// It is already slowing down, or has no room to stop earlier: let it run out.
+    RunOut {
+        /// Edges still to come.
+        steps: u64,
+    },
+    /// Follow this profile from the tick of the edge on. Within the limits of
+    /// speed and deceleration; a limit of jerk does not hold.
+    Brake(Profile),
+}
+
+impl Stop {
+    /// Edges still to come: the braking room.
+    pub const fn steps(&self) -> u64 {
+        match self {
+            Self::RunOut { steps } => *steps,
+            Self::Brake(profile) => profile.steps(),
+        }
+    }
+}
+
+/// A positive fraction of steps a tick with parts below 2^63.
+#[derive(Clone, Copy, Debug)]
+struct Pace {
+    steps: U256,
+    ticks: U256,
+}
+
+impl Pace {
+    /// The fraction itself if its parts are small once reduced; otherwise rounded
+    /// to a grid of 2^-62 steps a tick.
+    fn new(steps: U256, ticks: U256, up: bool) -> Self {
+        let common = gcd(steps, ticks);
+        let (steps, ticks) = (steps / common, ticks / common);
+        if (steps | ticks) >> 63 == U256::ZERO {
+            return Self { steps, ticks };
+        }
+        // Steps a tick are at most one, so this fits once the parts are cut.
+        let places = (256 - ticks.leading_zeros()).saturating_sub(190);
+        let (steps, ticks) = if up {
+            ((steps >> places) + U256::ONE, ticks >> places)
+        } else {
+            (steps >> places, (ticks >> places) + U256::ONE)
+        };
+        let grid = U256::ONE << 62;
+        Self { steps: if up { ceil_div(steps * grid, ticks) } else { steps * grid / ticks }, ticks: grid }
+    }
+}
+
+impl Profile {
+    /// How this move stops after edge `edge`, counted from 1, was emitted: the
+    /// braking room, and how to use it. `limits` are those it was made from.
+    ///
+    /// The room is the least at constant speed. While the motor speeds up, the
+    /// room is that of the highest speed it can have at any time that rounds to
+    /// the edge's tick: never too small, and at most one step more.
+    ///
+    /// ```
+    /// # use num_rational::Ratio;
+    /// # use wholestep::plan::{Stop, StepLimits, StepRates};
+    /// let rates = StepRates {
+    ///     speed: Ratio::from(1_000),
+    ///     acceleration: Ratio::from(8_000),
+    ///     deceleration: Ratio::from(8_000),
+    ///     start_speed: Ratio::from(0),
+    ///     jerk: None,
+    /// };
+    /// let limits = StepLimits::new(rates, 1_000_000)?;
+    /// let profile = limits.profile(1_000)?;
+    /// // v²/2d = 62.5 steps, of which half a step completes the edge.
+    /// let Stop::Brake(brake) = profile.stop_after(500, &limits)? else { panic!() };
+    /// assert_eq!((brake.steps(), brake.ticks()), (62, 125_000));
+    /// assert_eq!(profile.stop_after(990, &limits)?, Stop::RunOut { steps: 10 });
+    /// # Ok::<(), wholestep::plan::PlanError>(())
+    /// ```
+    ///
+    /// # Errors
+    /// An edge the profile does not have.
+    pub fn stop_after(&self, edge: u64, limits: &StepLimits) -> Result<Stop, PlanError> {
+        let tick = self.edge(edge)?;
+        let steps = self.steps() - edge;
+        let (low, high) = if self.is_usual() {
+            match self.paces::<i128>(edge, tick) {
+                Some(paces) => paces,
+                None => return Ok(Stop::RunOut { steps }),
+            }
+        } else {
+            match self.paces::<ethnum::I256>(edge, tick) {
+                Some(paces) => paces,
+                None => return Ok(Stop::RunOut { steps }),
+            }
+        };
+        let brake = limits.brake(low, high)?;
+        Ok(if brake.steps() < steps { Stop::Brake(brake) } else { Stop::RunOut { steps } })
+    }
+
+    /// The least and the highest speed the motor can have at an edge; nothing
+    /// where it slows down.
+    fn paces<W: Wide>(&self, edge: u64, tick: u64) -> Option<(Pace, Pace)> {
+        let slowing_from = match self.shape() {
+            Shape::Rest | Shape::Brake { .. } => return None,
+            Shape::Constant { .. } => 1,
+            Shape::Trapezoid { .. } => 2,
+            Shape::JerkLimited { .. } => 4,
+        };
+        let segment: Segment<W> = (0..slowing_from)
+            .map(|number| self.segment::<W>(number))
+            .find(|segment| segment.length > 0 && segment.last_edge() >= edge)?;
+        let end = (2 * segment.length).cast_signed();
+        let near = (2 * (tick - segment.start.min(tick))).cast_signed();
+        let pace =
+            |w: i64, up| Pace::new(segment.slope(w.clamp(0, end)).magnitude(), segment.unit.magnitude(), up);
+        Some((pace(near - 1, false), pace(near + 1, true)))
+    }
+}
+
+impl StepLimits {
+    /// A brake for a speed known to lie between two bounds.
+    fn brake(&self, low: Pace, high: Pace) -> Result<Profile, PlanError> {
+        let rates = self.rates();
+        let start = self.start_speed();
+        let (p, q) = (U256::from(start.numerator), U256::from(start.denominator));
+        if high.steps * q <= p * high.ticks {
+            return Profile::new(0, Shape::Rest);
+        }
+        let (rate, seconds) = parts(rates.deceleration);
+        let timer = U256::from(self.timer_hz());
+        // v² - v1² = (v - v1)(v + v1), over d.
+        let over = high.ticks * q;
+        let (less, more) = (high.steps * q - p * high.ticks, high.steps * q + p * high.ticks);
+        let share = ceil_product([less * timer * timer * seconds, over * rate], [more, over]);
+        let twice = share | U256::ONE;
+        let steps = u64::try_from(twice >> 1)
+            .ok()
+            .filter(|&steps| steps <= MAX_STEPS)
+            .ok_or(PlanError::RateOutOfRange { rate: Rate::Deceleration })?;
+        let sum = low.steps * q + p * low.ticks;
+        let too_long = PlanError::TooLong { steps, most_ticks: super::MAX_TICKS };
+        if sum == U256::ZERO {
+            return Err(too_long);
+        }
+        let ticks = u64::try_from(ceil_div(twice * low.ticks * q, sum)).map_err(|_| too_long)?;
+        // Rounded up to whole ticks, the entry may be below the start speed: then
+        // one speed throughout, still below it.
+        let slow = twice * q < p * U256::from(2 * ticks);
+        let end = if slow {
+            let twice = u64::try_from(twice).map_err(|_| too_long)?;
+            let ratio = num_rational::Ratio::new(twice, 2 * ticks);
+            StartSpeed { numerator: *ratio.numer(), denominator: *ratio.denom() }
+        } else {
+            start
+        };
+        Profile::new(steps, Shape::Brake { end, decelerate: ticks })
+    }
+}
+
+/// The product of two positive fractions, rounded up to a whole number; exact
+/// unless 256 bits are too few, and then too large by less than 2^-30 of a step.
+fn ceil_product(first: [U256; 2], second: [U256; 2]) -> U256 {
+    let reduce = |[top, bottom]: [U256; 2]| {
+        let common = gcd(top, bottom);
+        [top / common, bottom / common]
+    };
+    let [top, bottom] = reduce(first);
+    let [upper, lower] = reduce(second);
+    if let (Some(top), Some(bottom)) = (top.checked_mul(upper), bottom.checked_mul(lower)) {
+        return ceil_div(top, bottom);
+    }
+    let whole = top / bottom;
+    let rest = ceil_div((top - whole * bottom) << 60, bottom);
+    let times = ceil_div(upper << 62, lower);
+    let fine: U256 = (whole << 60) + rest;
+    fine.checked_mul(times).map_or(U256::MAX, |product| ceil_div(product, U256::ONE << 122))
+}
