@@ -19,10 +19,7 @@ pub fn trapezoid() -> StepRates {
 
 /// The same with a jerk of 2.5 m/s³.
 pub fn jerk_limited() -> StepRates {
-    StepRates {
-        jerk: Some(Ratio::from(1_000_000)),
-        ..trapezoid()
-    }
+    StepRates { jerk: Some(Ratio::from(1_000_000)), ..trapezoid() }
 }
 
 /// Limits on the shared timer.

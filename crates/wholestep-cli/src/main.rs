@@ -1,2 +1,7 @@
 //! The `wholestep` command.
-fn main() {}
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    ExitCode::from(wholestep_cli::run(std::env::args_os().collect()))
+}

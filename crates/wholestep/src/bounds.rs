@@ -17,11 +17,23 @@ pub const ANGLE_MAX_DEGREES: i128 = 1_000_000;
 /// Largest magnitude of a speed, an acceleration or a jerk, in millimetres or degrees and seconds.
 pub const RATE_MAX: i128 = 1_000_000_000_000;
 
+/// Longest [`Time`](crate::measure::Time), in seconds: an hour.
+pub const TIME_MAX_SECONDS: i64 = 3_600;
+
 /// Largest magnitude of a step number: 2^40, about 1.1 million million.
 pub const STEP_MAX: i64 = 1 << 40;
 
 /// Most decimal digits a number may be written with, leading and trailing zeros not counted.
 pub const DIGITS_MAX: u32 = 30;
+
+/// Largest exponent of ten, either way, that a number may be written with.
+pub const EXPONENT_MAX: i64 = 18;
+
+/// Most decimals a number is printed with.
+pub const DECIMALS_MAX: u8 = 18;
+
+/// Largest denominator a measure is printed with as the nearest fraction: 2^20.
+pub const FRACTION_DENOMINATOR_MAX: u32 = 1 << 20;
 
 /// Finest width an enclosure can be asked for, in decimals of the unit: 1e-18.
 pub const WIDTH_DECIMALS_MAX: u8 = 18;

@@ -81,6 +81,8 @@ pub enum Value {
     Word(&'static str),
     /// A whole number.
     Integer(i128),
+    /// A whole number of things, named in the plural.
+    Count(i128, &'static str),
     /// A number without a unit.
     Exact(Exact),
     /// A length in millimetres, to be shown in the unit.
@@ -103,9 +105,10 @@ impl Value {
 impl fmt::Display for Value {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match *self {
-            Self::Text(text) => write!(f, "“{}”", text.as_str()),
+            Self::Text(text) => write!(f, "“{text}”"),
             Self::Word(word) => f.write_str(word),
             Self::Integer(value) => write!(f, "{value}"),
+            Self::Count(value, things) => write!(f, "{value} {things}"),
             Self::Exact(value) => write!(f, "{value}"),
             Self::Length(value, unit) => write_quantity(f, value, &unit, 0),
             Self::Angle(value, unit) => write_quantity(f, value, &unit, 0),
@@ -115,7 +118,7 @@ impl fmt::Display for Value {
     }
 }
 
-/// The first characters of a text that was given, kept without a heap.
+/// The characters of a text that was given, or those about one place in it, kept without a heap.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub struct Excerpt {
     bytes: [u8; Self::CAPACITY],
@@ -128,15 +131,27 @@ impl Excerpt {
 
     /// The text, or its beginning and an ellipsis.
     pub fn of(text: &str) -> Self {
+        Self::about(text, 0)
+    }
+
+    /// The text, or as much of it as fits about the byte `offset`, with an ellipsis for what is
+    /// left out.
+    pub fn about(text: &str, offset: usize) -> Self {
         let mut excerpt = Self { bytes: [0; Self::CAPACITY], length: 0 };
         if text.len() <= Self::CAPACITY {
             excerpt.push(text);
-        } else {
-            let mut end = Self::CAPACITY - Self::ELLIPSIS.len();
-            while !text.is_char_boundary(end) {
-                end -= 1;
-            }
-            excerpt.push(&text[..end]);
+            return excerpt;
+        }
+        let room = Self::CAPACITY - 2 * Self::ELLIPSIS.len();
+        let start = offset.saturating_sub(room / 2).min(text.len() - room);
+        let boundary = |at: &usize| text.is_char_boundary(*at);
+        let start = (start..=text.len()).find(boundary).unwrap_or(0);
+        let end = (start..=text.len().min(start + room)).rfind(boundary).unwrap_or(start);
+        if start > 0 {
+            excerpt.push(Self::ELLIPSIS);
+        }
+        excerpt.push(&text[start..end]);
+        if end < text.len() {
             excerpt.push(Self::ELLIPSIS);
         }
         excerpt
@@ -152,6 +167,20 @@ impl Excerpt {
     /// The text.
     pub fn as_str(&self) -> &str {
         core::str::from_utf8(&self.bytes[..usize::from(self.length)]).unwrap_or_default()
+    }
+}
+
+impl fmt::Display for Excerpt {
+    /// Control characters are written as escapes, so that a hostile text cannot steer a terminal.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for next in self.as_str().chars() {
+            if next.is_control() {
+                write!(f, "{}", next.escape_default())?;
+            } else {
+                write!(f, "{next}")?;
+            }
+        }
+        Ok(())
     }
 }
 
@@ -188,11 +217,18 @@ pub struct Error {
     given: Option<Value>,
     excess: Option<Value>,
     allowed: Allowed,
-    /// Where in the given text the trouble begins, in bytes.
-    offset: Option<u32>,
+    /// Where in the given text the trouble begins.
+    place: Option<Place>,
     remedy: &'static str,
     #[cfg(feature = "alloc")]
     context: Option<alloc::boxed::Box<Context>>,
+}
+
+/// A place in a text: in bytes from its start for programs, in characters from 1 for people.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Place {
+    offset: u32,
+    character: u32,
 }
 
 /// Where in a file an error stands, and words that had to be composed.
@@ -214,7 +250,7 @@ impl Error {
             given: None,
             excess: None,
             allowed: Allowed::Unstated,
-            offset: None,
+            place: None,
             remedy: "",
             #[cfg(feature = "alloc")]
             context: None,
@@ -263,10 +299,15 @@ impl Error {
         self
     }
 
-    /// Says where in the given text the trouble begins, in bytes from its start.
+    /// Quotes the `text` that was given and says where in it the trouble begins, in bytes from its
+    /// start.
     #[must_use]
-    pub fn offset(mut self, bytes: usize) -> Self {
-        self.offset = u32::try_from(bytes).ok();
+    pub fn in_text(mut self, text: &str, offset: usize) -> Self {
+        self.given = Some(Value::Text(Excerpt::about(text, offset)));
+        let character = text.char_indices().take_while(|(at, _)| *at < offset).count() + 1;
+        self.place = u32::try_from(offset)
+            .and_then(|offset| Ok(Place { offset, character: u32::try_from(character)? }))
+            .ok();
         self
     }
 
@@ -299,7 +340,10 @@ impl Error {
 
     /// Where in the given text the trouble begins, in bytes from its start.
     pub const fn text_offset(&self) -> Option<u32> {
-        self.offset
+        match self.place {
+            Some(place) => Some(place.offset),
+            None => None,
+        }
     }
 }
 
@@ -394,8 +438,8 @@ impl fmt::Display for Error {
         let mut separator = ": ";
         if let Some(given) = self.given {
             write!(f, " {given}")?;
-            if let Some(offset) = self.offset {
-                write!(f, ", at character {}", character(given, offset))?;
+            if let Some(place) = self.place {
+                write!(f, ", at character {}", place.character)?;
             }
         }
         if let Some(excess) = self.excess {
@@ -405,6 +449,7 @@ impl fmt::Display for Error {
         match self.allowed {
             Allowed::Unstated => {}
             Allowed::AtLeast(low) => write!(f, "{separator}at least {low} is allowed")?,
+            Allowed::AtMost(high @ Value::Count(..)) => write!(f, "{separator}at most {high} are allowed")?,
             Allowed::AtMost(high) => write!(f, "{separator}at most {high} is allowed")?,
             Allowed::Between(low, high) => write!(f, "{separator}{low} to {high} is allowed")?,
             Allowed::Spelling(example) => write!(f, "{separator}write it like {example}")?,
@@ -416,15 +461,6 @@ impl fmt::Display for Error {
             "" => Ok(()),
             remedy => write!(f, "{separator}{remedy}"),
         }
-    }
-}
-
-/// The offset as a person counts it: in characters from 1.
-fn character(given: Value, offset: u32) -> usize {
-    let offset = usize::try_from(offset).unwrap_or(usize::MAX);
-    match given {
-        Value::Text(text) => text.as_str().char_indices().take_while(|(at, _)| *at < offset).count() + 1,
-        _ => offset + 1,
     }
 }
 
@@ -441,6 +477,26 @@ mod tests {
         let excerpt = Excerpt::of(&long);
         assert!(excerpt.as_str().ends_with('…') && excerpt.as_str().len() <= Excerpt::CAPACITY);
         assert_eq!(Excerpt::of("short").as_str(), "short");
+    }
+
+    #[test]
+    fn a_long_text_is_quoted_about_the_trouble() {
+        for (text, sign) in [("0".repeat(200), "0"), ("ä".repeat(100), "ä")] {
+            for offset in (0..=200).step_by(2) {
+                let mut text = text.clone();
+                text.insert(offset, '#');
+                let excerpt = Excerpt::about(&text, offset);
+                let quoted = excerpt.as_str();
+                assert!(quoted.contains('#') && quoted.contains(sign), "{quoted} at {offset}");
+                assert!(quoted.starts_with('…') || offset < 20, "{quoted} at {offset}");
+                assert!(quoted.ends_with('…') || offset > 180, "{quoted} at {offset}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_text_cannot_steer_the_terminal_it_is_quoted_on() {
+        assert_eq!(Value::text("a\u{1b}[2J\n").to_string(), "“a\\u{1b}[2J\\n”");
     }
 
     #[test]

@@ -5,9 +5,9 @@
 //! step edges; it owns no clock and no pins.
 //!
 //! The modules stand on one another in this order, and never the reverse:
-//! `exact` ← `measure` ← `mechanism` ← `axis` ← `plan` ← `carriage`.
+//! `exact` ← `measure` ← `mechanism` ← `axis` ← `plan` ← `carriage`; files (`spec`) stand on `axis`.
 //!
-//! Features: `std` (default), `alloc`, and `serde` (default; axis files and parameters). Without
+//! Features: `std` (default), `alloc`, and `serde` (default; measures as text) and `spec` (default; axis files). Without
 //! features the crate needs neither a heap nor an operating system.
 #![no_std]
 #![forbid(unsafe_code)]
@@ -26,9 +26,15 @@ pub mod exact;
 pub mod measure;
 pub mod mechanism;
 pub mod plan;
+#[cfg(feature = "spec")]
+pub mod spec;
 
 pub use axis::{Axis, Placement};
 pub use error::{Error, ErrorKind, Result};
 pub use exact::{Enclosure, Exact, Rounding, Width};
 pub use measure::{Acceleration, Angle, AngleUnit, Jerk, Length, LengthUnit, Measure, Speed};
 pub use mechanism::Mechanism;
+/// Exact numbers.
+pub mod exact {
+    pub mod certified;
+}

@@ -2,7 +2,7 @@
 
 use crate::bounds::{EXACT_PART_MAX, MEASURE_DENOMINATOR_MAX, STEP_MAX};
 use crate::error::{Error, ErrorKind, Result};
-use crate::exact::{Enclosure, Exact, Rounding};
+use crate::exact::{Enclosure, Exact, Rounding, product};
 use crate::measure::Measure;
 
 /// The step for a target, the position at which it stands, and the residual: position minus target.
@@ -136,11 +136,9 @@ impl Scale {
         let value = target.base();
         let (numerator, denominator) = (value.numerator(), value.denominator());
         let parts = || {
-            let wanted = numerator
-                .checked_mul(self.denominator)?
-                .checked_sub(self.offset.checked_mul(denominator)?)?;
-            let travel = self.travel.checked_mul(denominator)?;
-            Some((wanted, travel, self.denominator.checked_mul(denominator)?))
+            let wanted =
+                product(numerator, self.denominator)?.checked_sub(product(self.offset, denominator)?)?;
+            Some((wanted, product(self.travel, denominator)?, product(self.denominator, denominator)?))
         };
         let (wanted, travel, fineness) = parts().filter(fits).ok_or_else(|| too_fine(target))?;
         // A negative travel turns the division round; the rule stays one by measure.

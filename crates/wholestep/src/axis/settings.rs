@@ -27,6 +27,7 @@ pub struct Settings<Q: Measure> {
 
 /// Which level of the direction pin raises the step number.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Deserialize), serde(rename_all = "snake_case"))]
 pub enum MotorDirection {
     /// A high level raises the step number.
     #[default]
@@ -38,6 +39,7 @@ pub enum MotorDirection {
 /// From which side, by measure, a target is approached, so that the drive always rests on the same
 /// flank.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Deserialize), serde(rename_all = "snake_case"))]
 pub enum Approach {
     /// From whichever side the carriage comes; backlash is then not taken up.
     #[default]

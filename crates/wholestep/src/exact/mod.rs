@@ -4,8 +4,13 @@
 mod enclosure;
 pub mod pi;
 mod rational;
+pub(crate) mod read;
 mod rounding;
+#[cfg(feature = "serde")]
+pub(crate) mod serialized;
+pub(crate) mod write;
 
 pub use enclosure::{Enclosure, Width};
 pub use rational::Exact;
+pub(crate) use rational::product;
 pub use rounding::Rounding;

@@ -111,9 +111,9 @@ impl Exact {
         let (a, b) = (self.denominator(), other.denominator());
         let common = gcd(a, b);
         let sum = || {
-            let left = self.numerator().checked_mul(b / common)?;
-            let right = other.numerator().checked_mul(a / common)?;
-            Some((left.checked_add(right)?, (a / common).checked_mul(b)?))
+            let left = product(self.numerator(), b / common)?;
+            let right = product(other.numerator(), a / common)?;
+            Some((left.checked_add(right)?, product(a / common, b)?))
         };
         let (numerator, denominator) = sum().ok_or_else(overflow)?;
         Self::new(numerator, denominator)
@@ -137,12 +137,12 @@ impl Exact {
         // Cancelling crosswise first keeps every product that fits from overflowing on the way.
         let left = gcd(self.numerator(), other.denominator()).max(1);
         let right = gcd(other.numerator(), self.denominator()).max(1);
-        let product = || {
-            let numerator = (self.numerator() / left).checked_mul(other.numerator() / right)?;
-            let denominator = (self.denominator() / right).checked_mul(other.denominator() / left)?;
+        let parts = || {
+            let numerator = product(self.numerator() / left, other.numerator() / right)?;
+            let denominator = product(self.denominator() / right, other.denominator() / left)?;
             Some((numerator, denominator))
         };
-        let (numerator, denominator) = product().ok_or_else(overflow)?;
+        let (numerator, denominator) = parts().ok_or_else(overflow)?;
         Self::new(numerator, denominator)
     }
 
@@ -215,6 +215,15 @@ fn gcd(a: i128, b: i128) -> i128 {
     }
 }
 
+/// `a × b`, unless it overflows.
+pub(crate) fn product(a: i128, b: i128) -> Option<i128> {
+    match (i64::try_from(a), i64::try_from(b)) {
+        // Most factors are short, and a checked 128-bit multiplication is a call.
+        (Ok(a), Ok(b)) => Some(i128::from(a) * i128::from(b)),
+        _ => a.checked_mul(b),
+    }
+}
+
 fn overflow() -> Error {
     Error::new(ErrorKind::Overflow, "exact arithmetic")
         .remedy("use numbers with fewer digits or a smaller magnitude")
@@ -230,7 +239,7 @@ impl Ord for Exact {
     fn cmp(&self, other: &Self) -> Ordering {
         let (a, b) = (self.numerator(), other.numerator());
         let (c, d) = (self.denominator(), other.denominator());
-        match (a.checked_mul(d), b.checked_mul(c)) {
+        match (product(a, d), product(b, c)) {
             (Some(left), Some(right)) => left.cmp(&right),
             // Compares by continued fraction, which cannot overflow.
             _ => self.0.cmp(&other.0),

@@ -2,10 +2,12 @@
 
 use core::fmt;
 
+use super::read;
+use crate::error::Result;
 use crate::exact::Exact;
 
 /// What the units of one measure have in common.
-pub trait Unit: Copy + PartialEq + fmt::Debug + 'static {
+pub trait Unit: Copy + PartialEq + fmt::Debug + fmt::Display + 'static {
     /// The unit in which the measure is held: the millimetre, the degree.
     const BASE: Self;
     /// Every unit, in the order in which they are documented.
@@ -16,10 +18,38 @@ pub trait Unit: Copy + PartialEq + fmt::Debug + 'static {
 
     /// The symbol written behind a number.
     fn symbol(self) -> &'static str;
+
+    /// The ways the unit is written, its symbol first. Capitals and small letters are not told
+    /// apart.
+    fn spellings(self) -> &'static [&'static str];
+
+    /// The smaller units that may follow it within one measure, the way inches follow feet.
+    fn parts(self) -> &'static [Self];
+
+    /// Every unit in a sentence, as an error lists them.
+    const LISTED: &'static str;
+
+    /// Reads a unit by any of its spellings, white space around it ignored.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Unit`](crate::ErrorKind::Unit) when it is unknown, ambiguous or measures
+    /// something else.
+    ///
+    /// ```
+    /// use wholestep::{LengthUnit, measure::Unit};
+    /// assert_eq!(LengthUnit::read("inches")?, LengthUnit::Inch);
+    /// assert!(LengthUnit::read("mil").is_err());
+    /// # Ok::<(), wholestep::Error>(())
+    /// ```
+    fn read(text: &str) -> Result<Self> {
+        read::unit(text)
+    }
 }
 
 macro_rules! units {
-    ($(#[$meta:meta])* $name:ident, base $base:ident { $($(#[$doc:meta])* $unit:ident $symbol:literal $n:literal / $d:literal,)* }) => {
+    ($(#[$meta:meta])* $name:ident, $listed:literal, base $base:ident {
+        $($(#[$doc:meta])* $unit:ident $n:literal / $d:literal, [$symbol:literal $(, $spelling:literal)*] $($part:ident)*;)*
+    }) => {
         $(#[$meta])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
         #[non_exhaustive]
@@ -28,6 +58,7 @@ macro_rules! units {
         impl Unit for $name {
             const BASE: Self = Self::$base;
             const ALL: &'static [Self] = &[$(Self::$unit,)*];
+            const LISTED: &'static str = $listed;
 
             fn in_base(self) -> Exact {
                 match self { $(Self::$unit => const { Exact::reduced($n, $d) },)* }
@@ -36,88 +67,67 @@ macro_rules! units {
             fn symbol(self) -> &'static str {
                 match self { $(Self::$unit => $symbol,)* }
             }
+
+            fn spellings(self) -> &'static [&'static str] {
+                match self { $(Self::$unit => &[$symbol $(, $spelling)*],)* }
+            }
+
+            fn parts(self) -> &'static [Self] {
+                match self { $(Self::$unit => &[$(Self::$part),*],)* }
+            }
+        }
+
+        impl fmt::Display for $name {
+            /// The unit's symbol.
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.pad(self.symbol())
+            }
+        }
+
+        impl core::str::FromStr for $name {
+            type Err = crate::Error;
+
+            /// As [`Unit::read`].
+            fn from_str(text: &str) -> Result<Self> {
+                Self::read(text)
+            }
         }
     };
 }
 
 units! {
     /// A unit of length. 1 in = 25.4 mm exactly (the 1959 yard and pound agreement).
-    LengthUnit, base Millimetre {
+    LengthUnit, "give a length in mm, cm, m, µm, in, ft, yd or thou", base Millimetre {
         /// mm
-        Millimetre "mm" 1 / 1,
+        Millimetre 1 / 1, ["mm", "millimetre", "millimetres", "millimeter", "millimeters"];
         /// cm
-        Centimetre "cm" 10 / 1,
+        Centimetre 10 / 1, ["cm", "centimetre", "centimetres", "centimeter", "centimeters"];
         /// m
-        Metre "m" 1_000 / 1,
+        Metre 1_000 / 1, ["m", "metre", "metres", "meter", "meters"];
         /// µm
-        Micrometre "µm" 1 / 1_000,
+        Micrometre 1 / 1_000,
+            ["µm", "μm", "um", "micrometre", "micrometres", "micrometer", "micrometers", "micron", "microns"];
         /// in
-        Inch "in" 127 / 5,
+        Inch 127 / 5, ["in", "in.", "inch", "inches", "\"", "″", "”", "''", "′′", "’’"];
         /// ft, twelve inches
-        Foot "ft" 1_524 / 5,
+        Foot 1_524 / 5, ["ft", "ft.", "foot", "feet", "'", "′", "’"] Inch;
         /// yd, three feet
-        Yard "yd" 4_572 / 5,
+        Yard 4_572 / 5, ["yd", "yd.", "yard", "yards"];
         /// thou, a thousandth of an inch
-        Thou "thou" 127 / 5_000,
+        Thou 127 / 5_000, ["thou", "thous"];
     }
 }
 
 units! {
     /// A unit of plane angle.
-    AngleUnit, base Degree {
+    AngleUnit, "give an angle in deg, arcmin, arcsec or turn", base Degree {
         /// deg
-        Degree "deg" 1 / 1,
+        Degree 1 / 1, ["deg", "degree", "degrees", "°", "º", "˚"] ArcMinute ArcSecond;
         /// arcmin, a sixtieth of a degree
-        ArcMinute "arcmin" 1 / 60,
+        ArcMinute 1 / 60, ["arcmin", "arcminute", "arcminutes", "'", "′", "’"] ArcSecond;
         /// arcsec, a sixtieth of an arc minute
-        ArcSecond "arcsec" 1 / 3_600,
+        ArcSecond 1 / 3_600, ["arcsec", "arcsecond", "arcseconds", "\"", "″", "”", "''", "′′", "’’"];
         /// turn, 360 degrees
-        Turn "turn" 360 / 1,
+        Turn 360 / 1, ["turn", "turns", "rev", "revs"];
     }
-}
-
-/// Writes `value`, held in base units, in `unit` per second to the power `order`.
-///
-/// The exact decimal where it is short, otherwise the exact fraction: an error never rounds.
-pub(crate) fn write_quantity<U: Unit>(
-    f: &mut fmt::Formatter<'_>,
-    value: Exact,
-    unit: &U,
-    order: u32,
-) -> fmt::Result {
-    match value.div(unit.in_base()) {
-        Ok(value) => {
-            write_exact(f, value)?;
-            write!(f, " {}", unit.symbol())?;
-        }
-        // The value does not fit in this unit; in its own it is already there.
-        Err(_) => write!(f, "{value} {}", U::BASE.symbol())?,
-    }
-    f.write_str(match order {
-        0 => "",
-        1 => "/s",
-        2 => "/s²",
-        _ => "/s³",
-    })
-}
-
-/// Writes the exact decimal where it has at most twelve places, otherwise the fraction.
-pub(crate) fn write_exact(f: &mut impl fmt::Write, value: Exact) -> fmt::Result {
-    let (numerator, denominator) = (value.numerator(), value.denominator());
-    let mut scale: i128 = 1;
-    for places in 0..=12 {
-        if scale % denominator == 0 {
-            let Some(scaled) = numerator.checked_mul(scale / denominator) else { break };
-            let sign = if scaled < 0 { "-" } else { "" };
-            let (whole, part) =
-                (scaled.unsigned_abs() / scale.unsigned_abs(), scaled.unsigned_abs() % scale.unsigned_abs());
-            return if places == 0 {
-                write!(f, "{sign}{whole}")
-            } else {
-                write!(f, "{sign}{whole}.{part:0places$}")
-            };
-        }
-        scale *= 10;
-    }
-    write!(f, "{value}")
 }

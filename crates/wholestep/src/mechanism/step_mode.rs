@@ -1,6 +1,7 @@
 //! Step modes: into how many steps the driver divides one full step of the motor.
 
 use core::fmt;
+use core::str::FromStr;
 
 use crate::bounds::STEPS_PER_TURN_MAX;
 use crate::error::{Error, ErrorKind, Result, Value};
@@ -15,6 +16,9 @@ impl StepMode {
     pub const FULL: Self = Self(1);
     /// Half steps.
     pub const HALF: Self = Self(2);
+
+    /// The name under which it asks a serde deserializer for a newtype.
+    pub const TYPE_NAME: &'static str = "wholestep::StepMode";
 
     /// The modes that drivers commonly offer: full to 1/256 by powers of two.
     pub const USUAL: [Self; 9] =
@@ -69,6 +73,29 @@ impl fmt::Display for StepMode {
             2 => f.write_str("half"),
             division => write!(f, "1/{division}"),
         }
+    }
+}
+
+impl FromStr for StepMode {
+    type Err = Error;
+
+    /// As [`StepMode::read`].
+    fn from_str(text: &str) -> Result<Self> {
+        Self::read(text)
+    }
+}
+
+#[cfg(feature = "serde")]
+impl<'de> serde::Deserialize<'de> for StepMode {
+    /// From text, or from the number of steps to a full step.
+    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> core::result::Result<Self, D::Error> {
+        let visitor = crate::exact::serialized::TextVisitor {
+            subject: "step mode",
+            unit: "",
+            time: "",
+            value: core::marker::PhantomData,
+        };
+        deserializer.deserialize_newtype_struct(Self::TYPE_NAME, visitor)
     }
 }
 

@@ -2,6 +2,8 @@
 
 use core::fmt;
 
+use crate::error::{Error, ErrorKind, Value};
+
 /// A rate a plan is made from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[non_exhaustive]
@@ -20,13 +22,19 @@ pub enum Rate {
 
 impl fmt::Display for Rate {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
+        f.write_str(self.noun())
+    }
+}
+
+impl Rate {
+    const fn noun(self) -> &'static str {
+        match self {
             Self::Speed => "speed",
             Self::StartSpeed => "start speed",
             Self::Acceleration => "acceleration",
             Self::Deceleration => "deceleration",
             Self::Jerk => "jerk",
-        })
+        }
     }
 }
 
@@ -165,3 +173,59 @@ impl fmt::Display for PlanError {
 }
 
 impl core::error::Error for PlanError {}
+
+impl From<PlanError> for Error {
+    /// The same refusal as the library's one error.
+    fn from(error: PlanError) -> Self {
+        let plan = |subject| Self::new(ErrorKind::Plan, subject);
+        let (ticks, steps) = (
+            |count: u64| Value::Count(count.into(), "ticks"),
+            |count: u64| Value::Count(count.into(), "steps"),
+        );
+        let hertz = |rate: u64| Value::Count(rate.into(), "Hz");
+        match error {
+            PlanError::TimerRate { given, most } => {
+                plan("timer rate").given(hertz(given)).between(hertz(1), hertz(most))
+            }
+            PlanError::ZeroRate { rate } => {
+                plan(rate.noun()).given(Value::Integer(0)).remedy("give a rate above 0")
+            }
+            PlanError::RateOutOfRange { rate } => plan(rate.noun())
+                .remedy("give a less extreme rate; on this timer a move's duration leaves its range"),
+            PlanError::SpeedAboveTimer { given, timer_hz } => plan("speed in steps a second")
+                .given(Value::Integer(given.into()))
+                .at_most(Value::Integer(timer_hz.into()))
+                .remedy("lower the speed, or take a faster timer or a coarser step mode"),
+            PlanError::NotSlower => {
+                plan("speed for one move").remedy("give one not above the speed of the axis")
+            }
+            PlanError::JerkWithStartSpeed => {
+                plan("start speed").remedy("leave it out; a jerk-limited move starts from rest")
+            }
+            PlanError::TooManySteps { given, most } => {
+                plan("leg of a move").given(steps(given)).at_most(steps(most))
+            }
+            PlanError::TooManyLegs { given, most } => plan("legs of a move")
+                .given(Value::Integer(given.try_into().unwrap_or(i128::MAX)))
+                .at_most(Value::Integer(most.try_into().unwrap_or(i128::MAX))),
+            PlanError::TooLong { steps: given, most_ticks } => plan("duration of a move of")
+                .given(steps(given))
+                .at_most(ticks(most_ticks))
+                .remedy("raise the rates or take a slower timer"),
+            PlanError::PulseInterval { shortest, needed } => plan("shortest interval between pulses")
+                .given(ticks(shortest))
+                .at_least(ticks(needed))
+                .remedy("lower the speed, or take a coarser step mode; the driver needs pulse width and gap"),
+            PlanError::PulseTiming { given, least, most } => {
+                plan("pulse timing").given(ticks(given)).between(ticks(least), ticks(most))
+            }
+            PlanError::EdgeOutOfRange { given, last } => plan("edge")
+                .given(Value::Integer(given.into()))
+                .between(Value::Integer(1), Value::Integer(last.into())),
+            PlanError::TickOutOfRange { last } => plan("tick of a move").between(ticks(0), ticks(last)),
+            PlanError::NotRepresentable => {
+                Self::new(ErrorKind::Overflow, "exact value within a plan").remedy("ask at a whole tick")
+            }
+        }
+    }
+}

@@ -1,0 +1,54 @@
+"""Every public name says what it is, and the examples in its docstring give what they show."""
+
+import doctest
+import inspect
+from collections.abc import Iterator
+
+import pytest
+
+import wholestep
+import wholestep.__main__
+from wholestep import _native
+
+
+def documented(owner: object, path: str) -> Iterator[tuple[str, object]]:
+    """The owner, and the public members a class defines itself; native ones are found too."""
+    yield path, owner
+    if inspect.isclass(owner):
+        for name, member in vars(owner).items():
+            if not name.startswith("_"):
+                yield from documented(getattr(member, "__func__", member), f"{path}.{name}")
+
+
+def everything() -> dict[str, object]:
+    found: dict[str, object] = {"wholestep": wholestep, "wholestep.__main__": wholestep.__main__}
+    for module in (wholestep, _native):
+        for name, member in vars(module).items():
+            if not name.startswith("_") and not inspect.ismodule(member):
+                found.update(documented(member, f"wholestep.{name}"))
+    return found
+
+
+EVERYTHING = everything()
+
+
+def examples(path: str) -> doctest.DocTest:
+    text = inspect.getdoc(EVERYTHING[path]) or ""
+    return doctest.DocTestParser().get_doctest(text, {"wholestep": wholestep}, path, None, None)
+
+
+@pytest.mark.parametrize("path", sorted(EVERYTHING))
+def test_has_a_docstring(path: str) -> None:
+    assert (inspect.getdoc(EVERYTHING[path]) or "").strip(), f"{path} has no docstring"
+
+
+@pytest.mark.parametrize("path", [path for path in sorted(EVERYTHING) if examples(path).examples])
+def test_docstring_examples(path: str) -> None:
+    report: list[str] = []
+    results = doctest.DocTestRunner(optionflags=doctest.REPORT_NDIFF).run(examples(path), out=report.append)
+    assert results.attempted > 0
+    assert results.failed == 0, "".join(report)
+
+
+def test_examples_were_found() -> None:
+    assert examples("wholestep").examples

@@ -1,0 +1,225 @@
+//! Arc sine, arc cosine and arc tangent, in radians and in degrees.
+//!
+//! acos(x) = 2·atan(√((1 - x) / (1 + x))), and both 1 - x and 1 + x are exact integers over one
+//! denominator; so an argument however near to ±1 loses nothing, where a computed 1 - x² would.
+
+use super::arithmetic::root_of_quotient;
+use super::error::IntervalError;
+use super::interval::{Interval, ONE, positive};
+use super::series::{ARC_ERROR, GRAIN_BITS, ONE_IN_GRAINS, QUARTER_TURN, arc_tangent};
+use super::turning::outward;
+use num_rational::Ratio;
+
+const MINUS_ONE: i128 = -ONE;
+
+impl Interval {
+    /// The arc sine in radians, from -π/2 to π/2.
+    ///
+    /// # Errors
+    /// [`IntervalError::Domain`] where the interval reaches beyond 1 in size. Where the number is
+    /// known not to, say so by [`Interval::intersection`], or give it to
+    /// [`Interval::asin_of_ratio`].
+    pub fn asin(self) -> Result<Self, IntervalError> {
+        self.each_end(|end| Sine::new(end, ONE)?.asin())
+    }
+
+    /// The arc cosine in radians, from 0 to π.
+    ///
+    /// # Errors
+    /// As [`Interval::asin`].
+    pub fn acos(self) -> Result<Self, IntervalError> {
+        self.each_end(|end| Sine::new(end, ONE)?.acos())
+    }
+
+    /// The arc sine in degrees, from -90 to 90, exactly where it is a multiple of 30.
+    ///
+    /// # Errors
+    /// As [`Interval::asin`].
+    pub fn asin_degrees(self) -> Result<Self, IntervalError> {
+        self.each_end(|end| Sine::new(end, ONE)?.asin_degrees())
+    }
+
+    /// The arc cosine in degrees, from 0 to 180, exactly where it is a multiple of 30.
+    ///
+    /// # Errors
+    /// As [`Interval::asin`].
+    pub fn acos_degrees(self) -> Result<Self, IntervalError> {
+        self.each_end(|end| Sine::new(end, ONE)?.acos_degrees())
+    }
+
+    /// The arc sine of a rational in radians, close however near to ±1 it is.
+    ///
+    /// # Errors
+    /// [`IntervalError::Domain`] beyond 1 in size; [`IntervalError::ZeroDivisor`] for a denominator
+    /// of zero or less.
+    pub fn asin_of_ratio(sine: Ratio<i128>) -> Result<Self, IntervalError> {
+        Sine::new(*sine.numer(), *sine.denom())?.asin()
+    }
+
+    /// The arc cosine of a rational in radians, close however near to ±1 it is.
+    ///
+    /// # Errors
+    /// As [`Interval::asin_of_ratio`].
+    pub fn acos_of_ratio(cosine: Ratio<i128>) -> Result<Self, IntervalError> {
+        Sine::new(*cosine.numer(), *cosine.denom())?.acos()
+    }
+
+    /// The arc sine of a rational in degrees, close however near to ±1 it is.
+    ///
+    /// # Errors
+    /// As [`Interval::asin_of_ratio`].
+    pub fn asin_degrees_of_ratio(sine: Ratio<i128>) -> Result<Self, IntervalError> {
+        Sine::new(*sine.numer(), *sine.denom())?.asin_degrees()
+    }
+
+    /// The arc cosine of a rational in degrees, close however near to ±1 it is.
+    ///
+    /// ```
+    /// use num_rational::Ratio;
+    /// use wholestep::exact::certified::Interval;
+    ///
+    /// // The angle between sides of 3 and 5 opposite a side of 7, by the law of cosines.
+    /// let cosine = Ratio::new(3 * 3 + 5 * 5 - 7 * 7, 2 * 3 * 5);
+    /// let angle = Interval::acos_degrees_of_ratio(cosine)?;
+    /// assert_eq!(angle, Interval::from_ratio(Ratio::from_integer(120))?);
+    /// # Ok::<(), wholestep::exact::certified::IntervalError>(())
+    /// ```
+    ///
+    /// # Errors
+    /// As [`Interval::asin_of_ratio`].
+    pub fn acos_degrees_of_ratio(cosine: Ratio<i128>) -> Result<Self, IntervalError> {
+        Sine::new(*cosine.numer(), *cosine.denom())?.acos_degrees()
+    }
+
+    /// The arc tangent in radians, between -π/2 and π/2.
+    #[must_use]
+    pub fn atan(self) -> Self {
+        Self {
+            low: arc_tangent_of(self.low).low,
+            high: arc_tangent_of(self.high).high,
+        }
+    }
+
+    /// The arc tangent in degrees, between -90 and 90, exactly where it is 0 or ±45.
+    #[must_use]
+    pub fn atan_degrees(self) -> Self {
+        let at = |end: i128| match end {
+            ONE => degrees(45),
+            MINUS_ONE => degrees(-45),
+            _ => arc_tangent_of(end).in_degrees(),
+        };
+        Self {
+            low: at(self.low).low,
+            high: at(self.high).high,
+        }
+    }
+}
+
+/// A sine, or a cosine, as a sign and a fraction from 0 to 1.
+struct Sine {
+    negative: bool,
+    numerator: u128,
+    denominator: u128,
+}
+
+impl Sine {
+    fn new(numerator: i128, denominator: i128) -> Result<Self, IntervalError> {
+        let (size, denominator) = (numerator.unsigned_abs(), positive(denominator)?);
+        if size > denominator {
+            return Err(IntervalError::Domain);
+        }
+        Ok(Self {
+            negative: numerator < 0,
+            numerator: size,
+            denominator,
+        })
+    }
+
+    /// Bounds in grains of the arc cosine of the size: exactly 0 for 1.
+    fn acos_of_size(&self) -> Result<(i128, i128), IntervalError> {
+        let (less, more) = (
+            self.denominator - self.numerator,
+            self.denominator + self.numerator,
+        );
+        let (root, exact) = root_of_quotient(less, more, GRAIN_BITS).ok_or(IntervalError::Range)?;
+        if less == 0 {
+            return Ok((0, 0));
+        }
+        let low = arc_tangent(root, ONE_IN_GRAINS);
+        // The arc tangent rises by less than its argument does.
+        let high = low + i128::from(!exact);
+        Ok(((2 * (low - ARC_ERROR)).max(0), 2 * (high + ARC_ERROR)))
+    }
+
+    fn acos(&self) -> Result<Interval, IntervalError> {
+        let (low, high) = self.acos_of_size()?;
+        Ok(if self.negative {
+            outward(2 * QUARTER_TURN - high, 2 * QUARTER_TURN + 2 - low)
+        } else {
+            outward(low, high)
+        })
+    }
+
+    fn asin(&self) -> Result<Interval, IntervalError> {
+        if self.numerator == 0 {
+            return Ok(degrees(0));
+        }
+        let (low, high) = self.acos_of_size()?;
+        let size = outward((QUARTER_TURN - high).max(0), QUARTER_TURN + 1 - low);
+        Ok(if self.negative { -size } else { size })
+    }
+
+    fn asin_degrees(&self) -> Result<Interval, IntervalError> {
+        match self.whole_asin() {
+            Some(whole) => Ok(degrees(whole)),
+            None => Ok(self.asin()?.in_degrees()),
+        }
+    }
+
+    fn acos_degrees(&self) -> Result<Interval, IntervalError> {
+        match self.whole_asin() {
+            Some(whole) => Ok(degrees(90 - whole)),
+            None => Ok(self.acos()?.in_degrees()),
+        }
+    }
+
+    /// The arc sine in degrees where it is rational.
+    fn whole_asin(&self) -> Option<i128> {
+        let size = if self.numerator == 0 {
+            0
+        } else if self.numerator == self.denominator {
+            90
+        } else if self.numerator == self.denominator - self.numerator {
+            30
+        } else {
+            return None;
+        };
+        Some(if self.negative { -size } else { size })
+    }
+}
+
+/// A whole number of degrees.
+const fn degrees(whole: i128) -> Interval {
+    Interval {
+        low: whole * ONE,
+        high: whole * ONE,
+    }
+}
+
+/// The arc tangent of one bound. Beyond 1 it is π/2 less the arc tangent of the reciprocal.
+fn arc_tangent_of(end: i128) -> Interval {
+    let (size, one) = (end.unsigned_abs(), ONE.unsigned_abs());
+    let arc = if size == 0 {
+        degrees(0)
+    } else if size <= one {
+        let arc = arc_tangent(size, one);
+        outward((arc - ARC_ERROR).max(0), arc + ARC_ERROR)
+    } else {
+        let rest = arc_tangent(one, size);
+        outward(
+            QUARTER_TURN - rest - ARC_ERROR,
+            QUARTER_TURN + 1 - rest + ARC_ERROR,
+        )
+    };
+    if end < 0 { -arc } else { arc }
+}

@@ -1,0 +1,403 @@
+//! Sine, cosine and tangent, and degrees and radians.
+
+use super::arithmetic::ratio_of;
+use super::error::IntervalError;
+use super::interval::{Interval, ONE};
+use super::series::{
+    GRAIN_BITS, GUARD_BITS, ONE_IN_GRAINS, QUARTER_TURN, WAVE_ERROR, cosine, sine,
+};
+use super::wide::{Wide, product};
+
+/// What follows the last bit of π/2 in grains: 64 more bits, rounded down.
+const QUARTER_TURN_BELOW: i128 = 0xa252_049c_1114_cf98;
+/// 2/π in multiples of 2^-62.
+const QUARTERS_IN_RADIAN: i128 = 0x28be_60db_9391_054a;
+/// π/180 in multiples of 2^-127, rounded down.
+const RADIANS_IN_DEGREE: u128 = 0x023b_e8d4_4a53_a722_b83b_17d9_ba52_1713;
+/// 180/π in multiples of 2^-120, rounded down.
+const DEGREES_IN_RADIAN: u128 = 0x394b_b834_c783_ef70_c2a5_d4df_d034_95f5;
+/// 45 degrees, and 90, in multiples of 2^-96.
+const EIGHTH_IN_DEGREES: i128 = 45 * ONE;
+const QUARTER_IN_DEGREES: i128 = 90 * ONE;
+
+impl Interval {
+    /// π, to 2^-96.
+    pub fn pi() -> Self {
+        outward(2 * QUARTER_TURN, 2 * QUARTER_TURN + 2)
+    }
+
+    /// Radians, from degrees.
+    #[must_use]
+    pub fn to_radians(self) -> Self {
+        let at = |end| scaled(end, RADIANS_IN_DEGREE, 127);
+        Self {
+            low: at(self.low).0,
+            high: at(self.high).1,
+        }
+    }
+
+    /// Degrees, from radians.
+    ///
+    /// # Errors
+    /// [`IntervalError::Range`] above 37,000,000 radians (2^31 / 58) in size.
+    pub fn to_degrees(self) -> Result<Self, IntervalError> {
+        if self.high.max(-self.low) > i128::MAX / 58 {
+            return Err(IntervalError::Range);
+        }
+        Ok(self.in_degrees())
+    }
+
+    /// Degrees, from radians not above 2^31 / 58 in size.
+    pub(super) fn in_degrees(self) -> Self {
+        let at = |end| scaled(end, DEGREES_IN_RADIAN, 120);
+        Self {
+            low: at(self.low).0,
+            high: at(self.high).1,
+        }
+    }
+
+    /// The sine of an angle in radians.
+    #[must_use]
+    pub fn sin(self) -> Self {
+        wave(self.each_reduced(Reduced::from_radians), 0)
+    }
+
+    /// The cosine of an angle in radians.
+    #[must_use]
+    pub fn cos(self) -> Self {
+        wave(self.each_reduced(Reduced::from_radians), 1)
+    }
+
+    /// The tangent of an angle in radians.
+    ///
+    /// # Errors
+    /// [`IntervalError::ZeroDivisor`] where the cosine may be zero; [`IntervalError::Range`] where
+    /// the tangent reaches 2^31 in size.
+    pub fn tan(self) -> Result<Self, IntervalError> {
+        tangent(self.each_reduced(Reduced::from_radians))
+    }
+
+    /// The sine of an angle in degrees, exactly where it is 0, ±1/2 or ±1.
+    ///
+    /// ```
+    /// use num_rational::Ratio;
+    /// use wholestep::exact::certified::Interval;
+    ///
+    /// let sine = Interval::from_ratio(Ratio::from_integer(360_030))?.sin_degrees();
+    /// assert_eq!(sine.bounds(), (Ratio::new(1, 2), Ratio::new(1, 2)));
+    /// # Ok::<(), wholestep::exact::certified::IntervalError>(())
+    /// ```
+    #[must_use]
+    pub fn sin_degrees(self) -> Self {
+        wave(self.each_reduced(Reduced::from_degrees), 0)
+    }
+
+    /// The cosine of an angle in degrees, exactly where it is 0, ±1/2 or ±1.
+    #[must_use]
+    pub fn cos_degrees(self) -> Self {
+        wave(self.each_reduced(Reduced::from_degrees), 1)
+    }
+
+    /// The tangent of an angle in degrees, exactly where it is 0 or ±1.
+    ///
+    /// ```
+    /// use num_rational::Ratio;
+    /// use wholestep::exact::certified::{Interval, IntervalError};
+    ///
+    /// let at = |degrees| Interval::from_ratio(Ratio::from_integer(degrees));
+    /// assert_eq!(at(225)?.tan_degrees(), at(1));
+    /// assert_eq!(at(270)?.tan_degrees(), Err(IntervalError::ZeroDivisor));
+    /// # Ok::<(), IntervalError>(())
+    /// ```
+    ///
+    /// # Errors
+    /// [`IntervalError::ZeroDivisor`] where the cosine may be zero; [`IntervalError::Range`] where
+    /// the tangent reaches 2^31 in size.
+    pub fn tan_degrees(self) -> Result<Self, IntervalError> {
+        tangent(self.each_reduced(Reduced::from_degrees))
+    }
+
+    fn each_reduced(self, reduce: fn(i128) -> Reduced) -> (Reduced, Reduced) {
+        let low = reduce(self.low);
+        (
+            low,
+            if self.low == self.high {
+                low
+            } else {
+                reduce(self.high)
+            },
+        )
+    }
+}
+
+/// The interval around bounds in grains.
+pub(super) fn outward(low: i128, high: i128) -> Interval {
+    Interval {
+        low: low >> GUARD_BITS,
+        high: -(-high >> GUARD_BITS),
+    }
+}
+
+/// Bounds of `end` times a positive constant given in multiples of 2^-`bits`, rounded down, where
+/// the product is below 2^31 in size.
+fn scaled(end: i128, constant: u128, bits: u32) -> (i128, i128) {
+    let size = |constant| {
+        let Wide { high, low } = product(end.unsigned_abs(), constant);
+        ((high << (128 - bits)) | (low >> bits)).cast_signed()
+    };
+    // Rounded down, then up: the true constant is not a multiple, so neither product but 0 is exact.
+    let (near, far) = (size(constant), size(constant + 1) + end.signum().abs());
+    if end < 0 { (-far, -near) } else { (near, far) }
+}
+
+/// An angle as the nearest whole number of quarter turns and the rest of it.
+#[derive(Clone, Copy)]
+struct Reduced {
+    quarters: i128,
+    /// In grains, not above 0.79 in size.
+    rest: i128,
+    /// How many grains the rest may be off; 0 only for a rest of exactly 0.
+    slack: i128,
+    /// The rest in degrees, in multiples of 2^-96, where the angle came in degrees.
+    degrees: Option<i128>,
+}
+
+impl Reduced {
+    /// `angle` is below 2^31 in size, so there are fewer than 2^31 quarters, their number is wrong
+    /// by at most 2^-31 before rounding, and 64 bits more of π/2 leave the rest off by less than
+    /// two grains. The rest is small, so arithmetic modulo 2^128 gives it.
+    fn from_radians(angle: i128) -> Self {
+        let quarters = ((angle >> 64) * QUARTERS_IN_RADIAN + (1 << 93)) >> 94;
+        let rest = (angle << GUARD_BITS)
+            .wrapping_sub(quarters.wrapping_mul(QUARTER_TURN))
+            .wrapping_sub((quarters * QUARTER_TURN_BELOW) >> 64);
+        let slack = if angle == 0 { 0 } else { 2 };
+        Self {
+            quarters,
+            rest,
+            slack,
+            degrees: None,
+        }
+    }
+
+    /// Whole quarters are taken off exactly. The rest, at most 45, makes the constant's error 45/128
+    /// of a grain at most, and rounding adds less than one: together less than two.
+    fn from_degrees(angle: i128) -> Self {
+        let (mut quarters, mut degrees) = (
+            angle.div_euclid(QUARTER_IN_DEGREES),
+            angle.rem_euclid(QUARTER_IN_DEGREES),
+        );
+        if degrees > EIGHTH_IN_DEGREES {
+            quarters += 1;
+            degrees -= QUARTER_IN_DEGREES;
+        }
+        let Wide { high, low } = product(degrees.unsigned_abs(), RADIANS_IN_DEGREE);
+        let size = ((high << 25) | (low >> 103)).cast_signed();
+        let rest = if degrees < 0 { -size } else { size };
+        let slack = if degrees == 0 { 0 } else { 2 };
+        Self {
+            quarters,
+            rest,
+            slack,
+            degrees: Some(degrees),
+        }
+    }
+
+    /// Bounds in grains of the sine of this angle and `more` quarter turns.
+    fn sine(self, more: i128) -> (i128, i128) {
+        let turned = (self.quarters + more).rem_euclid(4);
+        let size = self.rest.unsigned_abs();
+        let (value, error) = if turned % 2 == 1 {
+            (cosine(size).cast_signed(), self.error())
+        } else if self
+            .degrees
+            .is_some_and(|degrees| degrees.abs() == 30 * ONE)
+        {
+            (self.rest.signum() << (GRAIN_BITS - 1), 0)
+        } else {
+            (self.rest.signum() * sine(size).cast_signed(), self.error())
+        };
+        let value = if turned < 2 { value } else { -value };
+        let one = ONE_IN_GRAINS.cast_signed();
+        ((value - error).max(-one), (value + error).min(one))
+    }
+
+    /// The sine and the cosine of a rest of 0 are exact.
+    fn error(self) -> i128 {
+        if self.slack == 0 {
+            0
+        } else {
+            self.slack + WAVE_ERROR
+        }
+    }
+
+    /// The tangent of this angle.
+    fn tangent(self) -> Result<Interval, IntervalError> {
+        match self.degrees {
+            Some(degrees) if degrees.abs() == EIGHTH_IN_DEGREES => {
+                let one = Interval {
+                    low: ONE,
+                    high: ONE,
+                };
+                Ok(if (degrees > 0) == (self.quarters % 2 == 0) {
+                    one
+                } else {
+                    -one
+                })
+            }
+            _ => ratio_of(self.sine(0), self.sine(1)),
+        }
+    }
+}
+
+/// Whether a whole number of quarter turns, equal to `wanted` modulo `modulus`, may lie between two
+/// angles.
+fn passes((low, high): (Reduced, Reduced), wanted: i128, modulus: i128) -> bool {
+    let first = if low.rest <= low.slack {
+        low.quarters
+    } else {
+        low.quarters + 1
+    };
+    let last = if high.rest >= -high.slack {
+        high.quarters
+    } else {
+        high.quarters - 1
+    };
+    first + (wanted - first).rem_euclid(modulus) <= last
+}
+
+/// The sine of every angle between two, `more` quarter turns added: what it is at the ends, and 1
+/// or -1 where it turns between them.
+fn wave(ends: (Reduced, Reduced), more: i128) -> Interval {
+    let (at_low, at_high) = (ends.0.sine(more), ends.1.sine(more));
+    let one = ONE_IN_GRAINS.cast_signed();
+    outward(
+        if passes(ends, 3 - more, 4) {
+            -one
+        } else {
+            at_low.0.min(at_high.0)
+        },
+        if passes(ends, 1 - more, 4) {
+            one
+        } else {
+            at_low.1.max(at_high.1)
+        },
+    )
+}
+
+/// The tangent of every angle between two, which rises as long as it passes no pole.
+fn tangent(ends: (Reduced, Reduced)) -> Result<Interval, IntervalError> {
+    if passes(ends, 1, 2) {
+        return Err(IntervalError::ZeroDivisor);
+    }
+    Ok(Interval {
+        low: ends.0.tangent()?.low,
+        high: ends.1.tangent()?.high,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::wide::{Wide, product, quotient};
+    use super::{
+        DEGREES_IN_RADIAN, QUARTER_TURN, QUARTER_TURN_BELOW, QUARTERS_IN_RADIAN, RADIANS_IN_DEGREE,
+    };
+
+    fn divided(a: Wide, by: u128) -> Wide {
+        let (low, _) = quotient(
+            Wide {
+                high: a.high % by,
+                low: a.low,
+            },
+            by,
+        )
+        .unwrap();
+        Wide {
+            high: a.high / by,
+            low,
+        }
+    }
+
+    fn sum(a: Wide, b: Wide) -> Wide {
+        let (low, carry) = a.low.overflowing_add(b.low);
+        Wide {
+            high: a.high + b.high + u128::from(carry),
+            low,
+        }
+    }
+
+    fn difference(a: Wide, b: Wide) -> Wide {
+        let (low, borrow) = a.low.overflowing_sub(b.low);
+        Wide {
+            high: a.high - b.high - u128::from(borrow),
+            low,
+        }
+    }
+
+    /// `times`·atan(1/`of`) in multiples of 2^-200, off by a few hundred.
+    fn arc_tangent(times: u128, of: u128) -> Wide {
+        let zero = Wide { high: 0, low: 0 };
+        let (mut added, mut taken) = (zero, zero);
+        let mut term = divided(
+            Wide {
+                high: times << 72,
+                low: 0,
+            },
+            of,
+        );
+        for odd in (1..).step_by(2) {
+            if term == zero {
+                break;
+            }
+            if odd % 4 == 1 {
+                added = sum(added, divided(term, odd));
+            } else {
+                taken = sum(taken, divided(term, odd));
+            }
+            term = divided(term, of * of);
+        }
+        difference(added, taken)
+    }
+
+    #[test]
+    fn pi_by_machin_s_formula() {
+        let pi = difference(arc_tangent(16, 5), arc_tangent(4, 239));
+        let quarter = QUARTER_TURN.cast_unsigned();
+        assert_eq!(
+            Wide {
+                high: pi.high >> 17,
+                low: (pi.high << 111) | (pi.low >> 17)
+            },
+            Wide {
+                high: quarter >> 64,
+                low: (quarter << 64) | QUARTER_TURN_BELOW.cast_unsigned()
+            },
+        );
+        assert_eq!(
+            divided(pi, 180).shifted_right(73),
+            Some((RADIANS_IN_DEGREE, false))
+        );
+    }
+
+    #[test]
+    fn reciprocals_of_pi_are_rounded_down() {
+        let quarters = QUARTERS_IN_RADIAN.cast_unsigned();
+        let quarter = QUARTER_TURN.cast_unsigned();
+        assert!(product(quarters, quarter + 1).high < 1 << 54);
+        assert!(product(quarters + 1, quarter).high >= 1 << 54);
+        let pi = difference(arc_tangent(16, 5), arc_tangent(4, 239));
+        let pi = (pi.high << 54) | (pi.low >> 74); // in multiples of 2^-126, rounded down
+        for pi in [pi, pi + 1] {
+            let degrees = quotient(
+                Wide {
+                    high: 180 << 118,
+                    low: 0,
+                },
+                pi,
+            )
+            .unwrap()
+            .0;
+            assert_eq!(degrees, DEGREES_IN_RADIAN);
+        }
+    }
+}

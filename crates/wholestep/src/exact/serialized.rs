@@ -1,0 +1,100 @@
+//! Exact values in files: written as their exact text, and read from text.
+
+use alloc::format;
+use alloc::string::String;
+use core::fmt;
+use core::marker::PhantomData;
+use core::str::FromStr;
+
+use serde::de::{Deserialize, Deserializer, Error as DeserializeError, Visitor};
+use serde::ser::{Serialize, Serializer};
+
+use super::Exact;
+use crate::error::{Error, ErrorKind};
+
+impl Exact {
+    /// The name under which it asks a serde deserializer for a newtype.
+    pub const TYPE_NAME: &'static str = "wholestep::Exact";
+}
+
+impl Serialize for Exact {
+    /// As text, `3/8`.
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for Exact {
+    /// From text as [`Exact::read`] reads it, or from a whole number; a float is refused.
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let visitor = TextVisitor { subject: "number", unit: "", time: "", value: PhantomData };
+        deserializer.deserialize_newtype_struct(Self::TYPE_NAME, visitor)
+    }
+}
+
+/// Takes a text, and says of a bare number how it is written instead.
+pub(crate) struct TextVisitor<T> {
+    pub(crate) subject: &'static str,
+    /// The unit a number is shown with, or nothing for a number without one.
+    pub(crate) unit: &'static str,
+    pub(crate) time: &'static str,
+    pub(crate) value: PhantomData<T>,
+}
+
+impl<T: FromStr<Err = Error>> TextVisitor<T> {
+    fn quoted(&self, number: impl fmt::Display) -> String {
+        let space = if self.unit.is_empty() { "" } else { " " };
+        format!("\"{number}{space}{}{}\"", self.unit, self.time)
+    }
+
+    fn bare<E: DeserializeError>(&self, kind: ErrorKind, number: impl fmt::Display) -> E {
+        let why = if kind == ErrorKind::InexactNumber {
+            "a number with a point is not exact outside quotes"
+        } else {
+            "a bare number has no unit"
+        };
+        let quoted = self.quoted(number);
+        E::custom(Error::new(kind, self.subject).advice(format!("{why}; write it in quotes, like {quoted}")))
+    }
+
+    fn whole<E: DeserializeError>(&self, number: i128) -> Result<T, E> {
+        if self.unit.is_empty() {
+            // Nothing is missing, and a whole number is exact as it stands.
+            return format!("{number}").parse().map_err(E::custom);
+        }
+        Err(self.bare(ErrorKind::MissingUnit, number))
+    }
+}
+
+impl<'de, T: FromStr<Err = Error>> Visitor<'de> for TextVisitor<T> {
+    type Value = T;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "a {} in quotes, like {}", self.subject, self.quoted("3/8"))
+    }
+
+    fn visit_newtype_struct<D: Deserializer<'de>>(self, deserializer: D) -> Result<T, D::Error> {
+        if deserializer.is_human_readable() {
+            // A bare number is met here rather than in the format, whose message would not help.
+            deserializer.deserialize_any(self)
+        } else {
+            deserializer.deserialize_str(self)
+        }
+    }
+
+    fn visit_str<E: DeserializeError>(self, text: &str) -> Result<T, E> {
+        text.parse().map_err(E::custom)
+    }
+
+    fn visit_i64<E: DeserializeError>(self, number: i64) -> Result<T, E> {
+        self.whole(number.into())
+    }
+
+    fn visit_u64<E: DeserializeError>(self, number: u64) -> Result<T, E> {
+        self.whole(number.into())
+    }
+
+    fn visit_f64<E: DeserializeError>(self, number: f64) -> Result<T, E> {
+        Err(self.bare(ErrorKind::InexactNumber, number))
+    }
+}

@@ -1,0 +1,187 @@
+//! Plans for an axis: from where it stands to a placement, by the approach that was set.
+
+use num_rational::Ratio;
+
+use super::{Direction, Plan, PulseTiming, StepLimits, StepRates, at_most};
+use crate::axis::{Approach, Axis, Placement};
+use crate::error::{Error, ErrorKind, Result};
+use crate::exact::{Exact, Rounding};
+use crate::measure::{Measure, Speed};
+use crate::mechanism::{Mechanism, StepSizes, Trend};
+
+/// Plans the moves of one axis on one timer, with all that can be worked out beforehand.
+///
+/// Speeds, accelerations and jerk are those of the carriage at the axis's coarsest step, so that no
+/// step of a curved mechanism is faster than was set; what the curvature itself adds to acceleration
+/// is not bounded.
+///
+/// ```
+/// # use wholestep::axis::{Axis, Rates, Settings};
+/// # use wholestep::mechanism::{Drive, Linear, StepMode};
+/// # use wholestep::{Acceleration, Angle, Exact, Length, LengthUnit, Measure, Rounding, Speed};
+/// use wholestep::axis::Approach;
+/// use wholestep::plan::{Planner, PulseTiming};
+/// # let mm = |n, d| Length::from_base(Exact::new(n, d)?);
+/// # let motor = Drive::new(Angle::from_base(Exact::new(9, 5)?)?, StepMode::new(16)?)?;
+/// # let screw = Linear::lead_screw_by_lead(motor, mm(8, 1)?)?;
+/// # let rates = Rates::new(Speed::from_base(Exact::integer(40))?, Acceleration::from_base(Exact::integer(200))?);
+/// # let mut settings = Settings::new(LengthUnit::Millimetre, mm(0, 1)?, mm(600, 1)?, rates);
+/// settings.approach = Approach::FromBelow;
+/// settings.backlash = mm(1, 10)?;
+/// let axis = Axis::new(screw, settings)?;
+/// let planner = Planner::new(&axis, 1_000_000, PulseTiming::new(5, 3, 3)?)?;
+///
+/// let high = axis.place(mm(300, 1)?, Rounding::Nearest)?;
+/// let low = axis.place(mm(100, 1)?, Rounding::Nearest)?;
+/// // Down past the target by the backlash, which is 40 steps, and up to it.
+/// let plan = planner.plan(&high, Approach::FromBelow, &low)?;
+/// assert_eq!(plan.steps(), -80_000);
+/// assert_eq!(plan.edge_count(), 80_040 + 40);
+/// # Ok::<(), wholestep::Error>(())
+/// ```
+#[derive(Clone, Copy, Debug)]
+pub struct Planner<'a, M: Mechanism> {
+    axis: &'a Axis<M>,
+    limits: StepLimits,
+    timing: PulseTiming,
+}
+
+impl<'a, M: Mechanism> Planner<'a, M> {
+    /// A planner for `axis` on a timer of `timer_hz` ticks a second.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Plan`] for rates that the timer or the pulse timing cannot keep.
+    pub fn new(axis: &'a Axis<M>, timer_hz: u64, timing: PulseTiming) -> Result<Self> {
+        let limits = StepLimits::new(step_rates(axis)?, timer_hz)?;
+        Ok(Self { axis, limits, timing })
+    }
+
+    /// The axis's rates in steps and ticks.
+    pub const fn limits(&self) -> &StepLimits {
+        &self.limits
+    }
+
+    /// The pulse timing that the plans keep.
+    pub const fn timing(&self) -> PulseTiming {
+        self.timing
+    }
+
+    /// The same planner with a slower speed, for a move such as raising a cutter into the work.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Plan`] for a speed of 0 or above that of the axis.
+    pub fn at_speed(&self, speed: Speed<M::Measure>) -> Result<Self> {
+        let slower = steps_per(speed.base(), coarsest_step(self.axis)?)?;
+        Ok(Self { limits: self.limits.slower(slower)?, ..*self })
+    }
+
+    /// The plan from `start`, which was reached from the side `arrived`, to `to`.
+    ///
+    /// Where the axis approaches from one side and backlash must be taken up, the plan goes past the
+    /// target by the backlash, rounded up to whole steps, and back. An arrival from
+    /// [`Either`](Approach::Either) side means that it is not known: the backlash is then taken up.
+    ///
+    /// # Errors
+    /// [`ErrorKind::BeyondLimit`] where either end, or the turning point, lies past a soft limit;
+    /// [`ErrorKind::Plan`] where the move has too many steps or ticks.
+    pub fn plan(
+        &self,
+        start: &Placement<M::Measure>,
+        arrived: Approach,
+        to: &Placement<M::Measure>,
+    ) -> Result<Plan> {
+        for end in [start, to] {
+            if !self.axis.allows(end.step()) {
+                return Err(self.past_limit(end.step()));
+            }
+        }
+        let (from, target) = (start.step(), to.step());
+        let before = upward_of(arrived).map(|upward| self.direction(upward));
+        let turn = self.turning_step(from, arrived, target)?;
+        let legs = match turn {
+            Some(turn) => [turn - from, target - turn],
+            None => [target - from, 0],
+        };
+        Ok(Plan::new(&self.limits, self.timing, &legs, before)?)
+    }
+
+    /// The step past the target at which the plan turns, where the backlash has to be taken up.
+    fn turning_step(&self, from: i64, arrived: Approach, target: i64) -> Result<Option<i64>> {
+        let settings = self.axis.settings();
+        let Some(upward) = upward_of(settings.approach) else { return Ok(None) };
+        if settings.backlash == M::Measure::ZERO {
+            return Ok(None);
+        }
+        let position = self.axis.at_step(target)?.position();
+        let (edge, rounding) = if upward {
+            (position.low().sub(settings.backlash)?, Rounding::Below)
+        } else {
+            (position.high().add(settings.backlash)?, Rounding::Above)
+        };
+        // Steps from the turn to the target, in the direction of approach.
+        let toward = self.direction(upward).sign();
+        let turn = self.step_outside_limits(edge, rounding)?;
+        let travelled = (target - from) * toward;
+        let taken_up =
+            travelled >= (target - turn) * toward || (travelled >= 0 && arrived == settings.approach);
+        if taken_up {
+            return Ok(None);
+        }
+        if self.axis.allows(turn) { Ok(Some(turn)) } else { Err(self.past_limit(turn)) }
+    }
+
+    /// As [`Axis::place`], but the soft limits are left to the caller.
+    fn step_outside_limits(&self, target: M::Measure, rounding: Rounding) -> Result<i64> {
+        let on_mechanism = target.add(self.axis.zero())?.sub(self.axis.settings().datum)?;
+        Ok(self.axis.mechanism().locate(on_mechanism, rounding)?.step)
+    }
+
+    fn direction(&self, upward: bool) -> Direction {
+        if upward == (self.axis.trend() == Trend::Rising) { Direction::Forward } else { Direction::Backward }
+    }
+
+    fn past_limit(&self, step: i64) -> Error {
+        let settings = self.axis.settings();
+        let error = Error::new(ErrorKind::BeyondLimit, "move past a soft limit");
+        let Ok(there) = self.axis.at_step(step) else { return error };
+        error
+            .given(settings.quote(there.position().low()))
+            .between(settings.quote(settings.low), settings.quote(settings.high))
+            .remedy("leave room for the approach beyond the target, or approach from either side")
+    }
+}
+
+/// Whether an approach from that side moves up by measure; `None` where there is no side.
+fn upward_of(approach: Approach) -> Option<bool> {
+    match approach {
+        Approach::Either => None,
+        Approach::FromBelow => Some(true),
+        Approach::FromAbove => Some(false),
+    }
+}
+
+/// The rates of `axis` in steps and seconds.
+fn step_rates<M: Mechanism>(axis: &Axis<M>) -> Result<StepRates> {
+    let coarsest = coarsest_step(axis)?;
+    let rates = &axis.settings().rates;
+    Ok(StepRates {
+        speed: steps_per(rates.speed.base(), coarsest)?,
+        acceleration: steps_per(rates.acceleration.base(), coarsest)?,
+        deceleration: steps_per(rates.deceleration.base(), coarsest)?,
+        start_speed: steps_per(rates.start_speed.base(), coarsest)?,
+        jerk: rates.jerk.map(|jerk| steps_per(jerk.base(), coarsest)).transpose()?,
+    })
+}
+
+fn coarsest_step<M: Mechanism>(axis: &Axis<M>) -> Result<Exact> {
+    let (lowest, highest) = (axis.lowest_step(), axis.highest_step());
+    let StepSizes { coarsest, .. } =
+        axis.mechanism().step_sizes(lowest.min(highest)..=lowest.max(highest))?;
+    Ok(coarsest.base())
+}
+
+/// `rate ÷ travel`, in steps; rounded down by less than 2^-62 of itself where 64 bits do not hold it.
+fn steps_per(rate: Exact, travel: Exact) -> Result<Ratio<u64>> {
+    let steps = rate.div(travel)?;
+    Ok(at_most(steps.numerator().unsigned_abs(), steps.denominator().unsigned_abs()))
+}

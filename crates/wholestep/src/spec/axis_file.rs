@@ -1,0 +1,264 @@
+//! Axis files.
+
+use alloc::format;
+use alloc::string::String;
+use alloc::vec::Vec;
+use std::path::Path;
+
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+
+use super::any::{Along, AnyAxis, AnyMechanism, SharedMechanism};
+use super::document::Document;
+use super::pulse::Pulse;
+use super::registry::Registry;
+use super::section::Section;
+use super::suggest::listed;
+use crate::axis::{Approach, MotorDirection, Rates, Settings};
+use crate::error::{Error, ErrorKind, Result, Value};
+use crate::measure::{Acceleration, Angle, Jerk, Measure, Speed};
+use crate::mechanism::{Drive, StepMode};
+
+/// An axis read from its file.
+///
+/// A file is TOML:
+///
+/// | section | keys |
+/// |---|---|
+/// | at the top | `version = 1`, `name`, `kind`; `unit`, which quoted numbers without one are in |
+/// | `[motor]` | `step_angle`, `step_mode` (`"full"`, `"1/16"` or 16); `driver_teeth` and `driven_teeth`, a whole number or a list of them for several pairs |
+/// | `[mechanism]` | of `lead_screw`: `pitch` and `starts`, or `lead`, or `threads_per_inch` (and `starts`); of `belt`: `tooth_pitch`, `pulley_teeth`; of `rack`: `tooth_pitch` or `module`, `pinion_teeth`; of `drum`: `diameter`, `rope_thickness`; of `measured`: `travel_per_turn`; of `rotary`: none |
+/// | `[limits]` | `low`, `high`; `datum`, where the mechanism's nought stands, 0 where left out |
+/// | `[motion]` | `speed`, `acceleration`; `deceleration`, the acceleration where left out; `jerk`, `start_speed`, `backlash`; `direction` (`"normal"` or `"reversed"`); `approach` (`"either"`, `"from_below"` or `"from_above"`) |
+/// | `[pulse]` | `timer_hz`, `direction_setup`, `width`, `gap` |
+///
+/// What may be left out has its default in this table, or is 0, or is the first of its words.
+#[derive(Clone, Debug)]
+pub struct AxisFile {
+    name: String,
+    kind: String,
+    description: String,
+    drive: Drive,
+    axis: AnyAxis,
+    pulse: Pulse,
+    file: Option<String>,
+    text: String,
+    registry: Registry,
+}
+
+impl AxisFile {
+    /// Reads the axis file at `path`, of the kinds in `registry`.
+    ///
+    /// # Errors
+    /// As [`Document::load`] and, with file, line and key, as everything that the file sets.
+    pub fn load(path: impl AsRef<Path>, registry: &Registry) -> Result<Self> {
+        Self::from_document(&Document::load(path)?, registry)
+    }
+
+    /// Reads the text of an axis file, of the kinds in `registry`.
+    ///
+    /// # Errors
+    /// As [`load`](Self::load).
+    pub fn from_toml(text: &str, registry: &Registry) -> Result<Self> {
+        Self::from_document(&Document::from_toml(text)?, registry)
+    }
+
+    /// The name of the axis.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The kind of its mechanism.
+    pub fn kind(&self) -> &str {
+        &self.kind
+    }
+
+    /// The mechanism in words, such as `lead screw: pitch 3 mm, starts 1`.
+    pub fn description(&self) -> &str {
+        &self.description
+    }
+
+    /// The motor, its driver and the teeth behind it.
+    pub const fn drive(&self) -> Drive {
+        self.drive
+    }
+
+    /// The axis.
+    pub const fn axis(&self) -> &AnyAxis {
+        &self.axis
+    }
+
+    /// The timer and the pulses of the driver.
+    pub const fn pulse(&self) -> Pulse {
+        self.pulse
+    }
+
+    /// The same file with the driver in another step mode, for comparison.
+    ///
+    /// # Errors
+    /// As [`from_toml`](Self::from_toml), where the other step mode does not fit the axis.
+    pub fn with_step_mode(&self, step_mode: StepMode) -> Result<Self> {
+        let document = Document::parse(self.file.clone(), self.text.clone())?;
+        Self::read(&document, &self.registry, Some(step_mode))
+    }
+
+    /// Reads an axis file from its document.
+    ///
+    /// # Errors
+    /// As [`load`](Self::load).
+    pub fn from_document(document: &Document, registry: &Registry) -> Result<Self> {
+        Self::read(document, registry, None)
+    }
+
+    fn read(document: &Document, registry: &Registry, step_mode: Option<StepMode>) -> Result<Self> {
+        let mut root = document.root();
+        root.check_version()?;
+        root.declare_unit()?;
+        let name: String = root.required("name")?;
+        check_name(&name).map_err(|error| root.blame_at("name", error))?;
+        let kind: String = root.required("kind").map_err(|error| {
+            error.advice(format!("name one of these in quotes: {}", listed(registry.kinds())))
+        })?;
+        registry.factory(&kind).map_err(|error| root.blame_at("kind", error))?;
+        let drive = read_drive(&mut root.section("motor")?, step_mode)?;
+        let mut section = root.section_or_empty("mechanism")?;
+        let mechanism = registry.mechanism(&kind, &mut section, drive)?;
+        let description = describe(&kind, &section);
+        let sections =
+            Sections { mechanism: section, limits: root.section("limits")?, motion: root.section("motion")? };
+        let mut pulses = root.section("pulse")?;
+        root.finish()?;
+        let axis = match mechanism {
+            AnyMechanism::Length(mechanism) => sections.axis(mechanism, root.length_unit())?,
+            AnyMechanism::Angle(mechanism) => sections.axis(mechanism, root.angle_unit())?,
+        };
+        let pulse: Pulse = pulses.read()?;
+        pulse.check().map_err(|error| pulses.blame(error))?;
+        Ok(Self {
+            name,
+            kind,
+            description,
+            drive,
+            axis,
+            pulse,
+            file: document.file().map(Into::into),
+            text: document.text().into(),
+            registry: registry.clone(),
+        })
+    }
+}
+
+fn read_drive(section: &mut Section<'_>, step_mode: Option<StepMode>) -> Result<Drive> {
+    let step_angle: Angle = section.required("step_angle")?;
+    let written_mode: StepMode = section.required("step_mode")?;
+    let driver: Vec<u32> = section.one_or_more("driver_teeth")?;
+    let driven: Vec<u32> = section.one_or_more("driven_teeth")?;
+    section.finish()?;
+    let geared = || {
+        if driver.len() != driven.len() {
+            return Err(Error::new(ErrorKind::Key, "driver teeth and driven teeth")
+                .remedy("give one driven_teeth for each driver_teeth, or leave both out"));
+        }
+        let drive = Drive::new(step_angle, step_mode.unwrap_or(written_mode))?;
+        driver.iter().zip(&driven).try_fold(drive, |drive, (driver, driven)| drive.geared(*driver, *driven))
+    };
+    geared().map_err(|error| section.blame(error))
+}
+
+#[derive(Deserialize)]
+struct Limits<M> {
+    low: M,
+    high: M,
+    datum: Option<M>,
+}
+
+#[derive(Deserialize)]
+#[serde(bound = "M: DeserializeOwned")]
+struct Motion<M: Measure> {
+    speed: Speed<M>,
+    acceleration: Acceleration<M>,
+    deceleration: Option<Acceleration<M>>,
+    jerk: Option<Jerk<M>>,
+    start_speed: Option<Speed<M>>,
+    backlash: Option<M>,
+    #[serde(default)]
+    direction: MotorDirection,
+    #[serde(default)]
+    approach: Approach,
+}
+
+/// The sections that make an axis of a mechanism.
+struct Sections<'d> {
+    mechanism: Section<'d>,
+    limits: Section<'d>,
+    motion: Section<'d>,
+}
+
+impl Sections<'_> {
+    fn axis<M: Along + DeserializeOwned>(
+        mut self,
+        mechanism: SharedMechanism<M>,
+        unit: Option<M::Unit>,
+    ) -> Result<AnyAxis> {
+        let limits: Limits<M> = self.limits.read()?;
+        let motion: Motion<M> = self.motion.read()?;
+        let rates = Rates {
+            speed: motion.speed,
+            acceleration: motion.acceleration,
+            deceleration: motion.deceleration.unwrap_or(motion.acceleration),
+            jerk: motion.jerk,
+            start_speed: motion.start_speed.unwrap_or(Speed::ZERO),
+        };
+        let settings = Settings {
+            unit: unit.unwrap_or(M::BASE),
+            datum: limits.datum.unwrap_or(M::ZERO),
+            low: limits.low,
+            high: limits.high,
+            direction: motion.direction,
+            approach: motion.approach,
+            backlash: motion.backlash.unwrap_or(M::ZERO),
+            rates,
+        };
+        M::axis(mechanism, settings).map_err(|error| self.blame(error))
+    }
+
+    /// Places an error about the axis as a whole in the section that names it.
+    fn blame(&self, error: Error) -> Error {
+        let sections = [&self.limits, &self.motion, &self.mechanism];
+        let named = sections.into_iter().find(|section| section.key_named_in(&error).is_some());
+        named.unwrap_or(&self.limits).blame(error)
+    }
+}
+
+pub(super) fn check_name(name: &str) -> Result<()> {
+    const MOST: usize = 80;
+    let length = name.chars().count();
+    if (1..=MOST).contains(&length) && !name.chars().any(char::is_control) {
+        return Ok(());
+    }
+    Err(Error::new(ErrorKind::OutOfRange, "name")
+        .given(Value::text(name))
+        .remedy("give one line of 1 to 80 characters"))
+}
+
+fn describe(kind: &str, section: &Section<'_>) -> String {
+    let spaced = |key: &str| key.replace('_', " ");
+    let parameters: Vec<String> = section
+        .keys()
+        .map(|key| format!("{} {}", spaced(key), section.written(key).unwrap_or_default()))
+        .collect();
+    if parameters.is_empty() { spaced(kind) } else { format!("{}: {}", spaced(kind), parameters.join(", ")) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_is_one_short_line() {
+        for (name, allowed) in [("Lift", true), ("", false), ("a\nb", false), ("\u{1b}[2J", false)] {
+            assert_eq!(check_name(name).is_ok(), allowed, "{name:?}");
+        }
+        assert!(check_name(&"x".repeat(80)).is_ok() && check_name(&"x".repeat(81)).is_err());
+    }
+}

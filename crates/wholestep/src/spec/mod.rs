@@ -1,0 +1,26 @@
+//! Files: TOML read with the place of everything in it, axis files, and the registry of mechanism
+//! kinds.
+
+mod any;
+mod axis_file;
+mod document;
+mod kinds;
+mod place;
+mod pulse;
+mod reader;
+mod registry;
+mod section;
+mod suggest;
+mod template;
+mod trouble;
+mod wanted;
+mod whole;
+
+pub use any::{AngleMechanism, AnyAxis, AnyMechanism, LengthMechanism, SharedMechanism};
+pub use axis_file::AxisFile;
+pub use document::Document;
+pub use pulse::Pulse;
+pub use registry::Registry;
+pub use section::{Section, VERSION};
+pub use template::{Machine, NewAxis, Question};
+pub use whole::{Existing, write_whole};

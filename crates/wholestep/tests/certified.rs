@@ -1,0 +1,573 @@
+//! Certified intervals against published tables, identities and their own promises.
+
+#![expect(
+    clippy::unwrap_used,
+    reason = "a refusal where none is due fails the test"
+)]
+
+use num_rational::Ratio;
+use proptest::prelude::*;
+use wholestep::exact::certified::{Interval, IntervalError};
+
+type Rational = Ratio<i128>;
+type Outcome = Result<Interval, IntervalError>;
+type Function = fn(Interval) -> Outcome;
+
+fn ratio(numerator: i128, denominator: i128) -> Rational {
+    Ratio::new(numerator, denominator)
+}
+
+fn point(numerator: i128, denominator: i128) -> Interval {
+    Interval::from_ratio(ratio(numerator, denominator)).unwrap()
+}
+
+fn whole(number: i128) -> Interval {
+    point(number, 1)
+}
+
+/// 10^-digits.
+fn decimals(digits: u32) -> Rational {
+    ratio(1, 10_i128.pow(digits))
+}
+
+fn encloses(interval: Interval, value: Rational) -> bool {
+    let (low, high) = interval.bounds();
+    low <= value && value <= high
+}
+
+fn width(interval: Interval) -> Rational {
+    let (low, high) = interval.bounds();
+    high - low
+}
+
+/// The finest bounds handed out lie around `value`, no further from it than half a last digit.
+fn assert_rounds_to(interval: Interval, value: Rational, digits: u32) {
+    let (low, high) = interval.bounds_within(decimals(18)).unwrap();
+    let half = decimals(digits) / 2;
+    assert!(
+        value - half <= low && high <= value + half,
+        "{low} to {high}, not {value}"
+    );
+}
+
+/// Every function of one interval.
+const FUNCTIONS: [(&str, Function); 16] = [
+    ("square", Interval::square),
+    ("sqrt", Interval::sqrt),
+    ("to_radians", |x| Ok(x.to_radians())),
+    ("to_degrees", Interval::to_degrees),
+    ("sin", |x| Ok(x.sin())),
+    ("cos", |x| Ok(x.cos())),
+    ("tan", Interval::tan),
+    ("sin_degrees", |x| Ok(x.sin_degrees())),
+    ("cos_degrees", |x| Ok(x.cos_degrees())),
+    ("tan_degrees", Interval::tan_degrees),
+    ("asin", Interval::asin),
+    ("acos", Interval::acos),
+    ("atan", |x| Ok(x.atan())),
+    ("asin_degrees", Interval::asin_degrees),
+    ("acos_degrees", Interval::acos_degrees),
+    ("atan_degrees", |x| Ok(x.atan_degrees())),
+];
+
+/// Every function of one rational.
+const OF_RATIO: [fn(Rational) -> Outcome; 6] = [
+    Interval::from_ratio,
+    Interval::sqrt_of_ratio,
+    Interval::asin_of_ratio,
+    Interval::acos_of_ratio,
+    Interval::asin_degrees_of_ratio,
+    Interval::acos_degrees_of_ratio,
+];
+
+/// Every function of two intervals.
+const OF_TWO: [fn(Interval, Interval) -> Outcome; 5] = [
+    Interval::plus,
+    Interval::minus,
+    Interval::times,
+    Interval::over,
+    Interval::intersection,
+];
+
+// Heights for a 5 in sine bar as printed in machining handbooks' sine-bar tables.
+#[test]
+fn sine_bar_heights() {
+    for (degrees, minutes, millionths) in [
+        (34, 25, 2_826_035),
+        (27, 0, 2_269_952),
+        (18, 0, 1_545_085),
+        (30, 0, 2_500_000),
+    ] {
+        let angle = point(60 * degrees + minutes, 60);
+        let height = angle.sin_degrees().times(whole(5)).unwrap();
+        assert_rounds_to(height, ratio(millionths, 1_000_000), 6);
+        let back = height.over(whole(5)).unwrap().asin_degrees().unwrap();
+        assert!(encloses(back, ratio(60 * degrees + minutes, 60)));
+    }
+    assert_eq!(
+        whole(30).sin_degrees().times(whole(5)).unwrap(),
+        point(5, 2)
+    );
+}
+
+// chord = 2·R·sin(angle/2), sine = R·sin(angle), tangent = R·tan(angle): identities, evaluated
+// independently.
+#[test]
+fn chord_sine_and_tangent_of_an_arm() {
+    let chord = |radius: i128, degrees| {
+        point(degrees, 2)
+            .sin_degrees()
+            .times(whole(2 * radius))
+            .unwrap()
+    };
+    assert_eq!(chord(100, 60), whole(100));
+    assert_rounds_to(chord(100, 45), ratio(765_366_865, 10_000_000), 7);
+    assert_rounds_to(chord(150, 30), ratio(7_764_571, 100_000), 5);
+    assert_eq!(
+        whole(30).sin_degrees().times(whole(150)).unwrap(),
+        whole(75)
+    );
+    let tangent = whole(30).tan_degrees().unwrap().times(whole(150)).unwrap();
+    assert_rounds_to(tangent, ratio(8_660_254, 100_000), 5);
+}
+
+// Right, equilateral and half-square triangles.
+#[test]
+fn law_of_cosines() {
+    let angle = |a: i128, b: i128, c: i128| {
+        Interval::acos_degrees_of_ratio(ratio(a * a + b * b - c * c, 2 * a * b)).unwrap()
+    };
+    assert_eq!(angle(3, 4, 5), whole(90));
+    assert_eq!(angle(7, 7, 7), whole(60));
+    assert_eq!(angle(3, 5, 7), whole(120));
+    assert_eq!(angle(1, 2, 3), whole(180));
+    // Angles of a 3-4-5 triangle to ten places, from memory: 36.8698976458 and 53.1301023542.
+    assert_rounds_to(angle(4, 5, 3), ratio(368_698_976_458, 10_000_000_000), 10);
+    assert_rounds_to(angle(3, 5, 4), ratio(531_301_023_542, 10_000_000_000), 10);
+}
+
+#[test]
+fn rational_values_are_exact_however_many_turns_away() {
+    let half = point(1, 2);
+    let sines = [
+        (0, whole(0)),
+        (30, half),
+        (90, whole(1)),
+        (150, half),
+        (180, whole(0)),
+        (210, -half),
+        (270, -whole(1)),
+        (330, -half),
+    ];
+    for turns in [0, 1, -1, 2_777, -2_778, 5_000_000, -5_000_000] {
+        for (degrees, sine) in sines {
+            let angle = whole(360 * turns + degrees);
+            assert_eq!(angle.sin_degrees(), sine, "sin {degrees}°");
+            let quarter_less = angle.minus(whole(90)).unwrap();
+            assert_eq!(quarter_less.cos_degrees(), sine, "cos {degrees}° - 90°");
+        }
+        for (degrees, tangent) in [(0, 0), (45, 1), (135, -1), (180, 0), (225, 1), (315, -1)] {
+            let angle = whole(360 * turns + degrees);
+            assert_eq!(angle.tan_degrees(), Ok(whole(tangent)), "tan {degrees}°");
+        }
+        for degrees in [90, 270] {
+            let angle = whole(360 * turns + degrees);
+            assert_eq!(angle.tan_degrees(), Err(IntervalError::ZeroDivisor));
+        }
+    }
+    for (doubled, degrees) in [(-2, -90), (-1, -30), (0, 0), (1, 30), (2, 90)] {
+        let sine = point(doubled, 2);
+        assert_eq!(sine.asin_degrees(), Ok(whole(degrees)));
+        assert_eq!(sine.acos_degrees(), Ok(whole(90 - degrees)));
+        assert_eq!(
+            Interval::asin_degrees_of_ratio(ratio(doubled, 2)),
+            Ok(whole(degrees))
+        );
+    }
+    for (tangent, degrees) in [(-1, -45), (0, 0), (1, 45)] {
+        assert_eq!(whole(tangent).atan_degrees(), whole(degrees));
+    }
+    for exact in [
+        whole(0).sin(),
+        whole(0).tan().unwrap(),
+        whole(0).asin().unwrap(),
+        whole(0).atan(),
+    ] {
+        assert_eq!(exact, whole(0));
+    }
+    assert_eq!(whole(0).cos(), whole(1));
+    assert_eq!(whole(1).acos(), Ok(whole(0)));
+    assert_eq!(point(49, 64).sqrt(), Ok(point(7, 8)));
+    assert_eq!(Interval::sqrt_of_ratio(ratio(49, 64)), Ok(point(7, 8)));
+}
+
+#[test]
+fn a_wave_turns_between_its_ends() {
+    let between = |low, high| Interval::spanning(ratio(low, 1), ratio(high, 1)).unwrap();
+    let (one, zero) = (ratio(1, 1), ratio(0, 1));
+    assert_eq!(between(80, 100).sin_degrees().bounds().1, one);
+    assert_eq!(between(0, 90).sin_degrees().bounds(), (zero, one));
+    assert_eq!(between(260, 280).sin_degrees().bounds().0, -one);
+    assert_eq!(between(-10, 10).cos_degrees().bounds().1, one);
+    assert_eq!(between(0, 360).cos_degrees().bounds(), (-one, one));
+    assert_eq!(between(-1_000_000, 1_000_000).sin().bounds(), (-one, one));
+    assert_eq!(between(1, 2).sin().bounds().1, one);
+    assert!(between(1, 89).sin_degrees().bounds().1 < one);
+    assert_eq!(
+        between(89, 91).tan_degrees(),
+        Err(IntervalError::ZeroDivisor)
+    );
+    assert_eq!(between(1, 2).tan(), Err(IntervalError::ZeroDivisor));
+    assert_eq!(
+        between(-3, 2).square().unwrap().bounds(),
+        (zero, ratio(9, 1))
+    );
+    assert_eq!(
+        between(-3, 2).times(between(-3, 2)).unwrap().bounds(),
+        (ratio(-6, 1), ratio(9, 1))
+    );
+}
+
+#[test]
+fn pi_to_28_places() {
+    let digits = 31_415_926_535_897_932_384_626_433_832; // the next is 7
+    assert!(ratio(digits, 10_i128.pow(28)) < Interval::pi().bounds().0);
+    assert!(Interval::pi().bounds().1 < ratio(digits + 1, 10_i128.pow(28)));
+}
+
+#[test]
+fn an_argument_near_one_loses_nothing_as_a_rational() {
+    for digits in [1, 5, 10, 19, 20, 25, 30, 37] {
+        let scale = 10_i128.pow(digits);
+        for sine in [ratio(scale - 1, scale), ratio(1 - scale, scale)] {
+            for function in OF_RATIO {
+                if let Ok(angle) = function(sine) {
+                    assert!(width(angle) < decimals(26), "{sine}");
+                }
+            }
+            // acos(1 - d) is a little above √(2·d), by less than a tenth for d up to 1/10.
+            let acos = Interval::acos_of_ratio(ratio(scale - 1, scale)).unwrap();
+            let root = Interval::sqrt_of_ratio(ratio(2, scale)).unwrap();
+            assert!(root.bounds().0 <= acos.bounds().1);
+            assert!(acos.bounds().0 < root.bounds().1 * ratio(11, 10));
+        }
+    }
+}
+
+#[test]
+fn what_is_refused() {
+    use IntervalError::{Domain, Range, TooWide, Width, ZeroDivisor};
+    let limit = 1 << 31;
+    let nearly = Interval::from_ratio(ratio((1 << 62) - 1, limit)).unwrap();
+    let around_one = Interval::spanning(ratio(99, 100), ratio(101, 100)).unwrap();
+    let around_zero = Interval::spanning(ratio(-1, 100), ratio(1, 100)).unwrap();
+    for (outcome, error) in [
+        (Interval::from_ratio(ratio(limit, 1)), Range),
+        (Interval::from_ratio(ratio(-limit, 1)), Range),
+        (Interval::from_ratio(Ratio::new_raw(i128::MIN, 1)), Range),
+        (Interval::from_ratio(Ratio::new_raw(1, 0)), ZeroDivisor),
+        (Interval::from_ratio(Ratio::new_raw(1, -1)), ZeroDivisor),
+        (Interval::spanning(ratio(2, 1), ratio(1, 1)), Range),
+        (nearly.plus(whole(1)), Range),
+        ((-nearly).minus(whole(1)), Range),
+        (whole(50_000).square(), Range),
+        (whole(50_000).times(whole(-50_000)), Range),
+        (whole(1_000_000).over(point(1, 1_000_000)), Range),
+        (whole(37_100_000).to_degrees(), Range),
+        (whole(1).over(around_zero), ZeroDivisor),
+        (whole(1).over(whole(0)), ZeroDivisor),
+        (around_zero.sqrt(), Domain),
+        (Interval::sqrt_of_ratio(ratio(-1, i128::MAX)), Domain),
+        (Interval::sqrt_of_ratio(ratio(1 << 62, 1)), Range),
+        (around_one.asin(), Domain),
+        ((-around_one).acos(), Domain),
+        (around_one.asin_degrees(), Domain),
+        (around_one.acos_degrees(), Domain),
+        (
+            Interval::asin_of_ratio(ratio(i128::MAX, i128::MAX - 1)),
+            Domain,
+        ),
+        (
+            Interval::acos_of_ratio(Ratio::new_raw(i128::MIN, i128::MAX)),
+            Domain,
+        ),
+        (Interval::acos_of_ratio(Ratio::new_raw(0, 0)), ZeroDivisor),
+        (around_one.intersection(around_zero), Domain),
+    ] {
+        assert_eq!(outcome, Err(error));
+    }
+    let asked = |width| around_zero.bounds_within(width).unwrap_err();
+    assert_eq!(asked(ratio(0, 1)), Width);
+    assert_eq!(asked(ratio(-1, 1)), Width);
+    assert_eq!(asked(Ratio::new_raw(1, 0)), Width);
+    assert_eq!(asked(Ratio::new_raw(-1, -1)), Width);
+    assert_eq!(asked(ratio(999, 10_i128.pow(21))), Width);
+    assert_eq!(asked(decimals(18)), TooWide);
+    assert_eq!(asked(ratio(199, 10_000)), TooWide);
+    for error in [Domain, Range, TooWide, Width, ZeroDivisor] {
+        assert!(error.to_string().len() > 20);
+    }
+}
+
+#[test]
+fn a_sine_known_to_be_one_is_cut_to_the_domain() {
+    let computed = Interval::spanning(ratio(99, 100), ratio(101, 100)).unwrap();
+    let domain = Interval::spanning(ratio(-1, 1), ratio(1, 1)).unwrap();
+    let angle = computed
+        .intersection(domain)
+        .unwrap()
+        .asin_degrees()
+        .unwrap();
+    assert_eq!(angle.bounds().1, ratio(90, 1));
+    assert!(ratio(818, 10) < angle.bounds().0 && angle.bounds().0 < ratio(82, 1));
+}
+
+#[test]
+fn bounds_handed_out_are_no_finer_than_they_need_be() {
+    let third = point(1, 3);
+    for (asked, bits) in [
+        (ratio(1_000, 1), 2),
+        (ratio(1, 1), 2),
+        (ratio(1, 2), 3),
+        (ratio(1, 1_000), 12),
+        (decimals(6), 22),
+        (decimals(18), 62),
+    ] {
+        let (low, high) = third.bounds_within(asked).unwrap();
+        assert_eq!((high - low), ratio(1, 1 << bits));
+        assert_eq!((*low.denom()).max(*high.denom()), 1 << bits);
+    }
+    let all = Interval::spanning(ratio(-(1 << 31) + 1, 1), ratio((1 << 31) - 1, 1)).unwrap();
+    assert!(all.bounds_within(ratio(1 << 32, 1)).is_ok());
+    assert_eq!(
+        all.bounds_within(ratio(1 << 31, 1)),
+        Err(IntervalError::TooWide)
+    );
+}
+
+/// Rationals of every size an interval holds, whole, decimal, binary and otherwise.
+fn rational(size: i128) -> impl Strategy<Value = Rational> {
+    let denominator = prop_oneof![
+        Just(1),
+        Just(8),
+        Just(1000),
+        Just(360),
+        1_i128..1 << 20,
+        Just(1 << 90)
+    ];
+    (-(1_i128 << 60)..=1 << 60, denominator).prop_map(move |(part, denominator)| {
+        // floor(part / 2^60 · size · denominator) / denominator, without passing 2^127.
+        let whole = if denominator >> 40 == 0 {
+            (part >> 20) * size / (1 << 40) * denominator + part.rem_euclid(denominator)
+        } else {
+            (part * size).clamp(-(1 << 91), 1 << 91)
+        };
+        ratio(whole, denominator)
+    })
+}
+
+/// An interval within ±`size`, or a little more, often narrow and often a point.
+fn interval(size: i128) -> impl Strategy<Value = Interval> {
+    (rational(size), 0_u32..80, 0_i128..3).prop_map(|(low, bits, count)| {
+        Interval::spanning(low, low + ratio(count, 1 << bits)).unwrap()
+    })
+}
+
+fn sine() -> impl Strategy<Value = Rational> {
+    let near = (0_u32..37).prop_map(|digits| ratio(10_i128.pow(digits) - 1, 10_i128.pow(digits)));
+    let inside = (-(1_i128 << 40)..=1 << 40).prop_map(|part| ratio(part, 1 << 40));
+    let other = (0..=1_000_003_i128).prop_map(|part| ratio(part, 1_000_003));
+    prop_oneof![inside, other, near.clone(), near.prop_map(|sine| -sine)]
+}
+
+/// Any rational at all, also such as no honest caller builds.
+fn raw() -> impl Strategy<Value = Rational> {
+    let edge = prop_oneof![
+        Just(0),
+        Just(1),
+        Just(-1),
+        Just(i128::MIN),
+        Just(i128::MIN + 1),
+        Just(i128::MAX),
+        any::<i128>(),
+        any::<i64>().prop_map(i128::from),
+        (0_u32..127).prop_map(|bits| 1 << bits),
+    ];
+    (edge.clone(), edge).prop_map(|(numerator, denominator)| Ratio::new_raw(numerator, denominator))
+}
+
+/// self, a unit of 2^-96 wider at each end.
+fn a_unit_wider(interval: Interval) -> (Rational, Rational) {
+    let (low, high) = interval.bounds();
+    let unit = ratio(1, 1 << 96);
+    let shifted = |bound: Rational, by: i128| {
+        let units = *(bound / unit).numer();
+        Ratio::new(units + by, 1 << 96)
+    };
+    (shifted(low, -1), shifted(high, 1))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(2_000))]
+
+    #[test]
+    fn arithmetic_encloses_the_exact_result(a in rational(1000), b in rational(1000)) {
+        let x = Interval::from_ratio(a).unwrap();
+        prop_assert!(encloses(x, a) && width(x) <= ratio(1, 1 << 96));
+        // Over one denominator each, so that i128 is wide enough.
+        let coarse = |value: Rational| (value * 1024).floor() / 1024;
+        let (a, b) = (coarse(a), coarse(b));
+        let (x, y) = (Interval::from_ratio(a).unwrap(), Interval::from_ratio(b).unwrap());
+        prop_assert_eq!(x.plus(y).unwrap().bounds(), (a + b, a + b));
+        prop_assert_eq!(x.minus(y).unwrap().bounds(), (a - b, a - b));
+        prop_assert_eq!(x.times(y).unwrap().bounds(), (a * b, a * b));
+        prop_assert_eq!(x.square().unwrap().bounds(), (a * a, a * a));
+        if *b.numer() != 0 {
+            let quotient = x.over(y).unwrap();
+            prop_assert!(encloses(quotient, a / b) && width(quotient) <= ratio(1, 1 << 96));
+        }
+    }
+
+    #[test]
+    fn sine_and_cosine_lie_on_the_circle(angle in interval(1_000_000)) {
+        for (sine, cosine) in
+            [(angle.sin(), angle.cos()), (angle.sin_degrees(), angle.cos_degrees())]
+        {
+            let circle = sine.square().unwrap().plus(cosine.square().unwrap()).unwrap();
+            prop_assert!(encloses(circle, ratio(1, 1)));
+            let bound = width(sine) + width(cosine) + ratio(1, 1 << 90);
+            prop_assert!(width(circle) <= bound * 2);
+        }
+    }
+
+    #[test]
+    fn inverses_come_back(value in sine(), other in rational(10_000), angle in rational(89)) {
+        let known = Interval::from_ratio(value).unwrap();
+        for back in [
+            known.asin().unwrap().sin(),
+            known.acos().unwrap().cos(),
+            known.asin_degrees().unwrap().sin_degrees(),
+            known.acos_degrees().unwrap().cos_degrees(),
+            Interval::asin_of_ratio(value).unwrap().sin(),
+            Interval::acos_of_ratio(value).unwrap().cos(),
+            Interval::asin_degrees_of_ratio(value).unwrap().sin_degrees(),
+            Interval::acos_degrees_of_ratio(value).unwrap().cos_degrees(),
+        ] {
+            prop_assert!(encloses(back, value));
+            prop_assert!(width(back) < decimals(26));
+        }
+        let any = Interval::from_ratio(other).unwrap();
+        for back in [any.atan().tan().unwrap(), any.atan_degrees().tan_degrees().unwrap()] {
+            prop_assert!(encloses(back, other));
+            prop_assert!(width(back) < decimals(18));
+        }
+        prop_assert!(encloses(any.to_radians().to_degrees().unwrap(), other));
+        prop_assert!(encloses(any.to_degrees().unwrap().to_radians(), other));
+        let size = if other < ratio(0, 1) { -other } else { other };
+        prop_assert!(encloses(any.square().unwrap().sqrt().unwrap(), size));
+        let acute = Interval::from_ratio(angle).unwrap();
+        prop_assert!(encloses(acute.sin_degrees().asin_degrees().unwrap(), angle));
+        prop_assert!(encloses(acute.tan_degrees().unwrap().atan_degrees(), angle));
+    }
+
+    #[test]
+    fn roots_square_back(square in rational(1 << 30)) {
+        let square = if square < ratio(0, 1) { -square } else { square };
+        let of_ratio = Interval::sqrt_of_ratio(square).unwrap();
+        let of_interval = Interval::from_ratio(square).unwrap().sqrt().unwrap();
+        prop_assert!(encloses(of_ratio.square().unwrap(), square));
+        prop_assert!(encloses(of_interval.square().unwrap(), square));
+        prop_assert!(width(of_ratio) <= ratio(1, 1 << 96));
+        prop_assert!(of_interval.intersection(of_ratio).is_ok());
+    }
+
+    #[test]
+    fn arc_sine_and_arc_cosine_make_a_quarter(value in sine()) {
+        let known = Interval::from_ratio(value).unwrap();
+        let sum = known.asin().unwrap().plus(known.acos().unwrap()).unwrap();
+        let quarter = Interval::pi().over(whole(2)).unwrap();
+        prop_assert!(sum.intersection(quarter).is_ok());
+        let degrees = known.asin_degrees().unwrap().plus(known.acos_degrees().unwrap()).unwrap();
+        prop_assert!(encloses(degrees, ratio(90, 1)));
+        prop_assert!(known.asin_degrees().unwrap().to_radians()
+            .intersection(known.asin().unwrap()).is_ok());
+    }
+
+    #[test]
+    fn symmetry_and_period_are_exact(angle in interval(1_000_000)) {
+        prop_assert_eq!((-angle).sin(), -angle.sin());
+        prop_assert_eq!((-angle).cos(), angle.cos());
+        prop_assert_eq!((-angle).atan(), -angle.atan());
+        prop_assert_eq!((-angle).sin_degrees(), -angle.sin_degrees());
+        prop_assert_eq!((-angle).tan_degrees(), angle.tan_degrees().map(|tangent| -tangent));
+        let turned = angle.plus(whole(360 * 1_000)).unwrap();
+        prop_assert_eq!(turned.sin_degrees(), angle.sin_degrees());
+        prop_assert_eq!(turned.tan_degrees(), angle.tan_degrees());
+        let quarter = angle.plus(whole(90)).unwrap();
+        prop_assert_eq!(quarter.sin_degrees(), angle.cos_degrees());
+    }
+
+    // Each series may be off by a few grains, so a narrower argument may give a bound that is one
+    // unit further out, though no more.
+    #[test]
+    fn a_narrower_argument_gives_a_narrower_answer(
+        outer in prop_oneof![interval(1), interval(100), interval(40_000)],
+        from in 0_i128..=16,
+        to in 0_i128..=16,
+    ) {
+        let (low, high) = outer.bounds_within(ratio(10, 1)).unwrap();
+        let outer = Interval::spanning(low, high).unwrap();
+        let at = |part| low + (high - low) * ratio(part, 16);
+        let inner = Interval::spanning(at(from.min(to)), at(from.max(to))).unwrap();
+        for (name, function) in FUNCTIONS {
+            if let Ok(wide) = function(outer) {
+                let narrow = function(inner);
+                prop_assert!(narrow.is_ok(), "{} refuses a part of what it takes", name);
+                let (low, high) = a_unit_wider(wide);
+                let narrow = narrow.unwrap().bounds();
+                prop_assert!(low <= narrow.0 && narrow.1 <= high, "{}", name);
+            }
+        }
+        for function in OF_TWO {
+            if let Ok(wide) = function(outer, outer) {
+                let narrow = function(inner, inner).unwrap().bounds();
+                let wide = wide.bounds();
+                prop_assert!(wide.0 <= narrow.0 && narrow.1 <= wide.1);
+            }
+        }
+    }
+
+    #[test]
+    fn finer_bounds_lie_within_coarser(
+        value in interval(10_000),
+        parts in prop::collection::vec(1_i128..=1_000_000_000_000_000_000, 2),
+    ) {
+        let (coarse, fine) = (parts[0].min(parts[1]), parts[0].max(parts[1]));
+        if let Ok(fine) = value.bounds_within(ratio(1, fine)) {
+            let coarse = value.bounds_within(ratio(1, coarse)).unwrap();
+            let full = value.bounds();
+            prop_assert!(coarse.0 <= fine.0 && fine.0 <= full.0);
+            prop_assert!(full.1 <= fine.1 && fine.1 <= coarse.1);
+        }
+    }
+
+    #[test]
+    fn nothing_panics(a in raw(), b in raw(), c in raw(), d in raw()) {
+        for function in OF_RATIO {
+            let _ = function(a);
+        }
+        if let (Ok(x), Ok(y)) = (Interval::spanning(a, b), Interval::spanning(c, d)) {
+            for (_, function) in FUNCTIONS {
+                if let Ok(result) = function(x) {
+                    let (low, high) = result.bounds();
+                    prop_assert!(low <= high);
+                    let _ = result.bounds_within(a);
+                    let _ = function(result);
+                }
+            }
+            for function in OF_TWO {
+                let _ = function(x, y);
+            }
+        }
+    }
+}

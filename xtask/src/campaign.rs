@@ -1,0 +1,28 @@
+//! Campaigns too long for every change.
+
+use crate::stage::{Outcome, Verdict};
+use crate::tool::{capture, cargo, command, run, target};
+
+/// The oldest Rust promised, which is the workspace's own.
+const OLDEST_RUST: &str = env!("CARGO_PKG_RUST_VERSION");
+
+pub(crate) fn properties() -> Outcome {
+    run(cargo(&["test", "--release", "--workspace", "--lib", "--tests"]).env("PROPTEST_CASES", "20000"))?;
+    Ok(Verdict::Passed)
+}
+
+pub(crate) fn oldest_rust() -> Outcome {
+    let toolchain = format!("+{OLDEST_RUST}");
+    let there = capture(&mut command("rustc", &[&toolchain, "--version"]));
+    if !there.is_ok_and(|written| written.success) {
+        return Ok(Verdict::Skipped(format!(
+            "Rust {OLDEST_RUST} is not installed (`rustup install {OLDEST_RUST}`)"
+        )));
+    }
+    run(command("cargo", &[&toolchain, "check", "--workspace", "--target-dir"])
+        .arg(target().join("oldest-rust"))
+        .env_remove("CARGO")
+        .env_remove("RUSTC")
+        .env_remove("RUSTUP_TOOLCHAIN"))?;
+    Ok(Verdict::Passed)
+}

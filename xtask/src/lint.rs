@@ -1,0 +1,22 @@
+//! Formatting and lints.
+
+use crate::stage::{Outcome, Verdict};
+use crate::tool::{cargo, run};
+
+pub(crate) fn format() -> Outcome {
+    run(&mut cargo(&["fmt", "--all", "--check"]))?;
+    Ok(Verdict::Passed)
+}
+
+/// The whole workspace, then the core alone: code that a missing feature leaves unused shows only there.
+pub(crate) fn clippy() -> Outcome {
+    let core = &["--package", "wholestep", "--no-default-features"];
+    for selection in [
+        &["--workspace", "--all-targets"],
+        core.as_slice(),
+        &[core, ["--features", "alloc"].as_slice()].concat(),
+    ] {
+        run(cargo(&["clippy"]).args(selection).args(["--", "-D", "warnings"]))?;
+    }
+    Ok(Verdict::Passed)
+}

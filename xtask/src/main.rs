@@ -1,0 +1,115 @@
+//! The project's checks, campaigns and measurements.
+
+mod bare;
+mod bench;
+mod campaign;
+mod deny;
+mod examples;
+mod fuzz;
+mod lint;
+mod oracle;
+mod python;
+mod readme;
+mod rust;
+mod stage;
+mod tool;
+
+use std::fmt::Write as _;
+use std::process::ExitCode;
+
+use stage::Stage;
+
+/// What every change must pass, quickest to fail first.
+const TEST: &[Stage] = &[
+    Stage { name: "format", about: "every Rust file is formatted", run: lint::format },
+    Stage {
+        name: "lint",
+        about: "clippy finds nothing, with every set of the core's features",
+        run: lint::clippy,
+    },
+    Stage {
+        name: "bare",
+        about: "the core links without an operating system, and without a heap",
+        run: bare::check,
+    },
+    Stage { name: "rust", about: "Rust unit, property and acceptance tests", run: rust::tests },
+    Stage {
+        name: "doc",
+        about: "Rust documentation builds, and its examples and the README's run",
+        run: rust::documentation,
+    },
+    Stage { name: "deny", about: "licences and sources of every dependency", run: deny::if_installed },
+    Stage {
+        name: "oracle",
+        about: "2,000 random plans recomputed in plain Python integers",
+        run: oracle::short,
+    },
+    Stage { name: "wheel", about: "the Python wheel builds and installs", run: python::wheel },
+    Stage {
+        name: "pytest",
+        about: "Python tests, and the examples in Python docstrings",
+        run: python::pytest,
+    },
+    Stage { name: "stubs", about: "Python type stubs agree with the built module", run: python::stubs },
+    Stage { name: "examples", about: "the examples print what is written beside them", run: examples::run },
+    Stage {
+        name: "readme",
+        about: "the README's Python and shell examples print what it shows",
+        run: readme::run,
+    },
+];
+
+/// What takes long, run after everything in [`TEST`].
+const CAMPAIGNS: &[Stage] = &[
+    Stage { name: "deny-installed", about: "installs cargo-deny and runs it", run: deny::installing },
+    Stage {
+        name: "oracle-long",
+        about: "100,000 random plans recomputed in plain Python integers",
+        run: oracle::long,
+    },
+    Stage { name: "properties", about: "every property test over 20,000 cases", run: campaign::properties },
+    Stage { name: "oldest-rust", about: "builds with the oldest Rust promised", run: campaign::oldest_rust },
+    Stage { name: "fuzz", about: "every fuzz target for a minute", run: fuzz::campaign },
+];
+
+fn main() -> ExitCode {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let Some((command, rest)) = words.split_first() else {
+        return usage("a command is missing");
+    };
+    if let Err(error) = std::env::set_current_dir(tool::root()) {
+        return usage(&format!("cannot enter {}: {error}", tool::root().display()));
+    }
+    match command.as_str() {
+        "test" => stage::run(TEST.iter(), rest),
+        "full" => stage::run(TEST.iter().filter(|stage| stage.name != "deny").chain(CAMPAIGNS), rest),
+        "bench" => stage::finish(bench::run(rest)),
+        "fuzz" => stage::finish(fuzz::run(rest)),
+        "help" | "--help" | "-h" => {
+            print!("{}", help());
+            ExitCode::SUCCESS
+        }
+        other => usage(&format!("there is no command `{other}`")),
+    }
+}
+
+fn usage(complaint: &str) -> ExitCode {
+    eprint!("cargo xtask: {complaint}\n\n{}", help());
+    ExitCode::from(2)
+}
+
+fn help() -> String {
+    let mut text = String::from(
+        "cargo xtask test [STAGE…]          what every change must pass\n\
+         cargo xtask full [STAGE…]          the same, and the long campaigns\n\
+         cargo xtask bench [ARGUMENT…]      the benchmarks; arguments go to criterion\n\
+         cargo xtask fuzz TARGET [SECONDS]  one fuzz target, until stopped or for so long\n",
+    );
+    for (heading, stages) in [("\nStages of test:\n", TEST), ("\nFurther stages of full:\n", CAMPAIGNS)] {
+        text += heading;
+        for stage in stages {
+            let _ = writeln!(text, "  {:<15} {}", stage.name, stage.about);
+        }
+    }
+    text
+}

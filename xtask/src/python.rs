@@ -1,0 +1,107 @@
+//! The Python package: its wheel, built and tested in environments of its own under `target`.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::sync::OnceLock;
+
+use crate::stage::{Outcome, Verdict};
+use crate::tool::{capture, command, run, target};
+
+const PACKAGE: &str = "bindings/python";
+const REQUIREMENTS: &str = "bindings/python/test-requirements.txt";
+
+pub(crate) fn wheel() -> Outcome {
+    environment()?;
+    Ok(Verdict::Passed)
+}
+
+pub(crate) fn pytest() -> Outcome {
+    run(python(environment()?, &["-m", "pytest", "-q"]).current_dir(PACKAGE))?;
+    Ok(Verdict::Passed)
+}
+
+pub(crate) fn stubs() -> Outcome {
+    let tools = environment()?;
+    run(python(tools, &["-m", "mypy", "python", "tests"]).current_dir(PACKAGE))?;
+    run(python(tools, &["-m", "mypy.stubtest", "wholestep"]).current_dir(PACKAGE))?;
+    Ok(Verdict::Passed)
+}
+
+/// A Python interpreter of the machine, new enough for the package.
+pub(crate) fn system() -> Result<&'static str, String> {
+    const NEW_ENOUGH: &str = "import sys; sys.exit(sys.version_info < (3, 11))";
+    ["python3", "python"]
+        .into_iter()
+        .find(|name| capture(&mut command(name, &["-c", NEW_ENOUGH])).is_ok_and(|written| written.success))
+        .ok_or_else(|| "Python 3.11 or newer is needed, as `python3` or `python`".into())
+}
+
+/// The environment with the test tools and the wheel of the sources as they are now. Built once a run.
+fn environment() -> Result<&'static Path, String> {
+    static BUILT: OnceLock<Result<PathBuf, String>> = OnceLock::new();
+    BUILT
+        .get_or_init(|| {
+            let venv = target().join("venv");
+            if !interpreter(&venv).exists() {
+                run(command(system()?, &["-m", "venv"]).arg(&venv))?;
+            }
+            run(&mut python(&venv, &["-m", "pip", "install", "--quiet", "--requirement", REQUIREMENTS]))?;
+            install(&venv, &build(&venv)?)?;
+            Ok(venv)
+        })
+        .as_deref()
+        .map_err(Clone::clone)
+}
+
+/// A new environment that holds the wheel and nothing else, as a user's first one does.
+pub(crate) fn wheel_alone() -> Result<PathBuf, String> {
+    environment()?;
+    let venv = target().join("venv-wheel-alone");
+    run(command(system()?, &["-m", "venv", "--clear"]).arg(&venv))?;
+    install(&venv, &built()?)?;
+    Ok(venv)
+}
+
+/// The folder of an environment's programs.
+pub(crate) fn programs(venv: &Path) -> PathBuf {
+    venv.join(if cfg!(windows) { "Scripts" } else { "bin" })
+}
+
+/// An environment's interpreter, about to be run.
+pub(crate) fn python(venv: &Path, arguments: &[&str]) -> Command {
+    command(interpreter(venv), arguments)
+}
+
+fn interpreter(venv: &Path) -> PathBuf {
+    programs(venv).join(Path::new("python").with_extension(std::env::consts::EXE_EXTENSION))
+}
+
+fn wheels() -> PathBuf {
+    target().join("wheels")
+}
+
+fn build(venv: &Path) -> Result<PathBuf, String> {
+    if wheels().exists() {
+        fs::remove_dir_all(wheels()).map_err(|error| format!("{}: {error}", wheels().display()))?;
+    }
+    run(python(venv, &["-m", "maturin", "build", "--release", "--locked", "--manifest-path"])
+        .arg(Path::new(PACKAGE).join("Cargo.toml"))
+        .arg("--out")
+        .arg(wheels()))?;
+    built()
+}
+
+/// The one wheel that [`build`] made.
+fn built() -> Result<PathBuf, String> {
+    let listed = fs::read_dir(wheels()).map_err(|error| format!("{}: {error}", wheels().display()))?;
+    match listed.filter_map(Result::ok).map(|entry| entry.path()).collect::<Vec<_>>().as_slice() {
+        [wheel] => Ok(wheel.clone()),
+        several => Err(format!("one wheel was expected, not {}", several.len())),
+    }
+}
+
+fn install(venv: &Path, wheel: &Path) -> Result<(), String> {
+    run(python(venv, &["-m", "pip", "install", "--quiet", "--no-index", "--no-deps", "--force-reinstall"])
+        .arg(wheel))
+}
