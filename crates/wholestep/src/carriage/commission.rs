@@ -4,6 +4,7 @@
 //! Then the carriage nudges a little toward the high end and a person confirms that it did. Then it
 //! travels a length that a person measures and compares with the file ([`Verdict`]).
 
+use super::contact::{Change, Contact};
 use super::live::{Changes, Live};
 use super::{Configuration, End, Event, Input};
 use crate::error::Result;
@@ -22,12 +23,19 @@ pub(super) enum Trust {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Progress {
     /// The input asked for, and what it has shown: the one way and the other.
-    Inputs { asked: Input, seen: [bool; 2] },
+    Inputs {
+        asked: Input,
+        seen: [bool; 2],
+    },
     Nudge,
     Confirm,
     Measure,
     Report,
-    Moving { what: Move, to: i64, begun: bool },
+    Moving {
+        what: Move,
+        to: i64,
+        begun: bool,
+    },
 }
 
 /// A motion of commissioning.
@@ -107,9 +115,7 @@ impl Live {
 
     /// Which way `input` changed, if it did.
     fn shown(&self, input: Input, changes: &Changes) -> Option<bool> {
-        let settled = |change: super::contact::Change, contact: &super::contact::Contact| {
-            change.settled.then(|| contact.is_pressed())
-        };
+        let settled = |change: Change, contact: &Contact| change.settled.then(|| contact.is_pressed());
         match input {
             Input::Switch(end) => settled(changes.switches[end as usize], &self.switches[end as usize]),
             Input::Probe => settled(changes.probe, &self.probe),

@@ -81,8 +81,12 @@ impl Fault {
             Self::NeverTouched => "check that the probe lies under the cutter, its wires, and its earth clip",
             Self::Chatter(_) => "check for a loose wire, dirt on the contact, and noise from the spindle",
             Self::PolledLate => "check what keeps the controller from polling in time, or lower the speed",
-            Self::TimeBackwards => "check the controller's timer; it must not be reset while a carriage lives",
-            Self::Plan => "check the lengths and speeds of the axis; a move would take longer than the integers hold",
+            Self::TimeBackwards => {
+                "check the controller's timer; it must not be reset while a carriage lives"
+            }
+            Self::Plan => {
+                "check the lengths and speeds of the axis; a move would take longer than the integers hold"
+            }
         }
     }
 
@@ -100,11 +104,9 @@ impl Fault {
             | Self::Drive
             | Self::PolledLate => true,
             // A halt from speed doubts it separately.
-            Self::ProbeClosed
-            | Self::NeverTouched
-            | Self::Chatter(_)
-            | Self::TimeBackwards
-            | Self::Plan => false,
+            Self::ProbeClosed | Self::NeverTouched | Self::Chatter(_) | Self::TimeBackwards | Self::Plan => {
+                false
+            }
         }
     }
 }

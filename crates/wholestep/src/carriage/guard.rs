@@ -2,6 +2,7 @@
 
 use super::activity::Activity;
 use super::commission::{Progress, Trust};
+use super::contact::Contact;
 use super::event::{Event, Stop};
 use super::live::{Changes, Live};
 use super::touch::Touching;
@@ -18,7 +19,7 @@ impl Live {
         }
         self.guard_enable(configuration);
         let by_hand_alone = matches!(self.trust, Trust::New(Progress::Inputs { .. }));
-        if !by_hand_alone && self.switches.iter().all(super::contact::Contact::is_pressed) {
+        if !by_hand_alone && self.switches.iter().all(Contact::is_pressed) {
             return Err(Fault::BothPressed);
         }
         End::BOTH.into_iter().try_for_each(|end| self.guard_switch(configuration, changes, end))

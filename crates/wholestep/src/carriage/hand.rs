@@ -18,11 +18,7 @@ use super::{Detent, Direction, End, Fault};
 pub(super) struct Hand {
     marks: Option<Marks>,
     detents: Detents,
-    /// The rocker has been seen at rest.
-    armed: bool,
-    /// Where the rocker is held, and whether that has had its motion.
-    holding: Option<End>,
-    spent: bool,
+    rocker: Rocker,
     /// The motion under way, or the last, is the rocker's.
     by_rocker: bool,
     /// The step the motion was last led to by the dial.
@@ -32,14 +28,25 @@ pub(super) struct Hand {
     moving: bool,
 }
 
+/// What the rocker has shown.
+#[derive(Clone, Copy, Debug)]
+enum Rocker {
+    /// Held since the hand took over; that leads nothing.
+    NotSeenAtRest,
+    AtRest,
+    /// Held toward an end; `spent` once it has had its motion.
+    Held {
+        end: End,
+        spent: bool,
+    },
+}
+
 impl Hand {
     pub(super) fn new(detent: Option<Detent>, step: i64, count: u32) -> Self {
         Self {
             marks: detent.map(|detent| Marks::from(step, detent)),
             detents: Detents::at(count),
-            armed: false,
-            holding: None,
-            spent: false,
+            rocker: Rocker::NotSeenAtRest,
             by_rocker: false,
             led_to: step,
             turned_at: None,
@@ -72,16 +79,17 @@ impl Live {
             self.end_of_hand_motion(configuration, &mut hand);
         }
         let turned = self.read_dial(configuration, &mut hand);
-        let rocker = self.inputs.rocker.filter(|_| configuration.parts().rocker);
-        hand.armed |= rocker.is_none();
-        let held = rocker.filter(|_| hand.armed);
-        if held != hand.holding {
-            hand.holding = held;
-            hand.spent = false;
-        }
-        if let Some(end) = held {
+        hand.rocker = match (self.inputs.rocker.filter(|_| configuration.parts().rocker), hand.rocker) {
+            (None, _) => Rocker::AtRest,
+            (Some(now), Rocker::Held { end, spent }) if now == end => Rocker::Held { end, spent },
+            (Some(_), Rocker::NotSeenAtRest) => Rocker::NotSeenAtRest,
+            (Some(end), _) => Rocker::Held { end, spent: false },
+        };
+        if let Rocker::Held { end, spent } = hand.rocker {
             self.drop_detents(turned.unsigned_abs());
-            self.lead_by_rocker(configuration, &mut hand, end)?;
+            if !spent {
+                self.lead_by_rocker(configuration, &mut hand, end)?;
+            }
         } else if hand.by_rocker {
             self.drop_detents(turned.unsigned_abs());
             self.motor.brake(configuration);
@@ -138,10 +146,7 @@ impl Live {
                 return Ok(());
             }
         }
-        if hand.spent {
-            return Ok(());
-        }
-        hand.spent = true;
+        hand.rocker = Rocker::Held { end, spent: true };
         hand.by_rocker = true;
         if self.blocking_switch(configuration, direction).is_some() {
             self.events.push(Event::AtSwitch(end));
@@ -167,9 +172,8 @@ impl Live {
             hand.turned_at = Some(self.now);
             let backlog = dial.backlog.max(marks.detent().longest());
             let (lowest, highest) = self.allowed_by_hand(configuration);
-            let dropped = marks.turn(turned, |mark| {
-                mark.abs_diff(step) <= backlog && (lowest..=highest).contains(&mark)
-            });
+            let dropped = marks
+                .turn(turned, |mark| mark.abs_diff(step) <= backlog && (lowest..=highest).contains(&mark));
             self.drop_detents(dropped);
             let wanted = marks.after(turned.signum());
             if dropped > 0 && !(lowest..=highest).contains(&wanted) {

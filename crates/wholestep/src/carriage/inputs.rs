@@ -7,7 +7,8 @@ use super::End;
 /// Switches, probe, enable and drive fault are given as read from their pins, `true` for high. What a
 /// level means follows from how the contact is wired ([`Wiring`]); of the enable and the drive fault
 /// see their fields.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[expect(clippy::struct_excessive_bools, reason = "each is the level of a pin")]
 pub struct Inputs {
     /// The switch at the low end.
     pub low_switch: bool,

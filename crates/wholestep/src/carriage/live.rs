@@ -45,22 +45,18 @@ impl Live {
             now: 0,
             ready: false,
             polled: false,
-            inputs: Inputs {
-                low_switch: false,
-                high_switch: false,
-                probe: false,
-                enable: false,
-                drive_fault: false,
-                dial: 0,
-                rocker: None,
-            },
+            inputs: Inputs::default(),
             switches: [Contact::default(); 2],
             probe: Contact::default(),
             enable: Contact::default(),
             motor: Motor::new(),
             proven: false,
             trust,
-            activity: if matches!(trust, Trust::New(_)) { Activity::Commissioning } else { Activity::Resting },
+            activity: if matches!(trust, Trust::New(_)) {
+                Activity::Commissioning
+            } else {
+                Activity::Resting
+            },
             events: Events::default(),
         }
     }
@@ -220,8 +216,9 @@ impl Live {
     fn due(&self, configuration: &Configuration) -> Option<u64> {
         let settle = configuration.parts().contact_settle;
         let hand = match &self.activity {
-            Activity::Jogging(hand)
-            | Activity::TouchingOff(super::touch::Touching::ByHand { hand, .. }) => hand.due(configuration),
+            Activity::Jogging(hand) | Activity::TouchingOff(super::touch::Touching::ByHand { hand, .. }) => {
+                hand.due(configuration)
+            }
             _ => None,
         };
         let contacts = self.contacts().filter_map(|contact| contact.due(settle));

@@ -62,7 +62,9 @@ impl Detent {
     pub fn steps(self, detents: i64) -> i64 {
         let exact = i128::from(detents) * i128::from(self.numerator);
         let steps = Rounding::Nearest.split(exact, self.denominator.into()).0;
-        i64::try_from(steps).unwrap_or(if steps < 0 { i64::MIN } else { i64::MAX }).clamp(-STEP_MAX - 1, STEP_MAX + 1)
+        i64::try_from(steps)
+            .unwrap_or(if steps < 0 { i64::MIN } else { i64::MAX })
+            .clamp(-STEP_MAX - 1, STEP_MAX + 1)
     }
 
     /// The steps of one detent, rounded up.
@@ -136,11 +138,6 @@ impl Marks {
             dropped += 1;
         }
         dropped
-    }
-
-    /// Renumbers the steps.
-    pub(super) const fn renumber(&mut self, by: i64) {
-        self.base += by;
     }
 }
 

@@ -48,7 +48,17 @@ impl Motion {
     fn new(profile: &Profile, pace: Pace, from: i64, start: u64) -> Self {
         let mut edges = profile.edges();
         let next = edges.next().map(|tick| start.saturating_add(tick));
-        Self { edges, profile: *profile, pace, brakes: false, landing: None, from, start, previous: start, next }
+        Self {
+            edges,
+            profile: *profile,
+            pace,
+            brakes: false,
+            landing: None,
+            from,
+            start,
+            previous: start,
+            next,
+        }
     }
 
     /// The last edge given out, counted from 1.
@@ -164,12 +174,12 @@ impl Motor {
         to: i64,
     ) -> Result<(), Fault> {
         let Some(direction) = Direction::between(self.step, to) else { return Ok(()) };
-        let profile =
-            configuration.limits(pace).profile(to.abs_diff(self.step)).map_err(|_| Fault::Plan)?;
+        let profile = configuration.limits(pace).profile(to.abs_diff(self.step)).map_err(|_| Fault::Plan)?;
         self.switch_on(now, configuration);
         if self.facing != Some(direction) {
             self.facing = Some(direction);
-            self.ready_at = self.ready_at.max(now.saturating_add(configuration.parts().timing.direction_setup()));
+            self.ready_at =
+                self.ready_at.max(now.saturating_add(configuration.parts().timing.direction_setup()));
         }
         self.motion = Some(Motion::new(&profile, pace, self.step, now.max(self.ready_at)));
         Ok(())

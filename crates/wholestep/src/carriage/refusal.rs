@@ -99,9 +99,8 @@ impl From<Refusal> for Error {
                 if step > last { excess.at_most(last_value) } else { excess.at_least(last_value) }
             }
             Refusal::OutOfRange => Self::new(ErrorKind::OutOfRange, "step"),
-            Refusal::Busy(state) => {
-                Self::new(ErrorKind::Refused, "request of a carriage that is").given(Value::Word(state.name()))
-            }
+            Refusal::Busy(state) => Self::new(ErrorKind::Refused, "request of a carriage that is")
+                .given(Value::Word(state.name())),
             Refusal::SwitchPressed(end) => {
                 Self::new(ErrorKind::Refused, "pressed switch at end").given(Value::Word(end.name()))
             }

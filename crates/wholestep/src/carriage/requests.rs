@@ -3,6 +3,7 @@
 use super::activity::Activity;
 use super::commission::{Move, Progress, Trust};
 use super::configuration::Configuration;
+use super::contact::Contact;
 use super::datum::Search;
 use super::event::{Event, Stop, Unproven};
 use super::hand::Hand;
@@ -93,7 +94,10 @@ impl Live {
             (None, _) => next_leg(side, self.motor.step(), self.motor.reached(), target),
             (Some(moves), Some(side)) if moves != side.direction => Some(before(side, target)),
             // Moving on, it arrives the right way; it may have to stop past the target and come back.
-            (Some(_), Some(side)) if Direction::between(self.motor.brakes_on(configuration), target) != Some(side.direction) => {
+            (Some(_), Some(side))
+                if Direction::between(self.motor.brakes_on(configuration), target)
+                    != Some(side.direction) =>
+            {
                 Some(before(side, target))
             }
             (Some(_), _) => Some(target),
@@ -103,7 +107,9 @@ impl Live {
     pub(super) fn go_by(&mut self, configuration: &Configuration, steps: i64) -> Granted {
         let base = match self.activity {
             Activity::Travelling(travel) => travel.target,
-            Activity::Braking { .. } => return Err(self.refuse_unready().err().unwrap_or(Refusal::Busy(self.activity.state()))),
+            Activity::Braking { .. } => {
+                return Err(self.refuse_unready().err().unwrap_or(Refusal::Busy(self.activity.state())));
+            }
             _ => self.motor.step(),
         };
         let target = base.checked_add(steps).filter(|target| target.abs() <= 2 * STEP_MAX);
@@ -248,12 +254,8 @@ impl Live {
         if !self.ready {
             return Err(Refusal::InputsUnsettled);
         }
-        let persists = match fault {
-            Fault::Drive => self.inputs.drive_fault,
-            Fault::BothPressed => self.switches.iter().all(super::contact::Contact::is_pressed),
-            _ => self.inputs.drive_fault,
-        };
-        if persists {
+        let both_pressed = self.switches.iter().all(Contact::is_pressed);
+        if self.inputs.drive_fault || (fault == Fault::BothPressed && both_pressed) {
             return Err(Refusal::FaultPersists);
         }
         self.activity = self.at_rest();

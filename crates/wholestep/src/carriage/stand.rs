@@ -63,7 +63,12 @@ impl Live {
     }
 
     /// Whether `contact` has settled; one that never does is a fault.
-    fn has_settled(&self, configuration: &Configuration, contact: &Contact, input: Input) -> Result<bool, Fault> {
+    fn has_settled(
+        &self,
+        configuration: &Configuration,
+        contact: &Contact,
+        input: Input,
+    ) -> Result<bool, Fault> {
         let most = configuration.parts().contact_settle.saturating_mul(CHATTER);
         if contact.chatters(self.now, most) {
             return Err(Fault::Chatter(input));
@@ -85,10 +90,8 @@ impl Live {
         if next == Next::Found {
             let by = datum.step - search.latch;
             self.renumber(by);
-            self.events.push(Event::DatumFound {
-                latch: datum.step,
-                off_by: search.was_proven.then_some(-by),
-            });
+            self.events
+                .push(Event::DatumFound { latch: datum.step, off_by: search.was_proven.then_some(-by) });
             self.trust = Trust::Commissioned;
             self.rest(Stop::Arrived);
             return Ok(true);
@@ -119,7 +122,9 @@ impl Live {
         let closed = self.probe.is_pressed();
         let step = self.motor.step();
         match touching {
-            Touching::Begin { .. } | Touching::ByHand { begun: false, .. } if closed => Err(Fault::ProbeClosed),
+            Touching::Begin { .. } | Touching::ByHand { begun: false, .. } if closed => {
+                Err(Fault::ProbeClosed)
+            }
             Touching::Begin { becomes } => {
                 let Some(touch) = &configuration.parts().touch else { return Ok(false) };
                 let direction = configuration.direction_to(touch.toward);

@@ -45,7 +45,12 @@ fn either_end_either_wiring_either_trend() {
                         world.run_for(20_000);
                     }
                     world.carriage.find_datum().unwrap();
-                    assert_eq!(world.run(), State::Resting, "{end:?} {wiring:?} {both} {trend:?}: {:?}", world.events);
+                    assert_eq!(
+                        world.run(),
+                        State::Resting,
+                        "{end:?} {wiring:?} {both} {trend:?}: {:?}",
+                        world.events
+                    );
                     assert_eq!(world.carriage.step(), world.truth);
                 }
             }
@@ -73,7 +78,13 @@ fn every_fault_has_its_name() {
         ("switch dead", 5_000, |w| w.low.stuck = Some(false), |_| {}, Fault::NeverFound(End::Low)),
         ("switch stuck", 5_000, |w| w.low.stuck = Some(true), |_| {}, Fault::NeverReleased(End::Low)),
         ("other switch stuck", 5_000, |w| w.high.stuck = Some(true), |_| {}, Fault::NeverReleased(End::High)),
-        ("switch sticks when met", -190, |_| {}, |w| w.low.hysteresis = 1_000, Fault::NeverReleased(End::Low)),
+        (
+            "switch sticks when met",
+            -190,
+            |_| {},
+            |w| w.low.hysteresis = 1_000,
+            Fault::NeverReleased(End::Low),
+        ),
         (
             "both stuck",
             5_000,
