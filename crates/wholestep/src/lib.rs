@@ -34,7 +34,3 @@ pub use error::{Error, ErrorKind, Result};
 pub use exact::{Enclosure, Exact, Rounding, Width};
 pub use measure::{Acceleration, Angle, AngleUnit, Jerk, Length, LengthUnit, Measure, Speed};
 pub use mechanism::Mechanism;
-/// Exact numbers.
-pub mod exact {
-    pub mod certified;
-}

@@ -1,6 +1,7 @@
 //! Exact scalars: the rational [`Exact`], the three [`Rounding`] rules, and [`Enclosure`], two
 //! exact bounds with the truth between them.
 
+pub mod certified;
 mod enclosure;
 pub mod pi;
 mod rational;

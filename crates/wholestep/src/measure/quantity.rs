@@ -310,7 +310,9 @@ impl Angle {
     ///
     /// ```
     /// use wholestep::Angle;
-    /// let written = |text: &str| Ok(text.parse::<Angle>()?.degrees_minutes_seconds(1)?.to_string());
+    /// fn written(text: &str) -> wholestep::Result<String> {
+    ///     Ok(text.parse::<Angle>()?.degrees_minutes_seconds(1)?.to_string())
+    /// }
     /// assert_eq!(written("34-5/12 deg")?, "34°25'");
     /// assert_eq!(written("-1/8 deg")?, "-0°7'30.0\"");
     /// assert_eq!(written("1/7 deg")?, "≈ 0°8'34.3\"");

@@ -382,7 +382,6 @@ impl Quick {
     fn begin_segment(&mut self) {
         let bits = self.leg.segment.unit.bits();
         self.narrow = bits <= NARROW_BITS && self.leg.segment.coefficients[3] == 0;
-        self.narrow = bits <= NARROW_BITS;
         self.most_places = if self.narrow { MOST_PLACES.min(61 - bits) } else { MOST_PLACES };
         self.places = 0;
         self.cubic = None;
@@ -458,24 +457,6 @@ impl Quick {
         }
         self.target = target;
         self.guess = guess;
-    fn predicted(&mut self) -> u64 {
-        self.left -= 1;
-        let [first, second, third] = self.differences;
-        self.position = self.position.wrapping_add(first);
-        self.differences = [first.wrapping_add(second), second.wrapping_add(third), third];
-        let index = self.base.wrapping_add_signed(self.position.cast_signed() >> 32);
-        let accepted = if self.narrow {
-            let [_, c1, c2, c3] = segment.coefficients.map(Wide::low);
-            let target = self.target.low().wrapping_add(segment.unit.low());
-            self.target = i128::from(target);
-            let passed = c3.wrapping_mul(w).wrapping_add(c2).wrapping_mul(w).wrapping_add(c1).wrapping_mul(w);
-            target.wrapping_sub(passed) < self.least.low()
-            self.target += segment.unit;
-            let [_, c1, c2, c3] = segment.coefficients;
-            let short = self.target - (c1 + (c2 + c3 * w) * w) * w;
-            short >= 0 && short < self.least
-        };
-        if accepted { segment.start + index } else { self.decide(index) }
     }
 
     /// A guess was wrong, or not certainly right.
@@ -572,7 +553,6 @@ impl Quick {
             position: from.fraction.cast_signed(),
             differences: [pace + square + cube, 2 * square + 6 * cube, 6 * cube],
         };
-        self.differences = [pace + square + cube, 2 * square + 6 * cube, 6 * cube].map(i64::cast_unsigned);
         self.target = segment.target(from.edge) - segment.coefficients[0];
         // Speed is monotone within a segment, so its least is at an end.
         self.least = segment.slope(half_before(from.index)).min(segment.slope(half_before(to.index + 1)));

@@ -106,13 +106,6 @@ impl<W: Wide> Segment<W> {
             index = match floor_quotient(short, slope) {
                 Some(step) if round % 8 != 0 => index.saturating_add_signed(step).clamp(low, high),
                 _ => low + (high - low) / 2,
-            index = if round % 8 == 7 {
-                middle
-            } else {
-                match floor_quotient(rest, self.slope(w)) {
-                    Some(step) => index.saturating_add_signed(step).clamp(low + 1, high - 1),
-                    None => middle,
-                }
             };
         }
     }
