@@ -1,9 +1,6 @@
 //! Certified intervals against published tables, identities and their own promises.
 
-#![expect(
-    clippy::unwrap_used,
-    reason = "a refusal where none is due fails the test"
-)]
+#![expect(clippy::unwrap_used, reason = "a refusal where none is due fails the test")]
 
 use num_rational::Ratio;
 use proptest::prelude::*;
@@ -44,10 +41,7 @@ fn width(interval: Interval) -> Rational {
 fn assert_rounds_to(interval: Interval, value: Rational, digits: u32) {
     let (low, high) = interval.bounds_within(decimals(18)).unwrap();
     let half = decimals(digits) / 2;
-    assert!(
-        value - half <= low && high <= value + half,
-        "{low} to {high}, not {value}"
-    );
+    assert!(value - half <= low && high <= value + half, "{low} to {high}, not {value}");
 }
 
 /// Every function of one interval.
@@ -81,52 +75,33 @@ const OF_RATIO: [fn(Rational) -> Outcome; 6] = [
 ];
 
 /// Every function of two intervals.
-const OF_TWO: [fn(Interval, Interval) -> Outcome; 5] = [
-    Interval::plus,
-    Interval::minus,
-    Interval::times,
-    Interval::over,
-    Interval::intersection,
-];
+const OF_TWO: [fn(Interval, Interval) -> Outcome; 5] =
+    [Interval::plus, Interval::minus, Interval::times, Interval::over, Interval::intersection];
 
 // Heights for a 5 in sine bar as printed in machining handbooks' sine-bar tables.
 #[test]
 fn sine_bar_heights() {
-    for (degrees, minutes, millionths) in [
-        (34, 25, 2_826_035),
-        (27, 0, 2_269_952),
-        (18, 0, 1_545_085),
-        (30, 0, 2_500_000),
-    ] {
+    for (degrees, minutes, millionths) in
+        [(34, 25, 2_826_035), (27, 0, 2_269_952), (18, 0, 1_545_085), (30, 0, 2_500_000)]
+    {
         let angle = point(60 * degrees + minutes, 60);
         let height = angle.sin_degrees().times(whole(5)).unwrap();
         assert_rounds_to(height, ratio(millionths, 1_000_000), 6);
         let back = height.over(whole(5)).unwrap().asin_degrees().unwrap();
         assert!(encloses(back, ratio(60 * degrees + minutes, 60)));
     }
-    assert_eq!(
-        whole(30).sin_degrees().times(whole(5)).unwrap(),
-        point(5, 2)
-    );
+    assert_eq!(whole(30).sin_degrees().times(whole(5)).unwrap(), point(5, 2));
 }
 
 // chord = 2·R·sin(angle/2), sine = R·sin(angle), tangent = R·tan(angle): identities, evaluated
 // independently.
 #[test]
 fn chord_sine_and_tangent_of_an_arm() {
-    let chord = |radius: i128, degrees| {
-        point(degrees, 2)
-            .sin_degrees()
-            .times(whole(2 * radius))
-            .unwrap()
-    };
+    let chord = |radius: i128, degrees| point(degrees, 2).sin_degrees().times(whole(2 * radius)).unwrap();
     assert_eq!(chord(100, 60), whole(100));
     assert_rounds_to(chord(100, 45), ratio(765_366_865, 10_000_000), 7);
     assert_rounds_to(chord(150, 30), ratio(7_764_571, 100_000), 5);
-    assert_eq!(
-        whole(30).sin_degrees().times(whole(150)).unwrap(),
-        whole(75)
-    );
+    assert_eq!(whole(30).sin_degrees().times(whole(150)).unwrap(), whole(75));
     let tangent = whole(30).tan_degrees().unwrap().times(whole(150)).unwrap();
     assert_rounds_to(tangent, ratio(8_660_254, 100_000), 5);
 }
@@ -179,20 +154,12 @@ fn rational_values_are_exact_however_many_turns_away() {
         let sine = point(doubled, 2);
         assert_eq!(sine.asin_degrees(), Ok(whole(degrees)));
         assert_eq!(sine.acos_degrees(), Ok(whole(90 - degrees)));
-        assert_eq!(
-            Interval::asin_degrees_of_ratio(ratio(doubled, 2)),
-            Ok(whole(degrees))
-        );
+        assert_eq!(Interval::asin_degrees_of_ratio(ratio(doubled, 2)), Ok(whole(degrees)));
     }
     for (tangent, degrees) in [(-1, -45), (0, 0), (1, 45)] {
         assert_eq!(whole(tangent).atan_degrees(), whole(degrees));
     }
-    for exact in [
-        whole(0).sin(),
-        whole(0).tan().unwrap(),
-        whole(0).asin().unwrap(),
-        whole(0).atan(),
-    ] {
+    for exact in [whole(0).sin(), whole(0).tan().unwrap(), whole(0).asin().unwrap(), whole(0).atan()] {
         assert_eq!(exact, whole(0));
     }
     assert_eq!(whole(0).cos(), whole(1));
@@ -213,19 +180,10 @@ fn a_wave_turns_between_its_ends() {
     assert_eq!(between(-1_000_000, 1_000_000).sin().bounds(), (-one, one));
     assert_eq!(between(1, 2).sin().bounds().1, one);
     assert!(between(1, 89).sin_degrees().bounds().1 < one);
-    assert_eq!(
-        between(89, 91).tan_degrees(),
-        Err(IntervalError::ZeroDivisor)
-    );
+    assert_eq!(between(89, 91).tan_degrees(), Err(IntervalError::ZeroDivisor));
     assert_eq!(between(1, 2).tan(), Err(IntervalError::ZeroDivisor));
-    assert_eq!(
-        between(-3, 2).square().unwrap().bounds(),
-        (zero, ratio(9, 1))
-    );
-    assert_eq!(
-        between(-3, 2).times(between(-3, 2)).unwrap().bounds(),
-        (ratio(-6, 1), ratio(9, 1))
-    );
+    assert_eq!(between(-3, 2).square().unwrap().bounds(), (zero, ratio(9, 1)));
+    assert_eq!(between(-3, 2).times(between(-3, 2)).unwrap().bounds(), (ratio(-6, 1), ratio(9, 1)));
 }
 
 #[test]
@@ -283,14 +241,8 @@ fn what_is_refused() {
         ((-around_one).acos(), Domain),
         (around_one.asin_degrees(), Domain),
         (around_one.acos_degrees(), Domain),
-        (
-            Interval::asin_of_ratio(ratio(i128::MAX, i128::MAX - 1)),
-            Domain,
-        ),
-        (
-            Interval::acos_of_ratio(Ratio::new_raw(i128::MIN, i128::MAX)),
-            Domain,
-        ),
+        (Interval::asin_of_ratio(ratio(i128::MAX, i128::MAX - 1)), Domain),
+        (Interval::acos_of_ratio(Ratio::new_raw(i128::MIN, i128::MAX)), Domain),
         (Interval::acos_of_ratio(Ratio::new_raw(0, 0)), ZeroDivisor),
         (around_one.intersection(around_zero), Domain),
     ] {
@@ -313,11 +265,7 @@ fn what_is_refused() {
 fn a_sine_known_to_be_one_is_cut_to_the_domain() {
     let computed = Interval::spanning(ratio(99, 100), ratio(101, 100)).unwrap();
     let domain = Interval::spanning(ratio(-1, 1), ratio(1, 1)).unwrap();
-    let angle = computed
-        .intersection(domain)
-        .unwrap()
-        .asin_degrees()
-        .unwrap();
+    let angle = computed.intersection(domain).unwrap().asin_degrees().unwrap();
     assert_eq!(angle.bounds().1, ratio(90, 1));
     assert!(ratio(818, 10) < angle.bounds().0 && angle.bounds().0 < ratio(82, 1));
 }
@@ -339,22 +287,12 @@ fn bounds_handed_out_are_no_finer_than_they_need_be() {
     }
     let all = Interval::spanning(ratio(-(1 << 31) + 1, 1), ratio((1 << 31) - 1, 1)).unwrap();
     assert!(all.bounds_within(ratio(1 << 32, 1)).is_ok());
-    assert_eq!(
-        all.bounds_within(ratio(1 << 31, 1)),
-        Err(IntervalError::TooWide)
-    );
+    assert_eq!(all.bounds_within(ratio(1 << 31, 1)), Err(IntervalError::TooWide));
 }
 
 /// Rationals of every size an interval holds, whole, decimal, binary and otherwise.
 fn rational(size: i128) -> impl Strategy<Value = Rational> {
-    let denominator = prop_oneof![
-        Just(1),
-        Just(8),
-        Just(1000),
-        Just(360),
-        1_i128..1 << 20,
-        Just(1 << 90)
-    ];
+    let denominator = prop_oneof![Just(1), Just(8), Just(1000), Just(360), 1_i128..1 << 20, Just(1 << 90)];
     (-(1_i128 << 60)..=1 << 60, denominator).prop_map(move |(part, denominator)| {
         // floor(part / 2^60 · size · denominator) / denominator, without passing 2^127.
         let whole = if denominator >> 40 == 0 {
@@ -368,9 +306,8 @@ fn rational(size: i128) -> impl Strategy<Value = Rational> {
 
 /// An interval within ±`size`, or a little more, often narrow and often a point.
 fn interval(size: i128) -> impl Strategy<Value = Interval> {
-    (rational(size), 0_u32..80, 0_i128..3).prop_map(|(low, bits, count)| {
-        Interval::spanning(low, low + ratio(count, 1 << bits)).unwrap()
-    })
+    (rational(size), 0_u32..80, 0_i128..3)
+        .prop_map(|(low, bits, count)| Interval::spanning(low, low + ratio(count, 1 << bits)).unwrap())
 }
 
 fn sine() -> impl Strategy<Value = Rational> {

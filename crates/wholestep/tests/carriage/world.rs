@@ -101,6 +101,9 @@ impl Contact {
     }
 }
 
+/// Something that happens to the machine.
+pub(crate) type Act = fn(&mut World<'_>);
+
 /// The machine and the carriage that leads it.
 pub(crate) struct World<'a> {
     pub(crate) carriage: Carriage<&'a Configuration>,
@@ -117,7 +120,7 @@ pub(crate) struct World<'a> {
     /// The motor does not turn.
     pub(crate) stalled: bool,
     /// What is to happen at which tick.
-    pub(crate) agenda: VecDeque<(u64, fn(&mut World<'_>))>,
+    pub(crate) agenda: VecDeque<(u64, Act)>,
     pub(crate) edges: Vec<(u64, Direction)>,
     pub(crate) events: Vec<Event>,
     pub(crate) last: Option<Output>,

@@ -10,10 +10,7 @@ impl Neg for Interval {
     type Output = Self;
 
     fn neg(self) -> Self {
-        Self {
-            low: -self.high,
-            high: -self.low,
-        }
+        Self { low: -self.high, high: -self.low }
     }
 }
 
@@ -23,10 +20,7 @@ impl Interval {
     /// # Errors
     /// [`IntervalError::Range`] at 2^31 in size or more.
     pub fn plus(self, other: Self) -> Result<Self, IntervalError> {
-        Ok(Self {
-            low: sum(self.low, other.low)?,
-            high: sum(self.high, other.high)?,
-        })
+        Ok(Self { low: sum(self.low, other.low)?, high: sum(self.high, other.high)? })
     }
 
     /// self - other; rounds nothing.
@@ -60,15 +54,8 @@ impl Interval {
     /// [`IntervalError::Range`] at 2^31 or more.
     pub fn square(self) -> Result<Self, IntervalError> {
         let both = self.each_end(|end| multiplied(end, end))?;
-        let low = if self.low < 0 && self.high > 0 {
-            0
-        } else {
-            both.low
-        };
-        Ok(Self {
-            low,
-            high: both.high,
-        })
+        let low = if self.low < 0 && self.high > 0 { 0 } else { both.low };
+        Ok(Self { low, high: both.high })
     }
 
     /// self ÷ other.
@@ -134,17 +121,11 @@ impl Interval {
 
 /// The interval around both.
 pub(super) fn hull(a: Interval, b: Interval) -> Interval {
-    Interval {
-        low: a.low.min(b.low),
-        high: a.high.max(b.high),
-    }
+    Interval { low: a.low.min(b.low), high: a.high.max(b.high) }
 }
 
 /// dividend ÷ divisor, where both are bounds in multiples of one unit, whichever it is.
-pub(super) fn ratio_of(
-    dividend: (i128, i128),
-    divisor: (i128, i128),
-) -> Result<Interval, IntervalError> {
+pub(super) fn ratio_of(dividend: (i128, i128), divisor: (i128, i128)) -> Result<Interval, IntervalError> {
     let ((low, high), (least, most)) = match divisor {
         (least, most) if least > 0 => (dividend, (least, most)),
         (least, most) if most < 0 => ((-dividend.1, -dividend.0), (-most, -least)),
@@ -155,44 +136,29 @@ pub(super) fn ratio_of(
         return Ok(below);
     }
     let above = divided(high, if high < 0 { most } else { least })?;
-    Ok(Interval {
-        low: below.low,
-        high: above.high,
-    })
+    Ok(Interval { low: below.low, high: above.high })
 }
 
 /// √(numerator / denominator) in multiples of 2^-`bits`, rounded down, and whether nothing was cut
 /// off; 64 < `bits` < 128. `None` where it needs more than 128 bits.
-pub(super) fn root_of_quotient(
-    numerator: u128,
-    denominator: u128,
-    bits: u32,
-) -> Option<(u128, bool)> {
+pub(super) fn root_of_quotient(numerator: u128, denominator: u128, bits: u32) -> Option<(u128, bool)> {
     // The radicand to 2·bits binary places: whole part, 128 places, then the rest of them.
     let more = 2 * bits - 128;
     let whole = numerator.checked_div(denominator)?;
     let rest = numerator - whole * denominator;
     let (places, rest) = quotient(Wide { high: rest, low: 0 }, denominator)?;
-    let tail = Wide {
-        high: rest >> (128 - more),
-        low: rest << more,
-    };
+    let tail = Wide { high: rest >> (128 - more), low: rest << more };
     let (tail, rest) = quotient(tail, denominator)?;
     if whole >> (128 - more) != 0 {
         return None;
     }
     let high = (whole << more) | (places >> (128 - more));
-    let (root, exact) = root(Wide {
-        high,
-        low: (places << more) | tail,
-    });
+    let (root, exact) = root(Wide { high, low: (places << more) | tail });
     Some((root, exact && rest == 0))
 }
 
 fn sum(a: i128, b: i128) -> Result<i128, IntervalError> {
-    a.checked_add(b)
-        .filter(|sum| *sum != i128::MIN)
-        .ok_or(IntervalError::Range)
+    a.checked_add(b).filter(|sum| *sum != i128::MIN).ok_or(IntervalError::Range)
 }
 
 fn multiplied(a: i128, b: i128) -> Result<Interval, IntervalError> {
@@ -204,9 +170,5 @@ fn multiplied(a: i128, b: i128) -> Result<Interval, IntervalError> {
 
 /// a ÷ b for b above zero.
 fn divided(a: i128, b: i128) -> Result<Interval, IntervalError> {
-    rounded_outward(
-        product(a.unsigned_abs(), 1 << FRACTION_BITS),
-        b.unsigned_abs(),
-        a < 0,
-    )
+    rounded_outward(product(a.unsigned_abs(), 1 << FRACTION_BITS), b.unsigned_abs(), a < 0)
 }

@@ -21,9 +21,7 @@ impl fmt::Display for IntervalError {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         formatter.write_str(match self {
             Self::Range => "a bound reaches 2147483648 in size, or the bounds are crossed",
-            Self::Domain => {
-                "a square root may reach below 0, or an arc sine or arc cosine beyond 1"
-            }
+            Self::Domain => "a square root may reach below 0, or an arc sine or arc cosine beyond 1",
             Self::ZeroDivisor => "the divisor may be zero, or the tangent may pass its pole",
             Self::Width => "the width asked for must be 1e-18 or more",
             Self::TooWide => "the value is not known as closely as was asked",

@@ -54,10 +54,7 @@ impl Interval {
         if low > high {
             return Err(IntervalError::Range);
         }
-        Ok(Self {
-            low: from.low,
-            high: to.high,
-        })
+        Ok(Self { low: from.low, high: to.high })
     }
 
     /// What this interval and another have in common: the way to say that a value is known to lie
@@ -78,10 +75,7 @@ impl Interval {
     /// # Errors
     /// [`IntervalError::Domain`] where they have nothing in common.
     pub fn intersection(self, other: Self) -> Result<Self, IntervalError> {
-        let common = Self {
-            low: self.low.max(other.low),
-            high: self.high.min(other.high),
-        };
+        let common = Self { low: self.low.max(other.low), high: self.high.min(other.high) };
         if common.low > common.high {
             return Err(IntervalError::Domain);
         }
@@ -91,10 +85,7 @@ impl Interval {
     /// Both bounds exactly, with denominators up to 2^96. Rational arithmetic over `i128` on these
     /// soon overflows: take [`Interval::bounds_within`] for that.
     pub fn bounds(self) -> (Ratio<i128>, Ratio<i128>) {
-        (
-            dyadic(self.low, FRACTION_BITS),
-            dyadic(self.high, FRACTION_BITS),
-        )
+        (dyadic(self.low, FRACTION_BITS), dyadic(self.high, FRACTION_BITS))
     }
 
     /// Bounds no further apart than `width`, rounded outward to the coarsest power of two (2^-62 at
@@ -103,19 +94,13 @@ impl Interval {
     /// # Errors
     /// [`IntervalError::Width`] for a width below 1e-18; [`IntervalError::TooWide`] where the
     /// interval itself leaves no room.
-    pub fn bounds_within(
-        self,
-        width: Ratio<i128>,
-    ) -> Result<(Ratio<i128>, Ratio<i128>), IntervalError> {
+    pub fn bounds_within(self, width: Ratio<i128>) -> Result<(Ratio<i128>, Ratio<i128>), IntervalError> {
         if positive(*width.denom()).is_err() || width < Ratio::new_raw(1, FINEST_WIDTH) {
             return Err(IntervalError::Width);
         }
         // The least number of bits with 2^-bits ≤ width / 4, because both ends are rounded; 62 at
         // the finest width, because 4e18 < 2^62.
-        let parts = width
-            .denom()
-            .unsigned_abs()
-            .div_ceil(width.numer().unsigned_abs());
+        let parts = width.denom().unsigned_abs().div_ceil(width.numer().unsigned_abs());
         let bits = 2 + (parts - 1).checked_ilog2().map_or(0, |log| log + 1);
         let cut = FRACTION_BITS - bits;
         let (low, high) = (self.low >> cut, -(-self.high >> cut));
@@ -128,10 +113,7 @@ impl Interval {
 
 /// A denominator, which a `Ratio` built raw may have as anything.
 pub(super) fn positive(denominator: i128) -> Result<u128, IntervalError> {
-    u128::try_from(denominator)
-        .ok()
-        .filter(|denominator| *denominator > 0)
-        .ok_or(IntervalError::ZeroDivisor)
+    u128::try_from(denominator).ok().filter(|denominator| *denominator > 0).ok_or(IntervalError::ZeroDivisor)
 }
 
 /// A numerator over 2^`bits`, reduced.
@@ -156,18 +138,6 @@ pub(super) fn rounded_outward(
 /// Sizes stay within `i128::MAX`, so that any bound may be negated.
 pub(super) fn around(whole: u128, exact: bool, negative: bool) -> Result<Interval, IntervalError> {
     let near = i128::try_from(whole).map_err(|_| IntervalError::Range)?;
-    let far = near
-        .checked_add(i128::from(!exact))
-        .ok_or(IntervalError::Range)?;
-    Ok(if negative {
-        Interval {
-            low: -far,
-            high: -near,
-        }
-    } else {
-        Interval {
-            low: near,
-            high: far,
-        }
-    })
+    let far = near.checked_add(i128::from(!exact)).ok_or(IntervalError::Range)?;
+    Ok(if negative { Interval { low: -far, high: -near } } else { Interval { low: near, high: far } })
 }

@@ -94,10 +94,7 @@ impl Interval {
     /// The arc tangent in radians, between -π/2 and π/2.
     #[must_use]
     pub fn atan(self) -> Self {
-        Self {
-            low: arc_tangent_of(self.low).low,
-            high: arc_tangent_of(self.high).high,
-        }
+        Self { low: arc_tangent_of(self.low).low, high: arc_tangent_of(self.high).high }
     }
 
     /// The arc tangent in degrees, between -90 and 90, exactly where it is 0 or ±45.
@@ -108,10 +105,7 @@ impl Interval {
             MINUS_ONE => degrees(-45),
             _ => arc_tangent_of(end).in_degrees(),
         };
-        Self {
-            low: at(self.low).low,
-            high: at(self.high).high,
-        }
+        Self { low: at(self.low).low, high: at(self.high).high }
     }
 }
 
@@ -128,19 +122,12 @@ impl Sine {
         if size > denominator {
             return Err(IntervalError::Domain);
         }
-        Ok(Self {
-            negative: numerator < 0,
-            numerator: size,
-            denominator,
-        })
+        Ok(Self { negative: numerator < 0, numerator: size, denominator })
     }
 
     /// Bounds in grains of the arc cosine of the size: exactly 0 for 1.
     fn acos_of_size(&self) -> Result<(i128, i128), IntervalError> {
-        let (less, more) = (
-            self.denominator - self.numerator,
-            self.denominator + self.numerator,
-        );
+        let (less, more) = (self.denominator - self.numerator, self.denominator + self.numerator);
         let (root, exact) = root_of_quotient(less, more, GRAIN_BITS).ok_or(IntervalError::Range)?;
         if less == 0 {
             return Ok((0, 0));
@@ -200,10 +187,7 @@ impl Sine {
 
 /// A whole number of degrees.
 const fn degrees(whole: i128) -> Interval {
-    Interval {
-        low: whole * ONE,
-        high: whole * ONE,
-    }
+    Interval { low: whole * ONE, high: whole * ONE }
 }
 
 /// The arc tangent of one bound. Beyond 1 it is π/2 less the arc tangent of the reciprocal.
@@ -216,10 +200,7 @@ fn arc_tangent_of(end: i128) -> Interval {
         outward((arc - ARC_ERROR).max(0), arc + ARC_ERROR)
     } else {
         let rest = arc_tangent(one, size);
-        outward(
-            QUARTER_TURN - rest - ARC_ERROR,
-            QUARTER_TURN + 1 - rest + ARC_ERROR,
-        )
+        outward(QUARTER_TURN - rest - ARC_ERROR, QUARTER_TURN + 1 - rest + ARC_ERROR)
     };
     if end < 0 { -arc } else { arc }
 }

@@ -61,16 +61,9 @@ pub(super) fn arc_tangent(rise: u128, run: u128) -> i128 {
         (rise, false, run)
     } else {
         let (reached, wanted) = (index * run, 32 * rise);
-        (
-            wanted.abs_diff(reached),
-            wanted < reached,
-            32 * run + index * rise,
-        )
+        (wanted.abs_diff(reached), wanted < reached, 32 * run + index * rise)
     };
-    let scaled = Wide {
-        high: size >> (128 - GRAIN_BITS),
-        low: size << GRAIN_BITS,
-    };
+    let scaled = Wide { high: size >> (128 - GRAIN_BITS), low: size << GRAIN_BITS };
     // The quotient is below 2^120 / 63, so it is always there.
     let small = quotient(scaled, run).map_or(0, |(whole, _)| whole);
     let arc = grain_product(small, alternating(&ARC, grain_product(small, small)));
@@ -86,9 +79,7 @@ const fn grain_product(a: u128, b: u128) -> u128 {
 
 /// c₀ - c₁·z + c₂·z² - …
 fn alternating(coefficients: &[u128], z: u128) -> u128 {
-    coefficients.iter().rev().fold(0, |later, coefficient| {
-        coefficient - grain_product(z, later)
-    })
+    coefficients.iter().rev().fold(0, |later, coefficient| coefficient - grain_product(z, later))
 }
 
 const fn factorial_reciprocals<const COUNT: usize>(first: u128) -> [u128; COUNT] {

@@ -3,9 +3,7 @@
 use super::arithmetic::ratio_of;
 use super::error::IntervalError;
 use super::interval::{Interval, ONE};
-use super::series::{
-    GRAIN_BITS, GUARD_BITS, ONE_IN_GRAINS, QUARTER_TURN, WAVE_ERROR, cosine, sine,
-};
+use super::series::{GRAIN_BITS, GUARD_BITS, ONE_IN_GRAINS, QUARTER_TURN, WAVE_ERROR, cosine, sine};
 use super::wide::{Wide, product};
 
 /// What follows the last bit of π/2 in grains: 64 more bits, rounded down.
@@ -30,10 +28,7 @@ impl Interval {
     #[must_use]
     pub fn to_radians(self) -> Self {
         let at = |end| scaled(end, RADIANS_IN_DEGREE, 127);
-        Self {
-            low: at(self.low).0,
-            high: at(self.high).1,
-        }
+        Self { low: at(self.low).0, high: at(self.high).1 }
     }
 
     /// Degrees, from radians.
@@ -50,10 +45,7 @@ impl Interval {
     /// Degrees, from radians not above 2^31 / 58 in size.
     pub(super) fn in_degrees(self) -> Self {
         let at = |end| scaled(end, DEGREES_IN_RADIAN, 120);
-        Self {
-            low: at(self.low).0,
-            high: at(self.high).1,
-        }
+        Self { low: at(self.low).0, high: at(self.high).1 }
     }
 
     /// The sine of an angle in radians.
@@ -119,23 +111,13 @@ impl Interval {
 
     fn each_reduced(self, reduce: fn(i128) -> Reduced) -> (Reduced, Reduced) {
         let low = reduce(self.low);
-        (
-            low,
-            if self.low == self.high {
-                low
-            } else {
-                reduce(self.high)
-            },
-        )
+        (low, if self.low == self.high { low } else { reduce(self.high) })
     }
 }
 
 /// The interval around bounds in grains.
 pub(super) fn outward(low: i128, high: i128) -> Interval {
-    Interval {
-        low: low >> GUARD_BITS,
-        high: -(-high >> GUARD_BITS),
-    }
+    Interval { low: low >> GUARD_BITS, high: -(-high >> GUARD_BITS) }
 }
 
 /// Bounds of `end` times a positive constant given in multiples of 2^-`bits`, rounded down, where
@@ -172,21 +154,14 @@ impl Reduced {
             .wrapping_sub(quarters.wrapping_mul(QUARTER_TURN))
             .wrapping_sub((quarters * QUARTER_TURN_BELOW) >> 64);
         let slack = if angle == 0 { 0 } else { 2 };
-        Self {
-            quarters,
-            rest,
-            slack,
-            degrees: None,
-        }
+        Self { quarters, rest, slack, degrees: None }
     }
 
     /// Whole quarters are taken off exactly. The rest, at most 45, makes the constant's error 45/128
     /// of a grain at most, and rounding adds less than one: together less than two.
     fn from_degrees(angle: i128) -> Self {
-        let (mut quarters, mut degrees) = (
-            angle.div_euclid(QUARTER_IN_DEGREES),
-            angle.rem_euclid(QUARTER_IN_DEGREES),
-        );
+        let (mut quarters, mut degrees) =
+            (angle.div_euclid(QUARTER_IN_DEGREES), angle.rem_euclid(QUARTER_IN_DEGREES));
         if degrees > EIGHTH_IN_DEGREES {
             quarters += 1;
             degrees -= QUARTER_IN_DEGREES;
@@ -195,12 +170,7 @@ impl Reduced {
         let size = ((high << 25) | (low >> 103)).cast_signed();
         let rest = if degrees < 0 { -size } else { size };
         let slack = if degrees == 0 { 0 } else { 2 };
-        Self {
-            quarters,
-            rest,
-            slack,
-            degrees: Some(degrees),
-        }
+        Self { quarters, rest, slack, degrees: Some(degrees) }
     }
 
     /// Bounds in grains of the sine of this angle and `more` quarter turns.
@@ -209,10 +179,7 @@ impl Reduced {
         let size = self.rest.unsigned_abs();
         let (value, error) = if turned % 2 == 1 {
             (cosine(size).cast_signed(), self.error())
-        } else if self
-            .degrees
-            .is_some_and(|degrees| degrees.abs() == 30 * ONE)
-        {
+        } else if self.degrees.is_some_and(|degrees| degrees.abs() == 30 * ONE) {
             (self.rest.signum() << (GRAIN_BITS - 1), 0)
         } else {
             (self.rest.signum() * sine(size).cast_signed(), self.error())
@@ -224,26 +191,15 @@ impl Reduced {
 
     /// The sine and the cosine of a rest of 0 are exact.
     fn error(self) -> i128 {
-        if self.slack == 0 {
-            0
-        } else {
-            self.slack + WAVE_ERROR
-        }
+        if self.slack == 0 { 0 } else { self.slack + WAVE_ERROR }
     }
 
     /// The tangent of this angle.
     fn tangent(self) -> Result<Interval, IntervalError> {
         match self.degrees {
             Some(degrees) if degrees.abs() == EIGHTH_IN_DEGREES => {
-                let one = Interval {
-                    low: ONE,
-                    high: ONE,
-                };
-                Ok(if (degrees > 0) == (self.quarters % 2 == 0) {
-                    one
-                } else {
-                    -one
-                })
+                let one = Interval { low: ONE, high: ONE };
+                Ok(if (degrees > 0) == (self.quarters % 2 == 0) { one } else { -one })
             }
             _ => ratio_of(self.sine(0), self.sine(1)),
         }
@@ -253,16 +209,8 @@ impl Reduced {
 /// Whether a whole number of quarter turns, equal to `wanted` modulo `modulus`, may lie between two
 /// angles.
 fn passes((low, high): (Reduced, Reduced), wanted: i128, modulus: i128) -> bool {
-    let first = if low.rest <= low.slack {
-        low.quarters
-    } else {
-        low.quarters + 1
-    };
-    let last = if high.rest >= -high.slack {
-        high.quarters
-    } else {
-        high.quarters - 1
-    };
+    let first = if low.rest <= low.slack { low.quarters } else { low.quarters + 1 };
+    let last = if high.rest >= -high.slack { high.quarters } else { high.quarters - 1 };
     first + (wanted - first).rem_euclid(modulus) <= last
 }
 
@@ -272,16 +220,8 @@ fn wave(ends: (Reduced, Reduced), more: i128) -> Interval {
     let (at_low, at_high) = (ends.0.sine(more), ends.1.sine(more));
     let one = ONE_IN_GRAINS.cast_signed();
     outward(
-        if passes(ends, 3 - more, 4) {
-            -one
-        } else {
-            at_low.0.min(at_high.0)
-        },
-        if passes(ends, 1 - more, 4) {
-            one
-        } else {
-            at_low.1.max(at_high.1)
-        },
+        if passes(ends, 3 - more, 4) { -one } else { at_low.0.min(at_high.0) },
+        if passes(ends, 1 - more, 4) { one } else { at_low.1.max(at_high.1) },
     )
 }
 
@@ -290,61 +230,34 @@ fn tangent(ends: (Reduced, Reduced)) -> Result<Interval, IntervalError> {
     if passes(ends, 1, 2) {
         return Err(IntervalError::ZeroDivisor);
     }
-    Ok(Interval {
-        low: ends.0.tangent()?.low,
-        high: ends.1.tangent()?.high,
-    })
+    Ok(Interval { low: ends.0.tangent()?.low, high: ends.1.tangent()?.high })
 }
 
 #[cfg(test)]
 mod tests {
     use super::super::wide::{Wide, product, quotient};
-    use super::{
-        DEGREES_IN_RADIAN, QUARTER_TURN, QUARTER_TURN_BELOW, QUARTERS_IN_RADIAN, RADIANS_IN_DEGREE,
-    };
+    use super::{DEGREES_IN_RADIAN, QUARTER_TURN, QUARTER_TURN_BELOW, QUARTERS_IN_RADIAN, RADIANS_IN_DEGREE};
 
     fn divided(a: Wide, by: u128) -> Wide {
-        let (low, _) = quotient(
-            Wide {
-                high: a.high % by,
-                low: a.low,
-            },
-            by,
-        )
-        .unwrap();
-        Wide {
-            high: a.high / by,
-            low,
-        }
+        let (low, _) = quotient(Wide { high: a.high % by, low: a.low }, by).unwrap();
+        Wide { high: a.high / by, low }
     }
 
     fn sum(a: Wide, b: Wide) -> Wide {
         let (low, carry) = a.low.overflowing_add(b.low);
-        Wide {
-            high: a.high + b.high + u128::from(carry),
-            low,
-        }
+        Wide { high: a.high + b.high + u128::from(carry), low }
     }
 
     fn difference(a: Wide, b: Wide) -> Wide {
         let (low, borrow) = a.low.overflowing_sub(b.low);
-        Wide {
-            high: a.high - b.high - u128::from(borrow),
-            low,
-        }
+        Wide { high: a.high - b.high - u128::from(borrow), low }
     }
 
     /// `times`·atan(1/`of`) in multiples of 2^-200, off by a few hundred.
     fn arc_tangent(times: u128, of: u128) -> Wide {
         let zero = Wide { high: 0, low: 0 };
         let (mut added, mut taken) = (zero, zero);
-        let mut term = divided(
-            Wide {
-                high: times << 72,
-                low: 0,
-            },
-            of,
-        );
+        let mut term = divided(Wide { high: times << 72, low: 0 }, of);
         for odd in (1..).step_by(2) {
             if term == zero {
                 break;
@@ -364,19 +277,10 @@ mod tests {
         let pi = difference(arc_tangent(16, 5), arc_tangent(4, 239));
         let quarter = QUARTER_TURN.cast_unsigned();
         assert_eq!(
-            Wide {
-                high: pi.high >> 17,
-                low: (pi.high << 111) | (pi.low >> 17)
-            },
-            Wide {
-                high: quarter >> 64,
-                low: (quarter << 64) | QUARTER_TURN_BELOW.cast_unsigned()
-            },
+            Wide { high: pi.high >> 17, low: (pi.high << 111) | (pi.low >> 17) },
+            Wide { high: quarter >> 64, low: (quarter << 64) | QUARTER_TURN_BELOW.cast_unsigned() },
         );
-        assert_eq!(
-            divided(pi, 180).shifted_right(73),
-            Some((RADIANS_IN_DEGREE, false))
-        );
+        assert_eq!(divided(pi, 180).shifted_right(73), Some((RADIANS_IN_DEGREE, false)));
     }
 
     #[test]
@@ -388,15 +292,7 @@ mod tests {
         let pi = difference(arc_tangent(16, 5), arc_tangent(4, 239));
         let pi = (pi.high << 54) | (pi.low >> 74); // in multiples of 2^-126, rounded down
         for pi in [pi, pi + 1] {
-            let degrees = quotient(
-                Wide {
-                    high: 180 << 118,
-                    low: 0,
-                },
-                pi,
-            )
-            .unwrap()
-            .0;
+            let degrees = quotient(Wide { high: 180 << 118, low: 0 }, pi).unwrap().0;
             assert_eq!(degrees, DEGREES_IN_RADIAN);
         }
     }

@@ -26,10 +26,7 @@ impl Wide {
         if bits == 0 {
             return self;
         }
-        Self {
-            high: (self.high << bits) | (self.low >> (128 - bits)),
-            low: self.low << bits,
-        }
+        Self { high: (self.high << bits) | (self.low >> (128 - bits)), low: self.low << bits }
     }
 
     const fn exceeds(self, other: Self) -> bool {
@@ -45,10 +42,7 @@ pub(super) const fn product(a: u128, b: u128) -> Wide {
     let bottom = a_low * b_low;
     let first = a_high * b_low + (bottom >> 64);
     let second = a_low * b_high + (first & HALF);
-    Wide {
-        high: a_high * b_high + (first >> 64) + (second >> 64),
-        low: (second << 64) | (bottom & HALF),
-    }
+    Wide { high: a_high * b_high + (first >> 64) + (second >> 64), low: (second << 64) | (bottom & HALF) }
 }
 
 /// Quotient and remainder of `dividend` / `divisor`; `None` where the quotient needs more than
@@ -121,72 +115,31 @@ mod tests {
     /// self + addend, where that stays below 2^256.
     fn sum(wide: Wide, addend: u128) -> Wide {
         let (low, carry) = wide.low.overflowing_add(addend);
-        Wide {
-            high: wide.high + u128::from(carry),
-            low,
-        }
+        Wide { high: wide.high + u128::from(carry), low }
     }
 
     /// Numbers of every length, with long runs of ones and zeros.
     fn ragged() -> impl Strategy<Value = u128> {
-        (
-            any::<u128>(),
-            any::<u128>(),
-            0_u32..128,
-            0_u32..128,
-            0_u8..4,
-        )
-            .prop_map(|(a, b, s, t, kind)| match kind {
+        (any::<u128>(), any::<u128>(), 0_u32..128, 0_u32..128, 0_u8..4).prop_map(|(a, b, s, t, kind)| {
+            match kind {
                 0 => a >> s,
                 1 => TOP << s >> t,
                 2 => (TOP >> s) ^ (b >> t),
                 _ => (TOP >> s).wrapping_add(b >> 120),
-            })
+            }
+        })
     }
 
     #[test]
     fn extremes() {
-        assert_eq!(
-            product(TOP, TOP),
-            Wide {
-                high: TOP - 1,
-                low: 1
-            }
-        );
+        assert_eq!(product(TOP, TOP), Wide { high: TOP - 1, low: 1 });
         assert_eq!(quotient(Wide { high: 0, low: 7 }, 0), None);
         assert_eq!(quotient(Wide { high: 7, low: 0 }, 7), None);
-        assert_eq!(
-            quotient(
-                Wide {
-                    high: TOP - 1,
-                    low: TOP
-                },
-                TOP
-            ),
-            Some((TOP, TOP - 1))
-        );
+        assert_eq!(quotient(Wide { high: TOP - 1, low: TOP }, TOP), Some((TOP, TOP - 1)));
         assert_eq!(root(Wide { high: 0, low: 0 }), (0, true));
-        assert_eq!(
-            root(Wide {
-                high: TOP,
-                low: TOP
-            }),
-            (TOP, false)
-        );
-        assert_eq!(
-            root(Wide {
-                high: TOP - 1,
-                low: 1
-            }),
-            (TOP, true)
-        );
-        assert_eq!(
-            root(Wide {
-                high: TOP - 1,
-                low: 0
-            }),
-            (TOP - 1, false)
-        );
+        assert_eq!(root(Wide { high: TOP, low: TOP }), (TOP, false));
+        assert_eq!(root(Wide { high: TOP - 1, low: 1 }), (TOP, true));
+        assert_eq!(root(Wide { high: TOP - 1, low: 0 }), (TOP - 1, false));
     }
 
     proptest! {
