@@ -3,5 +3,5 @@
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    ExitCode::from(wholestep_cli::run(std::env::args_os().collect()))
+    wholestep_cli::main()
 }

@@ -189,6 +189,23 @@ fn a_rack_by_module_is_enclosed_and_still_decided() {
     assert!(nowhere.is_exact() && nowhere.low() == Length::ZERO);
 }
 
+/// The bounds of a position have denominators of up to 2^62; the residual must not multiply them by
+/// that of the target.
+#[test]
+fn the_residual_of_an_enclosed_position_fits_whatever_the_target() {
+    let axis = axis(Linear::rack_by_module(motor(16), mm(1, 1), 20).unwrap());
+    for target in [inch(43, 3), mm(1524, 5), mm(1, 7), mm(123_456_789, 1_000_000)] {
+        let placed = axis.place(target, Rounding::Nearest).unwrap();
+        let (position, residual) = (placed.position(), placed.residual());
+        let off = |bound: Length| bound.base().sub(target.base()).unwrap();
+        assert!(
+            residual.low().base() <= off(position.low()) && off(position.high()) <= residual.high().base()
+        );
+        let apart = residual.high().sub(residual.low()).unwrap().base();
+        assert!(apart < exact(1, 1_000_000_000_000_000_000), "{target}");
+    }
+}
+
 #[test]
 fn a_falling_mechanism_rounds_by_measure() {
     let searched = Axis::new(Falling, settings(mm(-500, 1), mm(500, 1))).unwrap();

@@ -518,7 +518,8 @@ proptest! {
     fn no_toml_like_text_panics(
         lines in prop::collection::vec(("[a-z_\\[\\]\\.]{1,12}", "( = )?", "\\PC{0,20}"), 0..20)
     ) {
-        let text: String = lines.iter().map(|(key, is, value)| format!("{key}{is}{value}\n")).collect();
+        let lines: Vec<String> = lines.iter().map(|(key, is, value)| format!("{key}{is}{value}")).collect();
+        let text = lines.join("\n");
         let _ = AxisFile::from_toml(&text, &Registry::standard());
     }
 

@@ -26,12 +26,7 @@ fn main() -> io::Result<()> {
     output.flush()
 }
 
-fn answer(
-    output: &mut impl Write,
-    name: &str,
-    width: Rational,
-    numbers: &[Rational],
-) -> io::Result<()> {
+fn answer(output: &mut impl Write, name: &str, width: Rational, numbers: &[Rational]) -> io::Result<()> {
     let Some(result) = evaluated(name, numbers) else {
         return writeln!(output, "unread {name}");
     };
@@ -107,12 +102,6 @@ fn of_two(name: &str, a: Interval, b: Interval) -> Option<Result<Interval, Inter
 /// The third side of a triangle: √(a² + b² - 2·a·b·cos(angle in degrees)).
 fn third_side(a: Rational, b: Rational, angle: Rational) -> Result<Interval, IntervalError> {
     let (a, b) = (Interval::from_ratio(a)?, Interval::from_ratio(b)?);
-    let across = a
-        .times(b)?
-        .times(Interval::from_ratio(angle)?.cos_degrees())?;
-    a.square()?
-        .plus(b.square()?)?
-        .minus(across)?
-        .minus(across)?
-        .sqrt()
+    let across = a.times(b)?.times(Interval::from_ratio(angle)?.cos_degrees())?;
+    a.square()?.plus(b.square()?)?.minus(across)?.minus(across)?.sqrt()
 }

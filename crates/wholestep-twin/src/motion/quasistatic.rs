@@ -258,6 +258,8 @@ impl Machine {
         if steady.abs() + taken_up > self.parameters.motor.torque.at(field_speed) {
             return;
         }
+        // How far it ran counts, before it snaps back.
+        self.move_rotor(rotor);
         self.follower().coast = None;
         let step = self.nearest_rest(rotor);
         self.offset = self.field - step;

@@ -231,8 +231,8 @@ impl<M: Mechanism> Axis<M> {
 
     /// The position of `step` on the axis's scale, at the finest width.
     fn position_of(&self, step: i64) -> Result<Enclosure<M::Measure>> {
-        let offset = self.settings.datum.sub(self.zero)?;
-        self.mechanism.stands_at(step, Width::FINEST)?.map(|position| position.add(offset))
+        let offset = self.settings.datum.base().sub(self.zero.base())?;
+        self.mechanism.stands_at(step, Width::FINEST)?.shifted(offset)
     }
 
     /// The target in the mechanism's own scale.

@@ -43,7 +43,7 @@ impl Unreduced {
 
 impl<Q: Measure> Placement<Q> {
     pub(super) fn enclosed(target: Q, step: i64, decided: bool, position: Enclosure<Q>) -> Result<Self> {
-        let residual = position.map(|bound| bound.sub(target))?;
+        let residual = position.shifted(target.base().negated())?;
         Ok(Self { step, decided, target, position: Position::Enclosed { position, residual } })
     }
 
@@ -87,7 +87,9 @@ impl<Q: Measure> Placement<Q> {
             return Ok(Enclosure::exact(Q::ZERO));
         }
         let (here, there) = (self.position(), other.position());
-        Enclosure::new(there.low().sub(here.high())?, there.high().sub(here.low())?)
+        let low = there.low().base().sub(here.high().base())?;
+        let high = there.high().base().sub(here.low().base())?;
+        Enclosure::new(low, high)?.outward()?.map(Q::from_base)
     }
 }
 

@@ -172,6 +172,22 @@ impl Exact {
         rounding.split(self.numerator(), self.denominator()).0
     }
 
+    /// The number as a decimal of `places`, with `≈` in front where that rounds it; of two equally
+    /// near, the even last digit.
+    ///
+    /// ```
+    /// use wholestep::Exact;
+    /// assert_eq!(Exact::new(1, 3)?.decimal(4)?.to_string(), "≈ 0.3333");
+    /// assert_eq!(Exact::new(1, 4)?.decimal(2)?.to_string(), "0.25");
+    /// # Ok::<(), wholestep::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] above 18 places.
+    pub fn decimal(self, places: u8) -> Result<impl core::fmt::Display> {
+        super::write::rounded(self, places)
+    }
+
     /// The nearest multiple of `1 / denominator` by `rounding`.
     ///
     /// # Errors

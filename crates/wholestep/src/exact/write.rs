@@ -3,10 +3,38 @@
 use core::fmt;
 
 use super::{Exact, Rounding};
-use crate::error::Result;
+use crate::bounds::DECIMALS_MAX;
+use crate::error::{Error, ErrorKind, Result, Value};
 
 /// Most places of a decimal that stands for an exact value; what needs more is a fraction.
 pub(crate) const EXACT_PLACES: u8 = 12;
+
+/// In front of a decimal that is not the value itself.
+pub(crate) const ABOUT: &str = "≈ ";
+
+/// Refuses more decimals than there are.
+pub(crate) fn check_places(places: u8) -> Result<()> {
+    if places > DECIMALS_MAX {
+        return Err(Error::new(ErrorKind::OutOfRange, "decimals")
+            .given(Value::Integer(places.into()))
+            .between(Value::Integer(0), Value::Integer(DECIMALS_MAX.into())));
+    }
+    Ok(())
+}
+
+/// A decimal that says when it is rounded.
+pub(crate) struct Rounded(Decimal);
+
+pub(super) fn rounded(value: Exact, places: u8) -> Result<Rounded> {
+    check_places(places)?;
+    Ok(Rounded(Decimal::nearest(value, places)))
+}
+
+impl fmt::Display for Rounded {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}{}", if self.0.is_exact { "" } else { ABOUT }, self.0)
+    }
+}
 
 /// A decimal of a fixed number of places, and whether it is the value itself.
 pub(crate) struct Decimal {

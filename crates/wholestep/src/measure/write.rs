@@ -4,16 +4,13 @@
 use core::fmt;
 
 use super::unit::Unit;
-use crate::bounds::{DECIMALS_MAX, FRACTION_DENOMINATOR_MAX};
+use crate::bounds::FRACTION_DENOMINATOR_MAX;
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::Exact;
-use crate::exact::write::{Decimal, Mixed, nearest_fraction, write_exact};
+use crate::exact::write::{ABOUT, Decimal, Mixed, check_places, nearest_fraction, write_exact};
 
 /// Decimals of a remainder that is not an exact decimal.
 const REMAINDER_PLACES: u8 = 6;
-
-/// Stands before whatever is rounded.
-const ABOUT: &str = "≈ ";
 
 /// Writes `value`, held in base units, in `unit` per second to the power `order`.
 ///
@@ -200,13 +197,4 @@ impl fmt::Display for DegreesMinutesSeconds {
             Ok(())
         }
     }
-}
-
-fn check_places(places: u8) -> Result<()> {
-    if places > DECIMALS_MAX {
-        return Err(Error::new(ErrorKind::OutOfRange, "decimals")
-            .given(Value::Integer(places.into()))
-            .between(Value::Integer(0), Value::Integer(DECIMALS_MAX.into())));
-    }
-    Ok(())
 }

@@ -56,6 +56,11 @@ impl<'a, M: Mechanism> Planner<'a, M> {
         Ok(Self { axis, limits, timing })
     }
 
+    /// The axis.
+    pub const fn axis(&self) -> &'a Axis<M> {
+        self.axis
+    }
+
     /// The axis's rates in steps and ticks.
     pub const fn limits(&self) -> &StepLimits {
         &self.limits

@@ -98,7 +98,7 @@ impl AxisFile {
     /// # Errors
     /// As [`from_toml`](Self::from_toml), where the other step mode does not fit the axis.
     pub fn with_step_mode(&self, step_mode: StepMode) -> Result<Self> {
-        let document = Document::parse(self.file.clone(), self.text.clone())?;
+        let document = Document::parse(self.file.clone(), &self.text)?;
         Self::read(&document, &self.registry, Some(step_mode))
     }
 

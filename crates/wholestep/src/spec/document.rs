@@ -42,7 +42,7 @@ impl Document {
     pub fn load(path: impl AsRef<Path>) -> Result<Self> {
         let file = path.as_ref().display().to_string();
         let text = read_text(path.as_ref()).map_err(|error| error.in_file(&file))?;
-        Self::parse(Some(file), text)
+        Self::parse(Some(file), &text)
     }
 
     /// Reads a text that stands in no file.
@@ -50,7 +50,7 @@ impl Document {
     /// # Errors
     /// As [`load`](Self::load).
     pub fn from_toml(text: &str) -> Result<Self> {
-        Self::parse(None, text.to_string())
+        Self::parse(None, text)
     }
 
     /// Everything in the file.
@@ -68,12 +68,11 @@ impl Document {
         self.file.as_deref()
     }
 
-    pub(super) fn parse(file: Option<String>, text: String) -> Result<Self> {
-        // The tree takes the text with it, also where it fails.
-        match toml_edit::Document::parse(text.clone()) {
+    pub(super) fn parse(file: Option<String>, text: &str) -> Result<Self> {
+        match toml_edit::Document::parse(text.to_string()) {
             Ok(tree) => Ok(Self { file, tree, no_keys: toml_edit::Table::new() }),
             Err(error) => {
-                let error = syntax_error(&error, &text);
+                let error = syntax_error(&error, text);
                 Err(match file {
                     Some(file) => error.in_file(&file),
                     None => error,

@@ -6,6 +6,7 @@ use crate::bounds::TIMER_HZ;
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::{Exact, Rounding};
 use crate::measure::Time;
+use crate::plan::PulseTiming;
 
 /// The timer that the edges are counted in, and the pulses that the driver takes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -36,6 +37,17 @@ impl Pulse {
                 .remedy("take the shortest pulse from the driver's maker"));
         }
         Ok(())
+    }
+
+    /// What the driver needs of its pulses, in ticks of the timer, rounded up.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Plan`] for more ticks than a plan can keep.
+    pub fn timing(&self) -> Result<PulseTiming> {
+        let [direction_setup, width, gap] =
+            [self.direction_setup, self.width, self.gap].map(|time| self.ticks(time));
+        // A tick is the shortest time that the timer knows.
+        Ok(PulseTiming::new(direction_setup?, width?.max(1), gap?.max(1))?)
     }
 
     /// The whole ticks of the timer that last at least `time`.

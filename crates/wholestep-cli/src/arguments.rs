@@ -1,0 +1,152 @@
+//! What can be asked on the command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use wholestep::Rounding;
+
+const CAUTION: &str = "\
+Measures are written with their unit: \"23/32 in\", \"1-3/8\\\"\", \"18.25 mm\", \"22.5 deg\".
+
+A motor that starts, a spinning cutter and the mains can hurt you. Isolate the machine before you \
+reach into it, keep guards on, and follow the makers' manuals and the rules where you work. Soft \
+limits and switches are not safety devices.";
+
+/// Exact positions for stepper-driven shop axes.
+#[derive(Debug, Parser)]
+#[command(name = "wholestep", version, after_help = CAUTION, arg_required_else_help = true)]
+pub(crate) struct Arguments {
+    /// Answer in JSON, for programs
+    #[arg(long, global = true)]
+    pub json: bool,
+    #[command(subcommand)]
+    pub task: Task,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Task {
+    /// Write a commented axis file from a handful of answers
+    New(New),
+    /// Tell what an axis can hold: travel per step, exact marks, worst remainders, step modes
+    Describe(Describe),
+    /// Turn targets into whole steps and exact remainders
+    Place(Place),
+    /// Work out a cut list: stop positions, steps, remainders and what is left
+    Cuts(Cuts),
+    /// Tell how long a move takes, and what its plan looks like
+    Time(Time),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct New {
+    /// What the axis moves: lift, stop or fence
+    pub machine: String,
+    /// The file to write
+    #[arg(long, value_name = "PATH")]
+    pub file: Option<PathBuf>,
+    /// An answer given beforehand, such as pitch="2 mm"; repeat it for others
+    #[arg(long = "set", value_name = "KEY=ANSWER")]
+    pub answers: Vec<String>,
+    /// Take the suggestion for every question not answered with --set
+    #[arg(long)]
+    pub suggested: bool,
+    /// Write over a file that is there
+    #[arg(long)]
+    pub replace: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Describe {
+    /// The axis file
+    pub axis: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Place {
+    /// The axis file
+    pub axis: PathBuf,
+    /// Where to go, each with its unit: "23/32 in"
+    #[arg(required = true, allow_negative_numbers = true)]
+    pub targets: Vec<String>,
+    /// The unit of targets that have none
+    #[arg(long)]
+    pub unit: Option<String>,
+    /// To which step a target is rounded
+    #[arg(long, value_enum, default_value_t)]
+    pub rounding: RoundingRule,
+    /// Measure from a temporary zero here; the soft limits stay where they are
+    #[arg(long, value_name = "MEASURE", allow_hyphen_values = true)]
+    pub zero: Option<String>,
+    /// Refuse a target whose step cannot be decided
+    #[arg(long)]
+    pub strict: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Cuts {
+    /// The job file
+    pub job: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Time {
+    /// The axis file
+    pub axis: PathBuf,
+    /// Where the move starts
+    #[arg(allow_negative_numbers = true)]
+    pub from: String,
+    /// Where it ends
+    #[arg(allow_negative_numbers = true)]
+    pub to: String,
+    /// The unit of measures that have none
+    #[arg(long)]
+    pub unit: Option<String>,
+    /// A slower speed for this move, such as a feed into the work: "3 mm/s"
+    #[arg(long, value_name = "RATE")]
+    pub speed: Option<String>,
+    /// Ticks of the timer a second, instead of the axis file's
+    #[arg(long, value_name = "TICKS")]
+    pub timer_hz: Option<u64>,
+    /// From which side the start was reached
+    #[arg(long, value_enum, default_value_t)]
+    pub arrived: Arrival,
+    /// Show the ticks of this many edges at both ends of the move
+    #[arg(long, value_name = "COUNT", default_value_t = 3)]
+    pub edges: u64,
+}
+
+/// From which side a place was reached, as the command line spells it.
+#[derive(Clone, Copy, Debug, Default, ValueEnum)]
+pub(crate) enum Arrival {
+    /// From the side that the axis approaches from
+    #[default]
+    Approach,
+    /// From below
+    FromBelow,
+    /// From above
+    FromAbove,
+    /// Not known, as after power-up; backlash is then taken up
+    Unknown,
+}
+
+/// A [`Rounding`] as the command line spells it.
+#[derive(Clone, Copy, Debug, Default, ValueEnum)]
+pub(crate) enum RoundingRule {
+    /// The nearest step; of two equally near, the even one
+    #[default]
+    Nearest,
+    /// The highest step not above the target
+    Below,
+    /// The lowest step not below the target
+    Above,
+}
+
+impl From<RoundingRule> for Rounding {
+    fn from(rule: RoundingRule) -> Self {
+        match rule {
+            RoundingRule::Nearest => Self::Nearest,
+            RoundingRule::Below => Self::Below,
+            RoundingRule::Above => Self::Above,
+        }
+    }
+}

@@ -1,0 +1,211 @@
+//! `wholestep describe AXIS`.
+
+use serde::Serialize;
+use wholestep::axis::Holding;
+use wholestep::mechanism::{StepMode, StepSizes};
+use wholestep::spec::{AnyAxis, AxisFile, Registry};
+use wholestep::{Angle, AngleUnit, Axis, Enclosure, Exact, Length, LengthUnit, Measure, Mechanism, Result};
+
+use crate::arguments::Describe;
+use crate::present;
+
+pub(crate) fn answer(task: &Describe, json: bool) -> Result<String> {
+    let file = AxisFile::load(&task.axis, &Registry::standard())?;
+    let description = match file.axis() {
+        AnyAxis::Length(axis) => describe(&file, axis, length_grids()?)?,
+        AnyAxis::Angle(axis) => describe(&file, axis, angle_grids()?)?,
+    };
+    if json { present::json(&description) } else { Ok(description.text()) }
+}
+
+/// The marks that people ask for, with their names.
+type Grids<M> = [(&'static str, M); 3];
+
+fn length_grids() -> Result<Grids<Length>> {
+    let length = |n, d, unit| Length::new(Exact::new(n, d)?, unit);
+    Ok([
+        ("1/64 in", length(1, 64, LengthUnit::Inch)?),
+        ("0.001 in", length(1, 1000, LengthUnit::Inch)?),
+        ("0.1 mm", length(1, 10, LengthUnit::Millimetre)?),
+    ])
+}
+
+fn angle_grids() -> Result<Grids<Angle>> {
+    let angle = |n, d, unit| Angle::new(Exact::new(n, d)?, unit);
+    Ok([
+        ("1 deg", angle(1, 1, AngleUnit::Degree)?),
+        ("0.1 deg", angle(1, 10, AngleUnit::Degree)?),
+        ("1 arcmin", angle(1, 1, AngleUnit::ArcMinute)?),
+    ])
+}
+
+#[derive(Debug, Serialize)]
+struct Description {
+    name: String,
+    mechanism: String,
+    motor: String,
+    low: String,
+    high: String,
+    lowest_step: i64,
+    highest_step: i64,
+    #[serde(skip)]
+    step: String,
+    finest_step: String,
+    coarsest_step: String,
+    certified: bool,
+    approach: &'static str,
+    backlash: String,
+    speed: String,
+    /// For each step mode, the present one first.
+    step_modes: Vec<Mode>,
+}
+
+#[derive(Debug, Serialize)]
+struct Mode {
+    step_mode: String,
+    travel_per_step: String,
+    steps_per_second: String,
+    marks: Vec<Marks>,
+}
+
+#[derive(Debug, Serialize)]
+struct Marks {
+    every: &'static str,
+    /// Every how many of them one lands exactly.
+    exact: i128,
+    worst_remainder: String,
+    #[serde(skip)]
+    shown: String,
+}
+
+fn describe<M: Mechanism>(file: &AxisFile, axis: &Axis<M>, grids: Grids<M::Measure>) -> Result<Description> {
+    let (settings, unit, drive) = (axis.settings(), axis.unit(), file.drive());
+    let exact = |value: M::Measure| value.exact_in(unit).to_string();
+    let steps = axis.lowest_step().min(axis.highest_step())..=axis.lowest_step().max(axis.highest_step());
+    let StepSizes { finest, coarsest, certified } = axis.mechanism().step_sizes(steps)?;
+    let mut modes = vec![drive.step_mode()];
+    modes.extend(StepMode::USUAL.into_iter().filter(|mode| *mode != drive.step_mode()));
+    let step_modes = match axis.mechanism().uniform_travel() {
+        Some(travel) => modes
+            .into_iter()
+            .map(|mode| describe_mode(axis, travel.abs(), drive.step_mode(), mode, &grids))
+            .collect::<Result<_>>()?,
+        None => Vec::new(),
+    };
+    Ok(Description {
+        name: file.name().into(),
+        mechanism: file.description().into(),
+        motor: format!(
+            "{} a full step, step mode {}; a turn of it turns the drive {}",
+            drive.step_angle(),
+            drive.step_mode(),
+            match drive.turns_per_motor_turn() {
+                turns if turns == Exact::ONE => "once".into(),
+                turns => format!("{turns} of a turn"),
+            }
+        ),
+        low: exact(settings.low),
+        high: exact(settings.high),
+        lowest_step: axis.lowest_step(),
+        highest_step: axis.highest_step(),
+        step: present::measure(Enclosure::new(finest, coarsest)?, unit)?,
+        finest_step: exact(finest),
+        coarsest_step: exact(coarsest),
+        certified,
+        approach: settings.approach.name(),
+        backlash: exact(settings.backlash),
+        speed: settings.rates.speed.exact_in(unit).to_string(),
+        step_modes,
+    })
+}
+
+fn describe_mode<M: Mechanism>(
+    axis: &Axis<M>,
+    travel: Exact,
+    present_mode: StepMode,
+    mode: StepMode,
+    grids: &Grids<M::Measure>,
+) -> Result<Mode> {
+    let finer = Exact::new(present_mode.division().into(), mode.division().into())?;
+    let travel = M::Measure::from_base(travel.mul(finer)?)?;
+    let marks = grids
+        .iter()
+        .map(|(every, grid)| {
+            let holding = Holding::of(travel, *grid)?;
+            Ok(Marks {
+                every,
+                exact: holding.every,
+                worst_remainder: holding.worst.exact_in(axis.unit()).to_string(),
+                shown: match holding.every {
+                    1 => "all".into(),
+                    every => {
+                        let worst = present::measure(Enclosure::exact(holding.worst), axis.unit())?;
+                        format!("every {} ({worst})", ordinal(every))
+                    }
+                },
+            })
+        })
+        .collect::<Result<_>>()?;
+    let pulses = axis.settings().rates.speed.base().div(travel.base())?;
+    Ok(Mode {
+        step_mode: mode.to_string(),
+        travel_per_step: travel.exact_in(axis.unit()).to_string(),
+        steps_per_second: pulses.round(wholestep::Rounding::Above).to_string(),
+        marks,
+    })
+}
+
+fn ordinal(number: i128) -> String {
+    let ending = match (number % 10, number % 100) {
+        (_, 11..=13) => "th",
+        (1, _) => "st",
+        (2, _) => "nd",
+        (3, _) => "rd",
+        _ => "th",
+    };
+    format!("{number}{ending}")
+}
+
+impl Description {
+    fn text(&self) -> String {
+        let mut text = format!("{}\n\n", self.name);
+        let mut facts = present::table(&[]);
+        let approach = match self.approach {
+            "either" => "from either side; backlash is not taken up".into(),
+            side => format!("{}, backlash {} taken up", side.replace('_', " "), self.backlash),
+        };
+        let proof = if self.certified { "" } else { " (sampled, not proven)" };
+        let step = format!("{}{proof}", self.step);
+        for (fact, value) in [
+            ("mechanism", self.mechanism.clone()),
+            ("motor", self.motor.clone()),
+            ("travel of a step", step),
+            (
+                "soft limits",
+                format!("{} to {}, steps {} to {}", self.low, self.high, self.lowest_step, self.highest_step),
+            ),
+            ("approach", approach),
+            ("speed", self.speed.clone()),
+        ] {
+            facts.add_row([fact.into(), value]);
+        }
+        text += &present::lines(&mut facts);
+        if let Some(first) = self.step_modes.first() {
+            text += "\nWhich marks land exactly, and in brackets how far off the others are at most;\nthe present step mode first:\n\n";
+            let heads = ["step mode", "travel of a step", ">steps/s at full speed"];
+            let heads: Vec<&str> =
+                heads.into_iter().chain(first.marks.iter().map(|marks| marks.every)).collect();
+            let mut modes = present::table(&heads);
+            for mode in &self.step_modes {
+                let marks = mode.marks.iter().map(|marks| marks.shown.clone());
+                let row =
+                    [mode.step_mode.clone(), mode.travel_per_step.clone(), mode.steps_per_second.clone()];
+                modes.add_row(row.into_iter().chain(marks));
+            }
+            text += &present::lines(&mut modes);
+        } else {
+            text += "\nThe travel of a step is no fraction, so marks land exactly only where the geometry makes them;\nany other is off by at most half a step, which a finer step mode makes smaller.\n";
+        }
+        text
+    }
+}

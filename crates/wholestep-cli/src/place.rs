@@ -1,0 +1,70 @@
+//! `wholestep place AXIS TARGET…`.
+
+use serde::Serialize;
+use wholestep::measure::Unit;
+use wholestep::spec::{AnyAxis, AxisFile, Registry};
+use wholestep::{Axis, Measure, Mechanism, Placement, Result};
+
+use crate::arguments::Place;
+use crate::present::{self, Bounds};
+
+pub(crate) fn answer(task: &Place, json: bool) -> Result<String> {
+    let file = AxisFile::load(&task.axis, &Registry::standard())?;
+    let rows = match file.axis() {
+        AnyAxis::Length(axis) => rows(axis, task)?,
+        AnyAxis::Angle(axis) => rows(axis, task)?,
+    };
+    if json {
+        return present::json(&rows);
+    }
+    let mut table = present::table(&["target", ">step", "position", "remainder", ""]);
+    for row in rows {
+        let note = if row.decided { "" } else { "undecided: as near as bounds can tell, a tie" };
+        table.add_row([
+            row.asked,
+            row.step.to_string(),
+            row.shown[0].clone(),
+            row.shown[1].clone(),
+            note.into(),
+        ]);
+    }
+    Ok(present::lines(&mut table))
+}
+
+#[derive(Debug, Serialize)]
+struct Row {
+    #[serde(rename = "target")]
+    asked: String,
+    step: i64,
+    position: Bounds,
+    residual: Bounds,
+    decided: bool,
+    #[serde(skip)]
+    shown: [String; 2],
+}
+
+fn rows<M: Mechanism + Clone>(axis: &Axis<M>, task: &Place) -> Result<Vec<Row>> {
+    type UnitOf<M> = <<M as Mechanism>::Measure as Measure>::Unit;
+    let declared = task.unit.as_deref().map(UnitOf::<M>::read).transpose()?;
+    let mut axis = axis.clone();
+    if let Some(zero) = &task.zero {
+        axis = axis.with_zero(M::Measure::read(zero, declared)?)?;
+    }
+    let rounding = task.rounding.into();
+    let placed = |target: &String| {
+        let target = M::Measure::read(target, declared)?;
+        if task.strict { axis.place_strictly(target, rounding) } else { axis.place(target, rounding) }
+    };
+    task.targets.iter().map(|target| row(&placed(target)?, axis.unit())).collect()
+}
+
+fn row<M: Measure>(placed: &Placement<M>, unit: M::Unit) -> Result<Row> {
+    Ok(Row {
+        asked: placed.target().exact_in(unit).to_string(),
+        step: placed.step(),
+        position: Bounds::of(placed.position(), unit),
+        residual: Bounds::of(placed.residual(), unit),
+        decided: placed.decided(),
+        shown: [present::measure(placed.position(), unit)?, present::measure(placed.residual(), unit)?],
+    })
+}

@@ -1,0 +1,170 @@
+//! What comes out of a cut list.
+
+use serde::{Serialize, Serializer};
+use wholestep::{Angle, AngleUnit, Exact, Measure};
+
+use super::nesting::Reason;
+use super::part::MeasuredTo;
+use super::timing::{StopMove, as_text_where_known};
+use super::{Bounds, Dimension};
+
+/// A cut list worked out: where the stop stands for each cut, in the order of cutting.
+///
+/// Serialized with every length as its exact text and every step as a whole number.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Cuts {
+    /// The cuts, in order.
+    pub cuts: Vec<Cut>,
+    /// The marks along single pieces.
+    pub marks: Vec<MarkedPiece>,
+    /// The pieces of stock that are used.
+    pub stock: Vec<StockPiece>,
+    /// Parts that could not be cut.
+    pub unplaced: Vec<Unplaced>,
+    /// Sums.
+    pub totals: Totals,
+}
+
+/// One cut.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Cut {
+    /// Its place in the order, from 1.
+    pub number: usize,
+    /// The piece of stock it is cut from, from 1.
+    pub stock: usize,
+    /// The part's name.
+    pub part: String,
+    /// The part's length as asked for.
+    pub length: Dimension,
+    /// Between which points of mitred ends the length is measured.
+    pub measured_to: MeasuredTo,
+    /// The end at the stop: its angle from square, positive with its long point at the fence.
+    #[serde(serialize_with = "in_degrees")]
+    pub left: Angle,
+    /// The end at the blade.
+    #[serde(serialize_with = "in_degrees")]
+    pub right: Angle,
+    /// Where the stop is set.
+    #[serde(flatten)]
+    pub setting: Setting,
+    /// How the stop gets there from the setting before, where the moves have been planned.
+    pub stop_move: Option<StopMove>,
+    /// Which side of the blade is long enough to be held.
+    pub held: Held,
+    /// Whether there is anything to saw off; false where the part ends where the stock does.
+    pub sawn: bool,
+    /// What is left of the piece of stock after this cut.
+    pub remaining: Dimension,
+    /// What to mind.
+    pub warnings: Vec<String>,
+}
+
+/// Where the stop is set: by the axis, or by hand where the axis does not reach.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Setting {
+    /// From the stop's face to the near side of the kerf, along the fence. Measured by hand, this is
+    /// the distance.
+    pub stop: Bounds,
+    /// Where the axis stands; `None` where it does not reach.
+    pub placement: Option<Placed>,
+    /// Why it is set by hand.
+    pub by_hand: Option<String>,
+}
+
+/// Where the axis stands for a stop distance.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Placed {
+    /// The step.
+    pub step: i64,
+    /// Where that step stands.
+    pub position: Bounds,
+    /// Position minus stop distance.
+    pub residual: Bounds,
+    /// Whether the bounds told the step apart from its neighbours.
+    pub decided: bool,
+}
+
+/// Which of the two pieces that a cut parts is held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Held {
+    /// What remains of the stock, away from the stop; the part is not held.
+    Remaining,
+    /// The part, because what remains is too short.
+    Part,
+}
+
+/// Marks along one piece.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct MarkedPiece {
+    /// What they are called.
+    pub name: String,
+    /// The length of the piece.
+    pub length: Dimension,
+    /// The marks, from the end that touches the stop.
+    pub marks: Vec<Setting>,
+}
+
+/// One piece of stock: its length is the sum of trim, parts, kerf and offcut, exactly.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct StockPiece {
+    /// Its number, from 1.
+    pub number: usize,
+    /// Its length.
+    pub length: Dimension,
+    /// Cut off its raw end first, without the kerf.
+    pub trim: Dimension,
+    /// What the parts occupy.
+    pub parts: Dimension,
+    /// Turned to dust, by the trimming cut too.
+    pub kerf: Dimension,
+    /// What is left at the end.
+    pub offcut: Dimension,
+    /// Whether the offcut is long enough to keep.
+    pub kept: bool,
+}
+
+/// A part that could not be cut.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Unplaced {
+    /// Its name.
+    pub part: String,
+    /// Its length as asked for.
+    pub length: Dimension,
+    /// How many copies.
+    pub quantity: usize,
+    /// Why.
+    pub reason: Reason,
+}
+
+/// Sums over the whole cut list.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Totals {
+    /// How many pieces of stock are used.
+    pub stock_pieces: usize,
+    /// No nesting of the same parts uses fewer.
+    pub stock_pieces_at_least: usize,
+    /// Whether it is proven that no fewer will do.
+    pub proven: bool,
+    /// The length of the stock that is used.
+    pub stock_length: Dimension,
+    /// What the parts occupy.
+    pub parts: Dimension,
+    /// Offcuts that are kept.
+    pub offcuts_kept: Dimension,
+    /// Everything else: trims, kerfs, and offcuts too short to keep.
+    pub waste: Dimension,
+    /// How far the stop moves from the first cut to the last.
+    pub stop_travel: Bounds,
+    /// How often it moves.
+    pub stop_moves: usize,
+    /// How long it moves, in seconds, where the moves have been planned.
+    #[serde(serialize_with = "as_text_where_known")]
+    pub seconds_moving: Option<Exact>,
+    /// How many cuts are set by hand.
+    pub by_hand: usize,
+}
+
+fn in_degrees<S: Serializer>(angle: &Angle, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_str(&angle.quoted(AngleUnit::Degree))
+}

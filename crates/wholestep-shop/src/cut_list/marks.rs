@@ -1,0 +1,158 @@
+//! Equally spaced marks along one piece.
+
+use wholestep::error::Value;
+use wholestep::{Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result, Rounding};
+
+use super::check::{not_negative, positive};
+use crate::bounds::MARKS_MAX;
+
+/// Equally spaced marks along one piece: holes, dowels, pins, slats.
+///
+/// | `count` | `spacing` | `from` | `first` | marks |
+/// |---|---|---|---|---|
+/// | n | – | either | – | at i × length ÷ (n + 1): n + 1 equal spaces |
+/// | n | – | end | f | n from f to length − f, n at least 2 |
+/// | n | s | end | f, or s | at f + i × s |
+/// | – | s | end | f, or s | at f + i × s, as many as lie on the piece |
+/// | n | s | centre | – | n, the same at both ends |
+/// | – | s | centre | – | as many as lie on the piece, the same at both ends |
+///
+/// Each mark is computed from the end of the piece by itself, so nothing accumulates.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Marks {
+    /// What they are called.
+    pub name: String,
+    /// The length of the piece.
+    pub length: Length,
+    /// How many marks.
+    pub count: Option<u32>,
+    /// The distance from one to the next.
+    pub spacing: Option<Length>,
+    /// From where they are laid out.
+    pub from: MarksFrom,
+    /// The distance of the first from the end.
+    pub first: Option<Length>,
+}
+
+/// From where marks are laid out.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum MarksFrom {
+    /// From the end that touches the stop.
+    #[default]
+    End,
+    /// From the middle, the same at both ends.
+    Centre,
+}
+
+impl MarksFrom {
+    /// The name, as files, Python and the command line spell it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::End => "end",
+            Self::Centre => "centre",
+        }
+    }
+
+    /// Both, in the order in which they are documented.
+    pub const ALL: [Self; 2] = [Self::End, Self::Centre];
+}
+
+impl Marks {
+    /// The distance of every mark from the end of the piece.
+    ///
+    /// ```
+    /// use wholestep::{Exact, Length, LengthUnit, Measure};
+    /// use wholestep_shop::cut_list::{Marks, MarksFrom};
+    /// let inch = |n| Length::new(Exact::integer(n), LengthUnit::Inch);
+    /// let marks = Marks {
+    ///     name: "shelf pins".into(),
+    ///     length: inch(10)?,
+    ///     count: Some(2),
+    ///     spacing: None,
+    ///     from: MarksFrom::End,
+    ///     first: None,
+    /// };
+    /// let places = marks.places(LengthUnit::Inch)?;
+    /// assert_eq!(places[1], Length::new(Exact::new(20, 3)?, LengthUnit::Inch)?);
+    /// # Ok::<(), wholestep::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for lengths that are not positive, marks off the piece, or more than
+    /// 10,000 of them; [`ErrorKind::Job`] where neither `count` nor `spacing` is given, or `first`
+    /// with `centre`. Lengths are quoted in `unit`.
+    pub fn places(&self, unit: LengthUnit) -> Result<Vec<Length>> {
+        positive("length", self.length, unit)?;
+        if let Some(spacing) = self.spacing {
+            positive("spacing", spacing, unit)?;
+        }
+        if let Some(first) = self.first {
+            not_negative("first mark", first, unit)?;
+        }
+        if let Some(count) = self.count {
+            check_count(count.into())?;
+        }
+        if self.from == MarksFrom::Centre && self.first.is_some() {
+            return Err(Error::new(ErrorKind::Job, "first mark").remedy(
+                "leave it out, or lay the marks out from the end; centred marks lie the same at both ends",
+            ));
+        }
+        let (first, spacing, count) = self.layout()?;
+        check_count(count)?;
+        let place = |mark: i64| {
+            let place = first.add(spacing.mul(Exact::integer(mark))?)?;
+            if place > self.length.base() || place.signum() < 0 {
+                let off = if place.signum() < 0 { place.negated() } else { place.sub(self.length.base())? };
+                return Err(Error::new(ErrorKind::OutOfRange, "mark off the piece at")
+                    .given(Length::from_base(place)?.quoted(unit))
+                    .excess(Length::from_base(off)?.quoted(unit))
+                    .remedy("give fewer marks or a smaller spacing"));
+            }
+            Length::from_base(place)
+        };
+        (0..i64::try_from(count).unwrap_or(i64::MAX)).map(place).collect()
+    }
+
+    /// The first mark, the spacing and how many, in millimetres.
+    fn layout(&self) -> Result<(Exact, Exact, i128)> {
+        let length = self.length.base();
+        let Some(spacing) = self.spacing.map(Measure::base) else {
+            let Some(count) = self.count else {
+                return Err(Error::new(ErrorKind::Job, "marks").remedy("say how many, or how far apart"));
+            };
+            let Some(first) = self.first.map(Measure::base) else {
+                let spacing = length.div(Exact::integer(i64::from(count) + 1))?;
+                return Ok((spacing, spacing, count.into()));
+            };
+            if count < 2 {
+                return Err(Error::new(ErrorKind::OutOfRange, "count of marks from one end to the other")
+                    .given(Value::Integer(count.into()))
+                    .at_least(Value::Integer(2)));
+            }
+            let between = length.sub(first.mul(Exact::integer(2))?)?;
+            return Ok((first, between.div(Exact::integer(i64::from(count) - 1))?, count.into()));
+        };
+        match self.from {
+            MarksFrom::End => {
+                let first = self.first.map_or(spacing, Measure::base);
+                let fit = length.sub(first)?.div(spacing)?.round(Rounding::Above).max(0);
+                Ok((first, spacing, self.count.map_or(fit, Into::into)))
+            }
+            MarksFrom::Centre => {
+                let count = self.count.map_or(length.div(spacing)?.round(Rounding::Above), Into::into);
+                let spaces = Exact::new(count - 1, 1)?;
+                Ok((length.sub(spaces.mul(spacing)?)?.div(Exact::integer(2))?, spacing, count))
+            }
+        }
+    }
+}
+
+fn check_count(count: i128) -> Result<()> {
+    if (1..=MARKS_MAX.into()).contains(&count) {
+        return Ok(());
+    }
+    Err(Error::new(ErrorKind::OutOfRange, "count of marks")
+        .given(Value::Integer(count))
+        .between(Value::Integer(1), Value::Integer(MARKS_MAX.into())))
+}

@@ -1,0 +1,115 @@
+//! How far a mitre reaches along the stock, and how wide its kerf is there.
+
+use num_rational::Ratio;
+use wholestep::exact::certified::Interval;
+use wholestep::{Angle, AngleUnit, Enclosure, Error, ErrorKind, Exact, Measure, Result, Rounding};
+
+/// The steepest mitre from square, in degrees.
+pub const MITRE_MAX_DEGREES: i64 = 75;
+
+/// The fraction to which a tangent is known.
+const TANGENT_PARTS: i128 = 100_000_000_000_000;
+
+/// Finest fraction to which the secant of a mitre is rounded up.
+const SECANT_PARTS: i128 = 1_000_000_000;
+
+/// Refuses a mitre steeper than 75 degrees either way.
+pub(super) fn check(angle: Angle) -> Result<()> {
+    let most = Exact::integer(MITRE_MAX_DEGREES);
+    if angle.base().abs() <= most {
+        return Ok(());
+    }
+    let limit = |value| Angle::from_base(value).map(|angle| angle.quoted(AngleUnit::Degree));
+    Err(Error::new(ErrorKind::OutOfRange, "mitre from square")
+        .given(angle.quoted(AngleUnit::Degree))
+        .between(limit(most.negated())?, limit(most)?))
+}
+
+/// The tangent of the magnitude of `angle`: exact at 0 and 45 degrees.
+pub(super) fn tangent(angle: Angle) -> Result<Enclosure<Exact>> {
+    let degrees = angle.base().abs();
+    if degrees.signum() == 0 {
+        return Ok(Enclosure::exact(Exact::ZERO));
+    }
+    if degrees == Exact::integer(45) {
+        return Ok(Enclosure::exact(Exact::ONE));
+    }
+    let ratio = Ratio::new_raw(degrees.numerator(), degrees.denominator());
+    let bounds = Interval::from_ratio(ratio)
+        .and_then(Interval::tan_degrees)
+        .and_then(|tangent| tangent.bounds_within(Ratio::new_raw(1, TANGENT_PARTS)));
+    let (low, high) = bounds.map_err(|error| {
+        Error::new(ErrorKind::Undecided, "mitre from square")
+            .given(angle.quoted(AngleUnit::Degree))
+            .advice(error.to_string())
+    })?;
+    let exact = |bound: Ratio<i128>| Exact::new(*bound.numer(), *bound.denom());
+    Enclosure::new(exact(low)?, exact(high)?)
+}
+
+/// An upper bound of the secant, given an upper bound of the tangent of at most 4, less than 3e-9 above
+/// it: √(1 + tan²), rounded up.
+pub(super) fn secant_above(tangent: Exact) -> Result<Exact> {
+    if tangent.signum() == 0 {
+        return Ok(Exact::ONE);
+    }
+    let parts = tangent.mul(Exact::new(SECANT_PARTS, 1)?)?.round(Rounding::Above);
+    let square = parts * parts + SECANT_PARTS * SECANT_PARTS;
+    let root = square.isqrt();
+    Exact::new(if root * root == square { root } else { root + 1 }, SECANT_PARTS)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn degrees(value: i64) -> Angle {
+        Angle::from_base(Exact::integer(value)).unwrap()
+    }
+
+    #[test]
+    fn what_is_exact_is_exact() {
+        for (angle, expected) in [(0, 0), (45, 1), (-45, 1)] {
+            assert_eq!(tangent(degrees(angle)).unwrap(), Enclosure::exact(Exact::integer(expected)));
+        }
+    }
+
+    /// tan 30° = 1/√3 and tan 60° = √3, checked by squaring; tan 22.5° = √2 − 1 solves t² + 2t = 1.
+    #[test]
+    fn other_tangents_lie_between_close_bounds() {
+        let square = |value: Exact| value.mul(value).unwrap();
+        let cases = [
+            ("30 deg", 0, Exact::new(1, 3).unwrap()),
+            ("-60 deg", 0, Exact::integer(3)),
+            ("22.5 deg", 2, Exact::ONE),
+        ];
+        for (angle, times, expected) in cases {
+            let rising = |t: Exact| square(t).add(t.mul(Exact::integer(times)).unwrap()).unwrap();
+            let bounds = tangent(angle.parse().unwrap()).unwrap();
+            assert!(rising(bounds.low()) < expected && expected < rising(bounds.high()), "{angle}");
+            let apart = bounds.high().sub(bounds.low()).unwrap();
+            assert!(apart <= Exact::new(1, TANGENT_PARTS).unwrap(), "{angle}");
+        }
+        assert!(tangent(degrees(75)).is_ok());
+    }
+
+    #[test]
+    fn the_secant_is_bounded_from_above() {
+        // √2 = 1.41421356237309504… (from memory; checked by squaring).
+        let root = secant_above(Exact::ONE).unwrap();
+        assert_eq!(root, Exact::new(1_414_213_563, 1_000_000_000).unwrap());
+        // A right triangle of 3, 4 and 5: tangent 4/3, secant 5/3.
+        let bound = secant_above(Exact::new(4, 3).unwrap()).unwrap();
+        let excess = bound.sub(Exact::new(5, 3).unwrap()).unwrap();
+        assert!(excess.signum() >= 0 && excess < Exact::new(3, 1_000_000_000).unwrap());
+        assert_eq!(secant_above(Exact::ZERO).unwrap(), Exact::ONE);
+    }
+
+    #[test]
+    fn a_mitre_is_at_most_75_degrees() {
+        assert!(check(degrees(75)).is_ok() && check(degrees(-75)).is_ok());
+        for angle in [76, -76, 90] {
+            assert_eq!(check(degrees(angle)).unwrap_err().kind(), ErrorKind::OutOfRange);
+        }
+    }
+}

@@ -1,0 +1,230 @@
+//! Cut lists for a motorised stop block.
+//!
+//! A [`CutList`] says which parts are wanted and which stock there is. [`CutList::cuts`] lays the
+//! parts on the stock ([`nesting`]), puts the cuts into the order in which the stop moves least, and
+//! gives for each cut the stop distance, the whole step, its exact residual and what is left of the
+//! stock.
+//!
+//! # Where the stop stands
+//!
+//! The stop's face is square to the fence and at least as deep as the stock is wide, so it touches
+//! the end of the part at its long point. The stop distance runs along the fence from that face to
+//! the near side of the kerf; it is what the axis calls a position. Looking down on the saw:
+//!
+//! ```text
+//!      stop                                      blade
+//!       ┃<------------ stop distance ------------->┃
+//!  ━━━━━╋━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━╋━━━━━━  fence
+//!       ┃__________________________________________
+//!       ┃\                                        /        long points at the fence:
+//!       ┃ \                part                  /         left 45 deg, right 45 deg
+//!       ┃  \____________________________________/
+//!
+//!       ┃<--------- stop distance --------->┃
+//!  ━━━━━╋━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━╋━━━━━━━━━━━━━  fence
+//!       ┃___________________________________
+//!       ┃\                                  \              right -45 deg: its long point
+//!       ┃ \                part              \             lies away from the fence, so the
+//!       ┃  \__________________________________\            stop distance is shorter by
+//!       ┃<----------- overall length --------->            width × tan 45°
+//! ```
+//!
+//! The long point of an end lies width × tan(angle) beyond its short point. A part measured to its
+//! short points is longer by that at each mitred end. The tangent is exact at 0 and 45 degrees and
+//! an enclosure otherwise, and with it the stop distance.
+//!
+//! # What a cut takes
+//!
+//! The raw end of each piece of stock is cut off first, where a trim is given; that costs the trim
+//! and one kerf. A part takes its overall length, and the cut behind it one kerf; a mitred cut takes
+//! kerf ÷ cos(angle) along the stock, rounded up to a billionth. The last kerf needs no room: where a
+//! part ends with the stock nothing is sawn, and where less than a kerf is left all of it turns to
+//! dust. Mitred parts are laid out by their overall lengths; no stock is saved by letting the mitre
+//! of one part make the end of the next.
+//!
+//! # What stays long enough to hold
+//!
+//! A cut parts the piece in two: the part, between stop and blade, and what remains. One of the two
+//! must be at least `hold` long, a mitred part by its shorter edge, and the result says which one is
+//! held: what remains where that is long enough. So parts shorter than `hold` are cut while enough of
+//! the stock remains.
+//!
+//! Cautions: `hold` is a length that a person chose, not a guard. A piece caught between a stop and a
+//! running blade can bind and be thrown: let the blade stop before it is taken away. Follow the saw
+//! maker's manual, its guards and clamps, and the rules that apply where you work.
+
+pub(crate) mod check;
+mod cuts;
+mod dimension;
+mod marks;
+mod mitre;
+pub mod nesting;
+mod order;
+mod part;
+mod setting;
+mod timing;
+mod units;
+mod work;
+
+pub use cuts::{Cut, Cuts, Held, MarkedPiece, Placed, Setting, StockPiece, Totals, Unplaced};
+pub use dimension::{Bounds, Dimension};
+pub use marks::{Marks, MarksFrom};
+pub use mitre::MITRE_MAX_DEGREES;
+pub use nesting::Reason;
+pub use part::{MeasuredTo, Part};
+pub use timing::StopMove;
+
+use wholestep::error::Value;
+use wholestep::{Axis, Error, ErrorKind, Length, LengthUnit, Measure, Mechanism, Result, Rounding};
+
+use crate::bounds::{PARTS_MAX, STOCK_MAX};
+use check::{not_negative, positive};
+
+/// Parts to be cut, the stock to cut them from, and how.
+///
+/// ```
+/// # use wholestep::axis::{Axis, Rates, Settings};
+/// # use wholestep::mechanism::{Drive, Linear, StepMode};
+/// # use wholestep::{Acceleration, Angle, Exact, Length, LengthUnit, Measure, Speed};
+/// use wholestep_shop::cut_list::{CutList, Part, Stock};
+/// # let motor = Drive::new(Angle::from_base(Exact::new(9, 5)?)?, StepMode::new(16)?)?;
+/// # let mm = |n| Length::from_base(Exact::integer(n));
+/// # let belt = Linear::belt(motor, mm(3)?, 20)?;
+/// # let rates = Rates::new(Speed::from_base(Exact::integer(200))?, Acceleration::from_base(Exact::integer(900))?);
+/// # let axis = Axis::new(belt, Settings::new(LengthUnit::Inch, mm(20)?, mm(1500)?, rates))?;
+/// let inch = |n, d| Length::new(Exact::new(n, d)?, LengthUnit::Inch);
+/// let mut list = CutList::new(LengthUnit::Inch);
+/// list.kerf = inch(1, 8)?;
+/// list.parts.push(Part::square("rail", inch(12, 1)?, 7));
+/// list.stock.push(Stock { length: inch(96, 1)?, quantity: None });
+/// let cuts = list.cuts(&axis)?;
+/// assert_eq!(cuts.totals.stock_pieces, 1);
+/// assert_eq!(cuts.stock[0].offcut.to_string(), "11.125 in");
+/// assert_eq!(cuts.cuts[0].setting.placement.as_ref().map(|placed| placed.step), Some(16_256));
+/// # Ok::<(), wholestep::Error>(())
+/// ```
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CutList {
+    /// The unit in which lengths are told.
+    pub unit: LengthUnit,
+    /// What is wanted.
+    pub parts: Vec<Part>,
+    /// What there is to cut it from.
+    pub stock: Vec<Stock>,
+    /// Marks along single pieces.
+    pub marks: Vec<Marks>,
+    /// What a square cut turns to dust.
+    pub kerf: Length,
+    /// What is cut off the raw end of each piece of stock first, without the kerf.
+    pub end_trim: Length,
+    /// The shortest offcut that is kept.
+    pub smallest_offcut: Length,
+    /// The shortest piece that can be held.
+    pub hold: Length,
+    /// The width of the stock, which mitred ends need.
+    pub width: Option<Length>,
+    /// How stop distances are rounded to steps.
+    pub rounding: Rounding,
+    /// Whether each piece of stock is finished before the next is taken up.
+    pub finish_each_piece: bool,
+}
+
+/// Pieces of stock of one length.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stock {
+    /// The length of one.
+    pub length: Length,
+    /// How many there are; `None` where there are as many as needed.
+    pub quantity: Option<u32>,
+}
+
+impl Stock {
+    pub(crate) fn check(&self, unit: LengthUnit) -> Result<()> {
+        positive("length of stock", self.length, unit)?;
+        match self.quantity {
+            Some(quantity) => check_quantity(quantity, STOCK_MAX),
+            None => Ok(()),
+        }
+    }
+}
+
+impl CutList {
+    /// An empty cut list told in `unit`: no kerf, no trim, every offcut kept, nothing too short to
+    /// hold, the nearest step, and the stop moving least.
+    pub const fn new(unit: LengthUnit) -> Self {
+        Self {
+            unit,
+            parts: Vec::new(),
+            stock: Vec::new(),
+            marks: Vec::new(),
+            kerf: Length::ZERO,
+            end_trim: Length::ZERO,
+            smallest_offcut: Length::ZERO,
+            hold: Length::ZERO,
+            width: None,
+            rounding: Rounding::Nearest,
+            finish_each_piece: false,
+        }
+    }
+
+    /// Works the cut list out for `axis`.
+    ///
+    /// A part that the stop does not reach is set by hand, and one that fits no stock is listed as
+    /// unplaced; the others are cut all the same.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for a length or quantity out of its range, and for lengths so fine
+    /// that they have no common denominator in range; [`ErrorKind::Job`] for mitres without a
+    /// width, parts without stock, or nothing to do; what [`Marks::places`] and the axis return.
+    pub fn cuts<M: Mechanism<Measure = Length>>(&self, axis: &Axis<M>) -> Result<Cuts> {
+        self.check()?;
+        work::out(self, axis)
+    }
+
+    /// Refuses a part that could not be cut with these settings.
+    pub(crate) fn check_part(&self, part: &Part) -> Result<()> {
+        part.check(self.unit)?;
+        part::Extent::of(part, self).map(|_| ())
+    }
+
+    pub(crate) fn check_settings(&self) -> Result<()> {
+        let unit = self.unit;
+        not_negative("kerf", self.kerf, unit)?;
+        not_negative("end trim", self.end_trim, unit)?;
+        not_negative("smallest offcut", self.smallest_offcut, unit)?;
+        not_negative("shortest piece to hold", self.hold, unit)?;
+        self.width.map_or(Ok(()), |width| positive("width of the stock", width, unit))
+    }
+
+    pub(crate) fn check(&self) -> Result<()> {
+        let unit = self.unit;
+        self.check_settings()?;
+        self.stock.iter().try_for_each(|stock| stock.check(unit))?;
+        self.parts.iter().try_for_each(|part| part.check(unit))?;
+        if self.parts.is_empty() && self.marks.is_empty() {
+            return Err(Error::new(ErrorKind::Job, "cut list without parts").remedy("give parts or marks"));
+        }
+        if self.stock.is_empty() && !self.parts.is_empty() {
+            return Err(Error::new(ErrorKind::Job, "cut list without stock")
+                .remedy("give the length of the stock; without a quantity there is as much as needed"));
+        }
+        let copies = self.parts.iter().fold(0_u32, |sum, part| sum.saturating_add(part.quantity));
+        if copies > PARTS_MAX {
+            return Err(Error::new(ErrorKind::OutOfRange, "copies of all parts together")
+                .given(Value::Integer(copies.into()))
+                .at_most(Value::Integer(PARTS_MAX.into()))
+                .remedy("part the job into several"));
+        }
+        Ok(())
+    }
+}
+
+/// Refuses a quantity of 0, or above `most`.
+pub(crate) fn check_quantity(quantity: u32, most: u32) -> Result<()> {
+    if (1..=most).contains(&quantity) {
+        return Ok(());
+    }
+    Err(Error::new(ErrorKind::OutOfRange, "quantity")
+        .given(Value::Integer(quantity.into()))
+        .between(Value::Integer(1), Value::Integer(most.into())))
+}

@@ -1,0 +1,170 @@
+//! Parts, and what each takes of the stock and of the stop.
+
+use wholestep::{Angle, Enclosure, Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result, Rounding};
+
+use super::check::positive;
+use super::{CutList, check_quantity, mitre};
+use crate::bounds::PARTS_MAX;
+
+/// Something to be cut, a number of times.
+///
+/// Each end is given by its angle from square. A positive angle has its long point on the edge that
+/// lies against the fence, a negative one on the edge away from it; so `45 deg` at both ends makes
+/// the side of a frame, and `45 deg` with `-45 deg` a parallelogram.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Part {
+    /// What it is called.
+    pub name: String,
+    /// Its length along the stock.
+    pub length: Length,
+    /// How many are wanted.
+    pub quantity: u32,
+    /// The end at the stop: its angle from square.
+    pub left: Angle,
+    /// The end at the blade: its angle from square.
+    pub right: Angle,
+    /// Between which points of mitred ends the length is measured.
+    pub measured_to: MeasuredTo,
+}
+
+/// Between which points of mitred ends a length is measured, along the stock.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum MeasuredTo {
+    /// From the long point of one end to the long point of the other: the overall length.
+    #[default]
+    LongPoint,
+    /// From the short point of one end to the short point of the other.
+    ShortPoint,
+}
+
+impl MeasuredTo {
+    /// The name, as files, Python and the command line spell it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::LongPoint => "long_point",
+            Self::ShortPoint => "short_point",
+        }
+    }
+
+    /// Both, in the order in which they are documented.
+    pub const ALL: [Self; 2] = [Self::LongPoint, Self::ShortPoint];
+}
+
+impl Part {
+    /// A part with square ends.
+    pub fn square(name: &str, length: Length, quantity: u32) -> Self {
+        Self {
+            name: name.into(),
+            length,
+            quantity,
+            left: Angle::ZERO,
+            right: Angle::ZERO,
+            measured_to: MeasuredTo::LongPoint,
+        }
+    }
+
+    /// Whether an end is mitred.
+    pub fn is_mitred(&self) -> bool {
+        self.left != Angle::ZERO || self.right != Angle::ZERO
+    }
+
+    /// Refuses what no saw could cut; lengths are quoted in `unit`.
+    pub(crate) fn check(&self, unit: LengthUnit) -> Result<()> {
+        positive("length", self.length, unit)?;
+        mitre::check(self.left)?;
+        mitre::check(self.right)?;
+        check_quantity(self.quantity, PARTS_MAX)
+    }
+}
+
+/// What one copy of a part takes of the stock and of the stop.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Extent {
+    /// From the stop's face to the near side of the kerf, along the fence.
+    pub(super) stop: Enclosure<Length>,
+    /// The overall length set aside on the stock; rounded up where it is known only between bounds.
+    pub(super) occupies: Length,
+    /// The kerf of the cut at the blade, along the stock; rounded up where the cut is mitred.
+    pub(super) kerf: Length,
+    /// No more than the shorter of the two edges: what there is to hold.
+    pub(super) holdable: Length,
+}
+
+impl Extent {
+    /// The fractions of a millimetre to which lengths known only between bounds are rounded: stop
+    /// distances, and lengths on the stock.
+    const STOP_PARTS: i128 = 1_000_000_000_000;
+    const PARTS: i128 = 1_000_000_000;
+
+    pub(super) fn of(part: &Part, list: &CutList) -> Result<Self> {
+        let (left, right) = (Reach::of(part.left, list)?, Reach::of(part.right, list)?);
+        let length = Enclosure::exact(part.length.base());
+        let overall = match part.measured_to {
+            MeasuredTo::LongPoint => length,
+            MeasuredTo::ShortPoint => plus(plus(length, left.along)?, right.along)?,
+        };
+        let at_fence = minus(minus(overall, left.if_away())?, right.if_away())?;
+        let away = minus(minus(overall, left.if_at_fence())?, right.if_at_fence())?;
+        let holdable = if at_fence.low() < away.low() { at_fence } else { away };
+        if holdable.low().signum() <= 0 {
+            return Err(Error::new(ErrorKind::Job, "mitred part's length")
+                .given(part.length.quoted(list.unit))
+                .remedy("make it longer or narrower; its mitres meet before an edge has any length"));
+        }
+        Ok(Self {
+            stop: known_to(minus(overall, right.if_away())?, Self::STOP_PARTS)?,
+            occupies: known_to(overall, Self::PARTS)?.high(),
+            kerf: list.kerf.times(mitre::secant_above(right.tangent.high())?)?,
+            holdable: known_to(holdable, Self::PARTS)?.low(),
+        })
+    }
+}
+
+/// How far the long point of an end lies beyond its short point.
+struct Reach {
+    tangent: Enclosure<Exact>,
+    along: Enclosure<Exact>,
+    at_fence: bool,
+}
+
+impl Reach {
+    fn of(angle: Angle, list: &CutList) -> Result<Self> {
+        let tangent = mitre::tangent(angle)?;
+        let along = match (angle == Angle::ZERO, list.width) {
+            (true, _) => tangent,
+            (false, Some(width)) => tangent.map(|bound| bound.mul(width.base()))?,
+            (false, None) => {
+                return Err(Error::new(ErrorKind::Job, "width of the stock")
+                    .remedy("say how wide the stock is; a mitred end reaches width × tan(angle)"));
+            }
+        };
+        Ok(Self { tangent, along, at_fence: angle > Angle::ZERO })
+    }
+
+    fn if_at_fence(&self) -> Enclosure<Exact> {
+        if self.at_fence { self.along } else { Enclosure::exact(Exact::ZERO) }
+    }
+
+    fn if_away(&self) -> Enclosure<Exact> {
+        if self.at_fence { Enclosure::exact(Exact::ZERO) } else { self.along }
+    }
+}
+
+/// An exact length as it is, and bounds moved outward to a fraction of a millimetre.
+fn known_to(length: Enclosure<Exact>, parts: i128) -> Result<Enclosure<Length>> {
+    if length.is_exact() {
+        return length.map(Length::from_base);
+    }
+    let low = length.low().round_to(parts, Rounding::Below)?;
+    let high = length.high().round_to(parts, Rounding::Above)?;
+    Enclosure::new(Length::from_base(low)?, Length::from_base(high)?)
+}
+
+fn plus(a: Enclosure<Exact>, b: Enclosure<Exact>) -> Result<Enclosure<Exact>> {
+    Enclosure::new(a.low().add(b.low())?, a.high().add(b.high())?)
+}
+
+fn minus(a: Enclosure<Exact>, b: Enclosure<Exact>) -> Result<Enclosure<Exact>> {
+    Enclosure::new(a.low().sub(b.high())?, a.high().sub(b.low())?)
+}

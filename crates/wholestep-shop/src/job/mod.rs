@@ -1,0 +1,139 @@
+//! Job files: what is to be done with an axis.
+//!
+//! A job file is TOML: `version = 1`, `name`, `axis` (the axis file, from the job file's folder),
+//! `unit` (which quoted numbers without one are in), and one section for each thing to be done:
+//!
+//! | section | keys |
+//! |---|---|
+//! | `[cut_list]` | `kerf`; `end_trim`, `smallest_offcut`, `hold`, 0 where left out; `width` of the stock, which mitres need; `rounding` (`"nearest"`, `"below"` or `"above"`); `finish_each_piece`, whether each piece of stock is finished before the next is taken up; `parts`, a CSV file of parts |
+//! | `[[cut_list.stock]]` | `length`; `quantity`, as many as needed where left out |
+//! | `[[cut_list.part]]` | `name`, `length`; `quantity`, 1 where left out; `left` and `right`, the angles of the ends from square; `measured_to` (`"long_point"` or `"short_point"`) |
+//! | `[[cut_list.marks]]` | `name`, `length`; `count`, `spacing`, `first`; `from` (`"end"` or `"centre"`) |
+//!
+//! A CSV file of parts begins with a line of column names, the keys of `[[cut_list.part]]`; `name`
+//! and `length` must be there. A unit stands in the value, in the column name (`length (in)`), or
+//! is declared by the job.
+
+mod cut_list;
+mod parts_csv;
+
+use std::path::Path;
+
+use wholestep::error::Value;
+use wholestep::plan::Planner;
+use wholestep::spec::{AnyAxis, AxisFile, Document, Registry, Section};
+use wholestep::{Error, ErrorKind, Result};
+
+use crate::cut_list::{CutList, Cuts};
+
+/// A job read from its file: an axis, and what is to be done with it.
+#[derive(Clone, Debug)]
+pub struct Job {
+    name: String,
+    axis: AxisFile,
+    cut_list: Option<CutList>,
+    file: Option<String>,
+}
+
+impl Job {
+    /// Reads the job file at `path`, with the mechanisms in `registry`.
+    ///
+    /// # Errors
+    /// Whatever is wrong with the job file, its axis file or its parts, with file, line and key.
+    pub fn load(path: impl AsRef<Path>, registry: &Registry) -> Result<Self> {
+        let folder = path.as_ref().parent().unwrap_or(Path::new(""));
+        Self::read(&Document::load(&path)?, folder, registry)
+    }
+
+    /// Reads the text of a job file whose other files are named from `folder`.
+    ///
+    /// # Errors
+    /// As [`load`](Self::load).
+    pub fn from_toml(text: &str, folder: impl AsRef<Path>, registry: &Registry) -> Result<Self> {
+        Self::read(&Document::from_toml(text)?, folder.as_ref(), registry)
+    }
+
+    /// The name of the job.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The axis it is for.
+    pub const fn axis(&self) -> &AxisFile {
+        &self.axis
+    }
+
+    /// The cut list, where the job has one.
+    pub const fn cut_list(&self) -> Option<&CutList> {
+        self.cut_list.as_ref()
+    }
+
+    /// Works the job's cut list out, the stop's moves included.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Job`] where the job has none, or its axis turns; as [`CutList::cuts`].
+    pub fn cuts(&self) -> Result<Cuts> {
+        let place = |error: Error| match &self.file {
+            Some(file) => error.in_file(file),
+            None => error,
+        };
+        let Some(list) = &self.cut_list else {
+            return Err(place(
+                Error::new(ErrorKind::Job, "job without a cut list").remedy("add a [cut_list]"),
+            ));
+        };
+        let Some(axis) = self.axis.axis().as_length() else { return Err(place(axis_turns())) };
+        let timer_hz = self.axis.pulse().timer_hz;
+        let plan = || {
+            let mut cuts = list.cuts(axis)?;
+            cuts.plan_moves(&Planner::new(axis, timer_hz, self.axis.pulse().timing()?)?)?;
+            Ok(cuts)
+        };
+        plan().map_err(place)
+    }
+
+    fn read(document: &Document, folder: &Path, registry: &Registry) -> Result<Self> {
+        let mut root = document.root();
+        root.check_version()?;
+        root.declare_unit()?;
+        let name: String = root.required("name")?;
+        check_name(&name).map_err(|error| root.blame_at("name", error))?;
+        let axis = read_axis(&mut root, folder, registry)?;
+        let section = root.optional_section("cut_list")?;
+        root.finish()?;
+        let cut_list = match (section, axis.axis()) {
+            (None, _) => None,
+            (Some(section), AnyAxis::Length(axis)) => {
+                let unit = section.length_unit().unwrap_or(axis.unit());
+                Some(cut_list::read(section, folder, unit)?)
+            }
+            (Some(_), AnyAxis::Angle(_)) => return Err(root.blame_at("axis", axis_turns())),
+        };
+        Ok(Self { name, axis, cut_list, file: document.file().map(Into::into) })
+    }
+}
+
+fn read_axis(root: &mut Section<'_>, folder: &Path, registry: &Registry) -> Result<AxisFile> {
+    let path: String = root.required("axis")?;
+    let found = folder.join(&path);
+    if !found.is_file() {
+        let error = Error::new(ErrorKind::File, "axis file not found").given(Value::text(&path));
+        return Err(root.blame_at("axis", error.remedy("name it from the folder of the job file")));
+    }
+    AxisFile::load(found, registry)
+}
+
+fn axis_turns() -> Error {
+    Error::new(ErrorKind::Job, "axis that turns").remedy("a cut list needs an axis that moves along a line")
+}
+
+/// Refuses a name that is not one line of 1 to 80 characters.
+fn check_name(name: &str) -> Result<()> {
+    const MOST: usize = 80;
+    if (1..=MOST).contains(&name.trim().chars().count()) && !name.chars().any(char::is_control) {
+        return Ok(());
+    }
+    Err(Error::new(ErrorKind::OutOfRange, "name")
+        .given(Value::text(name))
+        .remedy("give one line of 1 to 80 characters"))
+}

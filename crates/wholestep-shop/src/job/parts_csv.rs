@@ -1,0 +1,178 @@
+//! Parts from a CSV file (RFC 4180), such as a spreadsheet writes.
+
+use std::fs;
+use std::path::Path;
+
+use csv::{ReaderBuilder, StringRecord};
+use wholestep::error::Value;
+use wholestep::measure::Unit;
+use wholestep::{Angle, AngleUnit, Error, ErrorKind, Length, LengthUnit, Measure, Result};
+
+use super::check_name;
+use crate::bounds::CSV_BYTES_MAX;
+use crate::cut_list::{CutList, MeasuredTo, Part};
+
+/// The columns, as a header names them.
+const COLUMNS: [&str; 6] = ["name", "length", "quantity", "left", "right", "measured_to"];
+
+/// Reads the parts of a file; `declared` is the unit of lengths without one.
+pub(super) fn load(path: &Path, declared: Option<LengthUnit>, list: &CutList) -> Result<Vec<Part>> {
+    let file = path.display().to_string();
+    let too_large = fs::metadata(path).is_ok_and(|found| found.len() > CSV_BYTES_MAX);
+    if too_large {
+        let error = Error::new(ErrorKind::File, "file above 4 MiB").remedy("check that it is the right file");
+        return Err(error.in_file(&file));
+    }
+    let text = fs::read_to_string(path).map_err(|error| {
+        let given = Value::text(&path.file_name().unwrap_or_default().to_string_lossy());
+        Error::new(ErrorKind::File, "file of parts that cannot be read")
+            .given(given)
+            .advice(error.to_string())
+    })?;
+    read(&text, declared, list).map_err(|error| error.in_file(&file))
+}
+
+fn read(text: &str, declared: Option<LengthUnit>, list: &CutList) -> Result<Vec<Part>> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let mut reader = ReaderBuilder::new().trim(csv::Trim::All).from_reader(text.as_bytes());
+    let refuse = |error: csv::Error| unreadable(&error, text);
+    let header = Header::of(reader.headers().map_err(refuse)?, declared)?;
+    let mut parts = Vec::new();
+    for record in reader.records() {
+        let record = record.map_err(refuse)?;
+        let part = header.part(&record, list);
+        parts.push(part.map_err(|error| placed(error, record.position(), text))?);
+    }
+    Ok(parts)
+}
+
+/// The error with the line of a record; the position is that before the empty lines in front of it.
+fn placed(error: Error, position: Option<&csv::Position>, text: &str) -> Error {
+    let Some(position) = position else { return error };
+    let start = usize::try_from(position.byte()).unwrap_or(usize::MAX);
+    let record = text.get(start..).unwrap_or_default();
+    let empty = record.len() - record.trim_start_matches(['\r', '\n']).len();
+    let lines = text.bytes().take(start + empty).filter(|byte| *byte == b'\n').count();
+    error.on_line(lines + 1)
+}
+
+/// Where each column stands, and the units that the header declares.
+#[derive(Default)]
+struct Header {
+    places: [Option<usize>; COLUMNS.len()],
+    length: Option<LengthUnit>,
+    angle: [Option<AngleUnit>; 2],
+}
+
+impl Header {
+    fn of(record: &StringRecord, declared: Option<LengthUnit>) -> Result<Self> {
+        let mut header = Self { length: declared, ..Self::default() };
+        for (place, cell) in record.iter().enumerate() {
+            header.column(place, cell).map_err(|error| error.on_line(1))?;
+        }
+        for column in ["name", "length"] {
+            if header.place(column).is_none() {
+                return Err(Error::new(ErrorKind::Key, "missing column")
+                    .on_line(1)
+                    .at_key(column)
+                    .remedy("begin the file with a line of column names, such as name,length,quantity"));
+            }
+        }
+        Ok(header)
+    }
+
+    fn column(&mut self, place: usize, cell: &str) -> Result<()> {
+        let (name, unit) = match cell.strip_suffix(')').and_then(|cell| cell.rsplit_once('(')) {
+            Some((name, unit)) => (name.trim(), Some(unit.trim())),
+            None => (cell, None),
+        };
+        let name = name.to_lowercase().replace(' ', "_");
+        let Some(column) = COLUMNS.iter().position(|column| *column == name) else {
+            return Err(Error::new(ErrorKind::Key, "unknown column")
+                .given(Value::text(cell))
+                .advice(format!("known here: {}; put commas between columns", COLUMNS.join(", "))));
+        };
+        if self.places[column].replace(place).is_some() {
+            return Err(Error::new(ErrorKind::Key, "column given twice")
+                .at_key(&name)
+                .remedy("keep one of them"));
+        }
+        let Some(unit) = unit else { return Ok(()) };
+        let read =
+            match name.as_str() {
+                "length" => LengthUnit::read(unit).map(|unit| self.length = Some(unit)),
+                "left" => AngleUnit::read(unit).map(|unit| self.angle[0] = Some(unit)),
+                "right" => AngleUnit::read(unit).map(|unit| self.angle[1] = Some(unit)),
+                _ => Err(Error::new(ErrorKind::Unit, "unit of a column that has none")
+                    .remedy("leave the unit out")),
+            };
+        read.map_err(|error| error.at_key(&name))
+    }
+
+    fn place(&self, name: &str) -> Option<usize> {
+        COLUMNS.iter().position(|column| *column == name).and_then(|column| self.places[column])
+    }
+
+    fn part(&self, record: &StringRecord, list: &CutList) -> Result<Part> {
+        let cell = |column| self.place(column).and_then(|place| record.get(place)).unwrap_or_default();
+        let at = |column| move |error: Error| error.at_key(column);
+        let angle = |column: &'static str, unit| match cell(column) {
+            "" => Ok(Angle::ZERO),
+            text => Angle::read(text, unit).map_err(at(column)),
+        };
+        check_name(cell("name")).map_err(at("name"))?;
+        let part = Part {
+            name: cell("name").into(),
+            length: Length::read(cell("length"), self.length).map_err(at("length"))?,
+            quantity: quantity(cell("quantity")).map_err(at("quantity"))?,
+            left: angle("left", self.angle[0])?,
+            right: angle("right", self.angle[1])?,
+            measured_to: measured_to(cell("measured_to")).map_err(at("measured_to"))?,
+        };
+        list.check_part(&part).map_err(|error| {
+            let about = |column: &&&str| error.subject().split(' ').any(|word| word == **column);
+            match COLUMNS.iter().find(about) {
+                Some(column) => error.at_key(column),
+                None => error,
+            }
+        })?;
+        Ok(part)
+    }
+}
+
+fn quantity(cell: &str) -> Result<u32> {
+    if cell.is_empty() {
+        return Ok(1);
+    }
+    cell.parse().map_err(|_| {
+        Error::new(ErrorKind::Syntax, "quantity")
+            .given(Value::text(cell))
+            .spelling("12")
+            .remedy("give a whole number")
+    })
+}
+
+fn measured_to(cell: &str) -> Result<MeasuredTo> {
+    if cell.is_empty() {
+        return Ok(MeasuredTo::default());
+    }
+    MeasuredTo::ALL.into_iter().find(|point| point.name() == cell).ok_or_else(|| {
+        Error::new(ErrorKind::Syntax, "measured_to")
+            .given(Value::text(cell))
+            .spelling("long_point or short_point")
+    })
+}
+
+fn unreadable(error: &csv::Error, text: &str) -> Error {
+    let refused = match error.kind() {
+        csv::ErrorKind::UnequalLengths { expected_len, len, .. } => Error::new(
+            ErrorKind::Syntax,
+            "row of a wrong number of columns",
+        )
+        .advice(format!(
+            "it has {len} where the first line has {expected_len}; put a text with a comma in it in quotes"
+        )),
+        _ => Error::new(ErrorKind::Syntax, "not CSV").advice(error.to_string()),
+    };
+    placed(refused, error.position(), text)
+}

@@ -1,0 +1,237 @@
+//! Job files: the examples, and every refusal with its file, line and key.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use wholestep::ErrorKind;
+use wholestep::spec::Registry;
+use wholestep_shop::Job;
+use wholestep_shop::cut_list::Reason;
+
+fn examples() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/jobs")
+}
+
+#[test]
+fn the_drawer_boxes_are_cut() {
+    let job = Job::load(examples().join("drawer_boxes.toml"), &Registry::standard()).unwrap();
+    assert_eq!(job.name(), "Drawer boxes");
+    let cuts = job.cuts().unwrap();
+    assert!(cuts.unplaced.is_empty() && cuts.totals.by_hand == 0 && cuts.totals.proven);
+    assert_eq!(cuts.cuts.len(), 37);
+    // The rail's short points are 306 apart, and each mitre reaches the width of 95 beyond.
+    let rail = cuts.cuts.iter().find(|cut| cut.part == "door rail").unwrap();
+    assert_eq!(rail.setting.stop.low.to_string(), "496 mm");
+    // 22 pins: the outer ones stand (700 − 21 × 32) ÷ 2 from the ends.
+    assert_eq!(
+        (cuts.marks[0].marks.len(), cuts.marks[0].marks[0].stop.low.to_string().as_str()),
+        (22, "14 mm")
+    );
+}
+
+#[test]
+fn the_bench_slats_are_cut_and_the_long_ones_set_by_hand() {
+    let job = Job::load(examples().join("bench_slats.toml"), &Registry::standard()).unwrap();
+    let list = job.cut_list().unwrap();
+    assert_eq!(list.parts.iter().map(|part| part.quantity).sum::<u32>(), 56);
+    let cuts = job.cuts().unwrap();
+    assert!(cuts.unplaced.is_empty(), "{:?}", cuts.unplaced);
+    // 14 slats of 48 in and 2 stretchers of 44-1/2 in lie past the 36 in of the stop's travel.
+    assert_eq!(cuts.totals.by_hand, 16);
+    for cut in &cuts.cuts {
+        assert_eq!(cut.setting.by_hand.is_some(), ["slat", "stretcher"].contains(&cut.part.as_str()));
+    }
+    let of = |name: &str| cuts.cuts.iter().find(|cut| cut.part == name).unwrap().setting.placement.clone();
+    assert_eq!(of("leg"), of("seat rail"));
+}
+
+/// A folder with an axis file, a job and its parts.
+struct Folder(tempfile::TempDir);
+
+impl Folder {
+    fn new(job: &str, csv: &str) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        fs::copy(examples().join("../axes/stop_block.toml"), folder.path().join("stop.toml")).unwrap();
+        fs::copy(examples().join("../axes/tilting_table.toml"), folder.path().join("table.toml")).unwrap();
+        fs::write(folder.path().join("job.toml"), job).unwrap();
+        fs::write(folder.path().join("parts.csv"), csv).unwrap();
+        Self(folder)
+    }
+
+    fn load(&self) -> wholestep::Result<Job> {
+        Job::load(self.0.path().join("job.toml"), &Registry::standard())
+    }
+
+    /// The error without the name of the folder.
+    fn refusal(&self) -> (ErrorKind, String) {
+        let error = self.load().expect_err("a refusal");
+        (error.kind(), error.to_string().replace(&format!("{}/", self.0.path().display()), ""))
+    }
+}
+
+const HEAD: &str = "version = 1\nname = \"Shelf\"\naxis = \"stop.toml\"\nunit = \"in\"\n";
+const CUTS: &str = "[cut_list]\nkerf = \"1/8\"\nparts = \"parts.csv\"\n[[cut_list.stock]]\nlength = \"96\"\n";
+
+#[test]
+fn a_job_says_what_is_wrong_and_where() {
+    let whole = format!("{HEAD}{CUTS}");
+    let with = |more: &str| format!("{whole}{more}");
+    let cases = [
+        (whole.replace("version = 1", "version = 2"), ErrorKind::OutOfRange, "job.toml: line 1: `version`: "),
+        (whole.replace("Shelf", " "), ErrorKind::OutOfRange, "job.toml: line 2: `name`: name “ ”"),
+        (
+            whole.replace("stop.toml", "fence.toml"),
+            ErrorKind::File,
+            "job.toml: line 3: `axis`: axis file not found “fence.toml”: name it from the folder of the job file",
+        ),
+        (
+            whole.replace("stop.toml", "table.toml"),
+            ErrorKind::Job,
+            "job.toml: line 3: `axis`: axis that turns",
+        ),
+        (whole.replace("\"in\"", "\"mil\""), ErrorKind::Unit, "job.toml: line 4: `unit`: "),
+        (
+            whole.replace("kerf =", "krf ="),
+            ErrorKind::Key,
+            "job.toml: line 6: `cut_list.krf`: unknown key: write `kerf`",
+        ),
+        (whole.replace("\"1/8\"", "0.125"), ErrorKind::InexactNumber, "job.toml: line 6: `cut_list.kerf`: "),
+        (
+            whole.replace("\"1/8\"", "\"-1/8\""),
+            ErrorKind::OutOfRange,
+            "job.toml: line 6: `cut_list.kerf`: kerf -0.125 in",
+        ),
+        (whole.replace("[cut_list]", "[cutlist]"), ErrorKind::Key, "job.toml: line "),
+        (with("width = \"0\"\n"), ErrorKind::Key, "job.toml: line 10: `cut_list.stock.width`: unknown key"),
+        (
+            with("quantity = 0\n"),
+            ErrorKind::OutOfRange,
+            "job.toml: line 10: `cut_list.stock.quantity`: quantity 0",
+        ),
+        (
+            whole.replace("\"96\"", "\"0\""),
+            ErrorKind::OutOfRange,
+            "job.toml: line 9: `cut_list.stock.length`: ",
+        ),
+        (
+            whole.replace("parts.csv", "part.csv"),
+            ErrorKind::File,
+            "job.toml: line 7: `cut_list.parts`: file of parts",
+        ),
+        (
+            with("[[cut_list.part]]\nname = \"rail\"\nlength = \"12\"\nleft = \"45 deg\"\n"),
+            ErrorKind::Job,
+            "job.toml: line 10: `cut_list.part`: width of the stock: say how wide the stock is",
+        ),
+        (
+            with("[[cut_list.part]]\nname = \"rail\"\nlength = \"12\"\nmeasured_to = \"tip\"\n"),
+            ErrorKind::Key,
+            "job.toml: line 13: `cut_list.part.measured_to`: ",
+        ),
+        (
+            with("[[cut_list.part]]\nname = \"rail\"\nlength = \"12 furlongs\"\n"),
+            ErrorKind::Unit,
+            "job.toml: line 12: `cut_list.part.length`: ",
+        ),
+        (
+            with("[[cut_list.marks]]\nname = \"pins\"\nlength = \"12\"\ncount = 4\nspacing = \"5\"\n"),
+            ErrorKind::OutOfRange,
+            "job.toml: line 10: `cut_list.marks`: mark off the piece at 15 in: too far by 3 in",
+        ),
+        (
+            with("[[cut_list.marks]]\nname = \"pins\"\nlength = \"12\"\ncount = 0\n"),
+            ErrorKind::OutOfRange,
+            "job.toml: line 13: `cut_list.marks.count`: count of marks 0: 1 to 10000 is allowed",
+        ),
+    ];
+    for (job, kind, text) in cases {
+        let (refused, message) = Folder::new(&job, "name,length\nrail,12\n").refusal();
+        assert!(message.starts_with(text), "{message}\nis not\n{text}");
+        assert_eq!(refused, kind, "{message}");
+    }
+}
+
+#[test]
+fn parts_from_a_spreadsheet_say_what_is_wrong_and_where() {
+    let cases = [
+        ("", ErrorKind::Key, "parts.csv: line 1: `name`: missing column"),
+        ("name\nrail\n", ErrorKind::Key, "parts.csv: line 1: `length`: missing column"),
+        (
+            "name;length\nrail;12\n",
+            ErrorKind::Key,
+            "parts.csv: line 1: unknown column “name;length”: known here: name, ",
+        ),
+        ("name,length,length\n", ErrorKind::Key, "parts.csv: line 1: `length`: column given twice"),
+        ("name,length (mil)\n", ErrorKind::Unit, "parts.csv: line 1: `length`: "),
+        ("name,length,quantity (in)\n", ErrorKind::Unit, "parts.csv: line 1: `quantity`: unit of a column"),
+        (
+            "name,length\nrail,12\nslat\n",
+            ErrorKind::Syntax,
+            "parts.csv: line 3: row of a wrong number of columns: it has 1",
+        ),
+        (
+            "name,length\n\n\r\nslat,10\n\nrail,1O\n",
+            ErrorKind::Unit,
+            "parts.csv: line 6: `length`: length “1O”",
+        ),
+        ("name,length\nrail,\n", ErrorKind::Syntax, "parts.csv: line 2: `length`: "),
+        (
+            "name,length\nrail,0\n",
+            ErrorKind::OutOfRange,
+            "parts.csv: line 2: `length`: length 0 in: give a length above 0",
+        ),
+        ("name,length\n,12\n", ErrorKind::OutOfRange, "parts.csv: line 2: `name`: "),
+        (
+            "name,length,quantity\nrail,12,two\n",
+            ErrorKind::Syntax,
+            "parts.csv: line 2: `quantity`: quantity “two”",
+        ),
+        ("name,length,quantity\nrail,12,1.5\n", ErrorKind::Syntax, "parts.csv: line 2: `quantity`: "),
+        (
+            "name,length,quantity\nrail,12,0\n",
+            ErrorKind::OutOfRange,
+            "parts.csv: line 2: `quantity`: quantity 0",
+        ),
+        ("name,length,left\nrail,12,45\n", ErrorKind::MissingUnit, "parts.csv: line 2: `left`: "),
+        (
+            "name,length,left\nrail,12,80 deg\n",
+            ErrorKind::OutOfRange,
+            "parts.csv: line 2: mitre from square 80 deg",
+        ),
+        ("name,length,measured_to\nrail,12,tip\n", ErrorKind::Syntax, "parts.csv: line 2: `measured_to`: "),
+        (
+            "name,length\nrail,12\n\"slat,12\n",
+            ErrorKind::Syntax,
+            "parts.csv: line 3: row of a wrong number of columns",
+        ),
+    ];
+    for (csv, kind, text) in cases {
+        let (refused, message) = Folder::new(&format!("{HEAD}{CUTS}"), csv).refusal();
+        assert!(message.starts_with(text), "{message}\nis not\n{text}");
+        assert_eq!(refused, kind, "{message}");
+    }
+}
+
+#[test]
+fn a_unit_stands_in_the_value_the_column_or_the_job() {
+    let csv = "\u{feff}Name, Length (mm) ,Quantity,left (deg),Measured to\r\n\
+               a,254,,,\r\n\"b, long\",10 in,3,45,short_point\r\n";
+    let job = format!("{HEAD}{}", CUTS.replace("kerf", "width = \"2\"\nkerf"));
+    let folder = Folder::new(&job, csv);
+    let job = folder.load().unwrap();
+    let parts = &job.cut_list().unwrap().parts;
+    assert_eq!(parts[0].length, parts[1].length);
+    assert_eq!((parts[0].quantity, parts[1].quantity, parts[1].name.as_str()), (1, 3, "b, long"));
+    let cuts = job.cuts().unwrap();
+    assert_eq!(cuts.cuts[3].setting.stop.low.to_string(), "12 in");
+}
+
+#[test]
+fn a_part_longer_than_the_stock_is_listed() {
+    let job = Folder::new(&format!("{HEAD}{CUTS}"), "name,length\nbeam,120\nrail,12\n").load().unwrap();
+    let cuts = job.cuts().unwrap();
+    assert_eq!(
+        (cuts.cuts.len(), cuts.unplaced[0].part.as_str(), cuts.unplaced[0].reason),
+        (1, "beam", Reason::TooLong)
+    );
+}
