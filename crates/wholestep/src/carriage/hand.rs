@@ -222,11 +222,13 @@ impl Live {
         }
     }
 
-    /// Between which steps a hand may lead it: the soft limits, once proven, and the way back to them.
+    /// Between which steps a hand may lead it: the soft limits, once proven, and on the way back within
+    /// them no further out than a brake would end.
     fn allowed_by_hand(&self, configuration: &Configuration) -> (i64, i64) {
         let (lowest, highest) = configuration.parts().steps;
         if self.proven {
-            (lowest.min(self.motor.step()), highest.max(self.motor.step()))
+            let rest = self.motor.brakes_on(configuration);
+            (lowest.min(rest), highest.max(rest))
         } else {
             (i64::MIN, i64::MAX)
         }

@@ -29,6 +29,7 @@ pub struct Inputs {
 
 /// How a contact is wired.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Deserialize), serde(rename_all = "snake_case"))]
 pub enum Wiring {
     /// The contact is normally closed to ground and opens when pressed: a high level is pressed, and
     /// so is a broken wire.

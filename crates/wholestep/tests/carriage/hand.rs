@@ -192,3 +192,23 @@ fn a_switch_that_stays_pressed_on_the_way_off_is_a_fault() {
     world.rocker = Some(End::Low);
     assert_eq!(world.fault(), Some(Fault::NeverReleased(End::High)));
 }
+
+#[test]
+fn outside_the_soft_limits_the_dial_leads_only_inward() {
+    // Found by the random lives: turned back, it braked past the mark and came out again to it.
+    let configuration = configuration();
+    for wait in (2_000..80_000).step_by(1_000) {
+        let mut world = World::new(Carriage::commissioned(&configuration), 0);
+        world.watched = true;
+        world.carriage.find_datum().unwrap();
+        world.run();
+        assert!(world.truth < 0 && world.carriage.is_proven());
+        world.carriage.jog(Some(Detent::new(13, 1).unwrap())).unwrap();
+        world.run_for(1_000);
+        world.dial += 20;
+        world.run_for(wait);
+        world.dial -= 16;
+        world.run();
+        assert_eq!(world.carriage.step(), world.truth);
+    }
+}
