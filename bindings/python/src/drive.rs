@@ -63,12 +63,11 @@ impl Drive {
         pairs: Vec<(u32, u32)>,
     ) -> PyResult<Self> {
         let step_angle = given(step_angle, None)?;
-        let step_mode = match step_mode.extract::<u32>() {
-            Ok(division) => cross(py, || StepMode::new(division))?,
-            Err(_) => {
-                let text = step_mode.extract::<String>()?;
-                cross(py, || StepMode::read(&text))?
-            }
+        let step_mode = if let Ok(division) = step_mode.extract::<u32>() {
+            cross(py, || StepMode::new(division))?
+        } else {
+            let text = step_mode.extract::<String>()?;
+            cross(py, || StepMode::read(&text))?
         };
         let drive = cross(py, || {
             pairs.iter().try_fold(Geared::new(step_angle, step_mode)?, |drive, (driver, driven)| {
@@ -101,9 +100,8 @@ impl Drive {
     }
 
     fn __repr__(&self) -> String {
-        let pairs: String =
-            self.pairs.iter().map(|(driver, driven)| format!(", ({driver}, {driven})")).collect();
-        format!("Drive('{}', '{}'{pairs})", self.drive.step_angle(), self.drive.step_mode())
+        let pairs: Vec<String> = self.pairs.iter().map(|pair| format!(", {pair:?}")).collect();
+        format!("Drive('{}', '{}'{})", self.drive.step_angle(), self.drive.step_mode(), pairs.concat())
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
