@@ -21,6 +21,7 @@ mod axis;
 mod border;
 mod buffer;
 mod command;
+mod conformance;
 mod cut_list;
 mod cuts;
 mod drive;
@@ -46,6 +47,8 @@ mod _native {
     use super::border::_defect;
     #[pymodule_export]
     use super::command::command;
+    #[pymodule_export]
+    use super::conformance::{Conformance, check_conformance};
     #[pymodule_export]
     use super::cut_list::{load_cut_list, work_out};
     #[pymodule_export]

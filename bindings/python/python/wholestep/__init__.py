@@ -31,6 +31,7 @@ from ._cut_list import (
 from ._native import (
     Angle,
     Axis,
+    Conformance,
     Drive,
     Enclosure,
     Holding,
@@ -40,6 +41,7 @@ from ._native import (
     Placement,
     Plan,
     __version__,
+    check_conformance,
     register,
 )
 from ._protocols import Mechanism
@@ -48,6 +50,7 @@ from .errors import WholestepError
 __all__ = [
     "Angle",
     "Axis",
+    "Conformance",
     "Cut",
     "CutList",
     "Cuts",
@@ -71,6 +74,7 @@ __all__ = [
     "Unplaced",
     "WholestepError",
     "__version__",
+    "check_conformance",
     "errors",
     "register",
 ]

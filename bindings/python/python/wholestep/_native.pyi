@@ -12,6 +12,7 @@ from ._protocols import Mechanism
 __all__ = [
     "Angle",
     "Axis",
+    "Conformance",
     "Drive",
     "Enclosure",
     "Holding",
@@ -22,6 +23,7 @@ __all__ = [
     "Plan",
     "__version__",
     "_defect",
+    "check_conformance",
     "command",
     "load_cut_list",
     "register",
@@ -168,6 +170,18 @@ class Holding:
     @property
     def worst(self) -> Length | Angle: ...
     def __eq__(self, other: object, /) -> bool: ...
+
+@final
+class Conformance:
+    @property
+    def steps(self) -> int: ...
+    @property
+    def placements(self) -> int: ...
+    @property
+    def open(self) -> int: ...
+    def __eq__(self, other: object, /) -> bool: ...
+
+def check_conformance(mechanism: Mechanism, *, samples: int = 100, seed: int = 1) -> Conformance: ...
 
 @final
 class Placement:
