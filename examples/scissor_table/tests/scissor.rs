@@ -17,7 +17,8 @@ fn table(spread: &str) -> wholestep::Result<Scissor> {
 
 #[test]
 fn the_walkthrough_for_developers_is_this_code() {
-    let read = |name: &str| std::fs::read_to_string(format!("{}/{name}", env!("CARGO_MANIFEST_DIR"))).unwrap();
+    let read =
+        |name: &str| std::fs::read_to_string(format!("{}/{name}", env!("CARGO_MANIFEST_DIR"))).unwrap();
     let (page, tests) = (read("../../DEVELOPERS.md"), read("tests/scissor.rs"));
     assert!(page.contains(&format!("```rust\n{}```", read("src/lib.rs"))));
     let start = tests.find("#[test]\nfn it_keeps").unwrap();
