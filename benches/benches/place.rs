@@ -2,7 +2,7 @@
 
 use std::hint::black_box;
 
-use criterion::{Criterion, criterion_group, criterion_main};
+use criterion::Criterion;
 use wholestep::mechanism::{
     Arm, ArmScrew, Drive, Linear, ScrewMotion, ScrewTilt, Sector, StepMode, SwingArm, TiltScrew,
 };
@@ -56,15 +56,10 @@ fn kinds(bench: &mut Criterion) -> Result<()> {
     Ok(())
 }
 
-fn placements(bench: &mut Criterion) {
-    if let Err(error) = kinds(bench) {
+fn main() {
+    let mut bench = Criterion::default().configure_from_args().sample_size(20);
+    if let Err(error) = kinds(&mut bench) {
         eprintln!("{error}");
     }
+    bench.final_summary();
 }
-
-criterion_group! {
-    name = benches;
-    config = Criterion::default().sample_size(20);
-    targets = placements
-}
-criterion_main!(benches);

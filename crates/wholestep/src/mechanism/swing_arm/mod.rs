@@ -70,6 +70,7 @@ pub struct SwingArm {
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[expect(clippy::large_enum_variant, reason = "the core has no heap to box the larger one in")]
 enum Turned {
     Screw(Pushed),
     Sector(Wormed),
@@ -117,7 +118,7 @@ impl SwingArm {
     /// sides that make no triangle, one too near a dead centre, or an arm too near upright at step 0;
     /// [`ErrorKind::Overflow`] for figures with too many digits.
     pub fn by_screw(drive: Drive, arm: Arm, screw: ArmScrew) -> Result<Self> {
-        Self::new(drive, arm, Turned::Screw(Pushed::new(drive, screw)?))
+        Self::new(drive, arm, &Turned::Screw(Pushed::new(drive, screw)?))
     }
 
     /// An arm turned by a worm that drives a sector of a wheel fixed to it.
@@ -147,15 +148,15 @@ impl SwingArm {
     /// 10,000, and an arm within 5 degrees of upright at step 0; [`ErrorKind::Overflow`] for figures
     /// with too many digits.
     pub fn by_sector(drive: Drive, arm: Arm, sector: Sector) -> Result<Self> {
-        Self::new(drive, arm, Turned::Sector(Wormed::new(drive, sector)?))
+        Self::new(drive, arm, &Turned::Sector(Wormed::new(drive, sector)?))
     }
 
-    fn new(drive: Drive, arm: Arm, turned: Turned) -> Result<Self> {
+    fn new(drive: Drive, arm: Arm, turned: &Turned) -> Result<Self> {
         part("arm", arm.length)?;
         let radius = part("blade diameter", arm.blade_diameter)?.div(Exact::integer(2))?;
         let above_arbor = radius.sub(arm.pivot_depth.base())?;
         Length::from_base(above_arbor)?;
-        let (first, last) = match &turned {
+        let (first, last) = match turned {
             Turned::Screw(screw) => screw.span(),
             Turned::Sector(sector) => sector.span(),
         };
@@ -164,7 +165,7 @@ impl SwingArm {
                 .given(arm.length.quoted(LengthUnit::Millimetre))
                 .remedy("choose a finer step mode or lead; a single step swings the arm past its span"));
         }
-        Ok(Self { arm, above_arbor, drive, turned, first, last })
+        Ok(Self { arm, above_arbor, drive, turned: *turned, first, last })
     }
 
     /// The arm.
