@@ -82,9 +82,9 @@ mod tests {
                     let middle = probe.next((lower, at(lower)), (upper, at(upper)), target);
                     assert!(lower < middle && middle < upper);
                     if dice >> 63 == 0 {
-                        lower = middle
+                        lower = middle;
                     } else {
-                        upper = middle
+                        upper = middle;
                     }
                     looks += 1;
                 }
