@@ -147,7 +147,16 @@ impl Scale {
             rounding.mirrored().split(-wanted, -travel)
         };
         let rest = if travel > 0 { -rest } else { rest };
-        self.with_residual(target, step, Unreduced { numerator: rest, denominator: fineness })
+        let mut residual = Unreduced { numerator: rest, denominator: fineness };
+        if fineness > MEASURE_DENOMINATOR_MAX {
+            // Most such residuals have a common divisor that makes them fit.
+            let reduced = Exact::reduced_from(rest, fineness);
+            residual = Unreduced { numerator: reduced.numerator(), denominator: reduced.denominator() };
+            if residual.denominator > MEASURE_DENOMINATOR_MAX {
+                return Err(too_fine(target));
+            }
+        }
+        self.with_residual(target, step, residual)
     }
 
     /// The placement of `target` at a step that was chosen otherwise.
@@ -176,7 +185,7 @@ impl Scale {
 /// Whether the integers of a placement stay in range, so that its fractions can be reduced later
 /// without a check.
 fn fits(&(wanted, travel, fineness): &(i128, i128, i128)) -> bool {
-    wanted.abs() < EXACT_PART_MAX && travel.abs() < EXACT_PART_MAX && fineness <= MEASURE_DENOMINATOR_MAX
+    wanted.abs() < EXACT_PART_MAX && travel.abs() < EXACT_PART_MAX && fineness < EXACT_PART_MAX
 }
 
 fn too_fine<Q: Measure>(target: Q) -> Error {
