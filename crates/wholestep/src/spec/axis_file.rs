@@ -10,11 +10,13 @@ use serde::de::DeserializeOwned;
 
 use super::any::{Along, AnyAxis, AnyMechanism, SharedMechanism};
 use super::document::Document;
+use super::fitted::{AnyEquipment, Fitted};
 use super::pulse::Pulse;
 use super::registry::Registry;
 use super::section::Section;
 use super::suggest::listed;
 use crate::axis::{Approach, MotorDirection, Rates, Settings};
+use crate::carriage::Configuration;
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::measure::{Acceleration, Angle, Jerk, Measure, Speed};
 use crate::mechanism::{Drive, StepMode};
@@ -31,8 +33,15 @@ use crate::mechanism::{Drive, StepMode};
 /// | `[limits]` | `low`, `high`; `datum`, where the mechanism's nought stands, 0 where left out |
 /// | `[motion]` | `speed`, `acceleration`; `deceleration`, the acceleration where left out; `jerk`, `start_speed`, `backlash`; `direction` (`"normal"` or `"reversed"`); `approach` (`"either"`, `"from_below"` or `"from_above"`) |
 /// | `[pulse]` | `timer_hz`, `direction_setup`, `width`, `gap` |
+/// | `[switches]` | `low` and `high`, each `"normally_closed"` or `"normally_open"`, where a switch stands at that end; `contact_settle`, `release_within` |
+/// | `[home]` | `end` (`"low"` or `"high"`), `switch`, where it is met; `search` and `latch` speeds, `clearance`, `search_within` |
+/// | `[touch_off]` | `probe`, wired like a switch; `toward` (an end, `"high"` where left out), `within` |
+/// | `[hand]` | `jog`, the highest speed by hand; `rocker` (`true` or `false`); `counts_per_detent` of a dial, `ahead`, `hand_stops` |
+/// | `[drive]` | `settle`; `self_holding` (`true` or `false`): whether the load stays when the drive is off |
+/// | `[commissioning]` | `nudge`, `measured_travel` |
 ///
-/// What may be left out has its default in this table, or is 0, or is the first of its words.
+/// What may be left out has its default in this table, or that of
+/// [`Equipment::bare`](crate::carriage::Equipment::bare), or is 0, or is the first of its words.
 #[derive(Clone, Debug)]
 pub struct AxisFile {
     name: String,
@@ -41,6 +50,8 @@ pub struct AxisFile {
     drive: Drive,
     axis: AnyAxis,
     pulse: Pulse,
+    equipment: AnyEquipment,
+    configuration: Configuration,
     file: Option<String>,
     text: String,
     registry: Registry,
@@ -93,6 +104,16 @@ impl AxisFile {
         self.pulse
     }
 
+    /// What is fitted to the axis.
+    pub const fn equipment(&self) -> &AnyEquipment {
+        &self.equipment
+    }
+
+    /// The configuration of a carriage on this axis.
+    pub const fn configuration(&self) -> &Configuration {
+        &self.configuration
+    }
+
     /// The same file with the driver in another step mode, for comparison.
     ///
     /// # Errors
@@ -127,6 +148,7 @@ impl AxisFile {
         let sections =
             Sections { mechanism: section, limits: root.section("limits")?, motion: root.section("motion")? };
         let mut pulses = root.section("pulse")?;
+        let fitted = Fitted::of(&mut root)?;
         root.finish()?;
         let axis = match mechanism {
             AnyMechanism::Length(mechanism) => sections.axis(mechanism, root.length_unit())?,
@@ -134,6 +156,7 @@ impl AxisFile {
         };
         let pulse: Pulse = pulses.read()?;
         pulse.check().map_err(|error| pulses.blame(error))?;
+        let (equipment, configuration) = fitted.read(&axis, pulse)?;
         Ok(Self {
             name,
             kind,
@@ -141,6 +164,8 @@ impl AxisFile {
             drive,
             axis,
             pulse,
+            equipment,
+            configuration,
             file: document.file().map(Into::into),
             text: document.text().into(),
             registry: registry.clone(),
