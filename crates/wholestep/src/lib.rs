@@ -20,6 +20,7 @@ extern crate std;
 
 pub mod axis;
 pub mod bounds;
+pub mod carriage;
 pub mod error;
 pub mod exact;
 pub mod measure;

@@ -1,0 +1,89 @@
+//! What the carriage is doing, each with its own data and nothing more.
+
+use super::Fault;
+use super::datum::Search;
+use super::event::Stop;
+use super::hand::Hand;
+use super::touch::Touching;
+use super::travel::Travel;
+
+/// The state of a carriage, for people and programs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum State {
+    /// It stands and waits for a request.
+    Resting,
+    /// It goes to a target.
+    Travelling,
+    /// It stops under control.
+    Braking,
+    /// Dial and rocker lead it.
+    Jogging,
+    /// It finds the datum.
+    FindingDatum,
+    /// It touches off.
+    TouchingOff,
+    /// It is a new machine that is being checked.
+    Commissioning,
+    /// A fault is latched.
+    Faulted,
+}
+
+impl State {
+    /// Every state.
+    pub const ALL: [Self; 8] = [
+        Self::Resting,
+        Self::Travelling,
+        Self::Braking,
+        Self::Jogging,
+        Self::FindingDatum,
+        Self::TouchingOff,
+        Self::Commissioning,
+        Self::Faulted,
+    ];
+
+    /// The state's name, as Python and the command line spell it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Resting => "resting",
+            Self::Travelling => "travelling",
+            Self::Braking => "braking",
+            Self::Jogging => "jogging",
+            Self::FindingDatum => "finding datum",
+            Self::TouchingOff => "touching off",
+            Self::Commissioning => "commissioning",
+            Self::Faulted => "faulted",
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Activity {
+    Resting,
+    Travelling(Travel),
+    Braking { why: Stop, release: bool },
+    Jogging(Hand),
+    FindingDatum(Search),
+    TouchingOff(Touching),
+    Commissioning,
+    Faulted { fault: Fault, moving: bool },
+}
+
+impl Activity {
+    pub(super) const fn state(&self) -> State {
+        match self {
+            Self::Resting => State::Resting,
+            Self::Travelling(_) => State::Travelling,
+            Self::Braking { .. } => State::Braking,
+            Self::Jogging(_) => State::Jogging,
+            Self::FindingDatum(_) => State::FindingDatum,
+            Self::TouchingOff(_) => State::TouchingOff,
+            Self::Commissioning => State::Commissioning,
+            Self::Faulted { .. } => State::Faulted,
+        }
+    }
+
+    /// Whether the motion is led by a hand, which stops it by letting go.
+    pub(super) const fn is_by_hand(&self) -> bool {
+        matches!(self, Self::Jogging(_) | Self::TouchingOff(Touching::ByHand { .. }))
+    }
+}

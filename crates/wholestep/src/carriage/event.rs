@@ -1,0 +1,141 @@
+//! What happened, told once.
+
+use super::{End, Fault, Input};
+
+/// Something that happened since the last poll.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum Event {
+    /// The contacts have settled for the first time; requests are heard.
+    Ready,
+    /// The carriage came to rest on this step, on its target or where a brake ended.
+    Stopped {
+        /// The step.
+        step: i64,
+        /// Why.
+        why: Stop,
+    },
+    /// A fault was latched.
+    Faulted(Fault),
+    /// The fault was cleared.
+    Cleared,
+    /// The position became unproven.
+    Unproven(Unproven),
+    /// The drive was released and the screw does not hold itself: the load can fall.
+    LoadCanFall,
+    /// The datum was found.
+    DatumFound {
+        /// The step at which the switch was met, in the numbers that hold from now on.
+        latch: i64,
+        /// By how many steps the position had been wrong, believed minus found; `None` if it had not
+        /// been proven before.
+        off_by: Option<i64>,
+    },
+    /// The probe was touched first at this step, in the numbers that hold from now on.
+    Touched {
+        /// The step.
+        step: i64,
+        /// By how many steps the position had been wrong, believed minus found; `None` if it had not
+        /// been proven before or the touch-off only measured.
+        off_by: Option<i64>,
+    },
+    /// The probe was touched at this step and the hand may go on; the position is proven as soon as
+    /// the carriage stands.
+    Contact {
+        /// The step, in the numbers that hold still.
+        step: i64,
+    },
+    /// A contact changed and changed back before it settled.
+    FalseContact(Input),
+    /// The switch at this end stopped a motion of the hand.
+    AtSwitch(End),
+    /// The last allowed step at this end stopped a motion of the hand.
+    AtLimit(End),
+    /// The dial was ahead of the motion by more than its bound, or the hand stopped: so many detents
+    /// were dropped.
+    DetentsDropped(u32),
+    /// The dial's counter jumped; its counts since the last poll were ignored.
+    DialJumped,
+    /// Commissioning saw this input change both ways.
+    Seen(Input),
+    /// Commissioning asked for another input than the one that changed.
+    OtherInput(Input),
+    /// Events were lost because polls came too seldom.
+    EventsLost,
+}
+
+/// Why the carriage stopped.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Stop {
+    /// It stands where it was sent.
+    Arrived,
+    /// It was asked to brake.
+    Braked,
+    /// The enable input was let go.
+    EnableReleased,
+    /// A fault.
+    Fault,
+}
+
+/// Why a position is unproven.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Unproven {
+    /// The drive was released.
+    Released,
+    /// The motor was stopped at once from a speed at which it may run on.
+    Halted,
+    /// A fault contradicts it.
+    Contradicted,
+    /// A search for the datum has begun.
+    Searching,
+    /// The caller says so.
+    Doubted,
+}
+
+const CAPACITY: usize = 6;
+
+/// Events in the order in which they happened.
+///
+/// Holds a few; where more happen between two polls, the last says that events were lost. State,
+/// fault and position can be asked for at any time, so nothing that matters depends on an event.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Events {
+    events: [Option<Event>; CAPACITY],
+}
+
+impl Events {
+    /// The events.
+    pub fn iter(&self) -> impl Iterator<Item = Event> + '_ {
+        self.events.iter().map_while(|event| *event)
+    }
+
+    /// Whether nothing happened.
+    pub const fn is_empty(&self) -> bool {
+        self.events[0].is_none()
+    }
+
+    pub(super) fn push(&mut self, event: Event) {
+        match self.events.iter_mut().find(|slot| slot.is_none()) {
+            Some(slot) => *slot = Some(event),
+            None => self.events[CAPACITY - 1] = Some(Event::EventsLost),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn too_many_events_say_so() {
+        let mut events = Events::default();
+        assert!(events.is_empty());
+        for _ in 0..CAPACITY {
+            events.push(Event::Ready);
+        }
+        assert!(events.iter().all(|event| event == Event::Ready));
+        events.push(Event::Cleared);
+        assert_eq!(events.iter().count(), CAPACITY);
+        assert_eq!(events.iter().last(), Some(Event::EventsLost));
+    }
+}

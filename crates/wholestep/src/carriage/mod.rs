@@ -1,0 +1,295 @@
+//! The live axis: a state machine that owns no clock and no pins.
+//!
+//! A [`Carriage`] is told the time and the inputs at every [`poll`](Carriage::poll), and returns the
+//! edge that is due, the levels of direction and drive, what happened, and when to poll again.
+//!
+//! # Time and polls
+//! Time is a count of ticks of the timer the paces were planned for. Poll at
+//! [`poll_again_at`](Output::poll_again_at), at every change of an input, and at once after a request;
+//! polling more often changes nothing. An edge is returned once, at the first poll at or after its
+//! tick, and the caller gives the pulse then. What the inputs mean is decided before the edge is.
+//!
+//! | what happens | what follows |
+//! |---|---|
+//! | a poll comes late | one edge is given, and the rest of the plan shifts by the lateness; edges are never closer than planned, so no speed is exceeded |
+//! | … by more than a whole interval, faster than the motor can start | [`Fault::PolledLate`]: the motor must have stopped short, the position is unproven |
+//! | … past several edges | the same: one edge a poll, no burst |
+//! | time runs backwards | [`Fault::TimeBackwards`]: motion ends at once, contacts are read afresh; unproven if it was fast |
+//! | an input flickers between polls | unseen, therefore nothing |
+//! | an input flickers at polls | a switch or the probe must read the same for its settling time; the enable input and the drive's fault act at once, which is the safe way |
+//! | a contact goes on flickering where it is waited for | [`Fault::Chatter`] after sixteen settling times |
+//! | the dial's counter jumps | [`Event::DialJumped`]: those counts are ignored |
+//! | a target while finding the datum or touching off | refused, [`Refusal::Busy`] |
+//!
+//! # Position
+//! The step is the sum of the edges, exact at every instant; every stop lands on a whole step. It is
+//! *unproven* from power-up, and whenever the drive was off, a motion was cut short, a switch
+//! contradicted it, or the caller says so: a driver switched on again may snap to another step. Then
+//! only the hand and the search for the datum may move it. It is proven by the datum, by a touch-off,
+//! or by a gauge height that a person states. Once proven, no edge is given past the soft limits
+//! except on the way back within them. Nothing moves at power-up, and nothing starts by itself when
+//! power returns: every motion follows a request made since.
+//!
+//! # Stops
+//! In the words of IEC 60204-1, which categories they resemble; none of them is an emergency stop, and
+//! this library is no safety device: switches, soft limits and the enable input here protect the
+//! machine. What protects people is wired, and follows the local codes and the maker's manuals.
+//!
+//! | stop | resembles |
+//! |---|---|
+//! | brake; enable let go; rocker let go; a fault other than the two below | category 2: under control, drive stays on |
+//! | brake and release | category 1: under control, then the drive is off |
+//! | release; the drive's own fault | category 0: the drive is off at once |
+//! | polled late, time backwards | none: the pulses end, the drive stays on, the position is unproven |
+//!
+//! Releasing a drive whose screw does not hold itself lets the load fall, and
+//! [`Event::LoadCanFall`] says so.
+
+mod activity;
+mod commission;
+mod configuration;
+mod contact;
+mod datum;
+mod dial;
+mod direction;
+mod equipment;
+mod event;
+mod fault;
+mod guard;
+mod hand;
+mod inputs;
+mod live;
+mod marks;
+mod motor;
+mod output;
+mod refusal;
+mod requests;
+mod stand;
+mod touch;
+mod travel;
+
+use core::ops::Deref;
+
+pub use activity::State;
+pub use commission::{Asked, Cause, Verdict};
+pub use configuration::{Configuration, DatumSearch, Dial, Paces, Parts, TouchSearch};
+pub use dial::Quadrature;
+pub use direction::End;
+pub use equipment::{DialFitting, Equipment, Home, TouchOff};
+pub use event::{Event, Events, Stop, Unproven};
+pub use fault::Fault;
+pub use inputs::{Input, Inputs, Wiring};
+pub use marks::Detent;
+pub use output::{Output, StepEdge};
+pub use refusal::Refusal;
+pub use touch::{Touch, zeroed_at};
+
+pub use crate::plan::Direction;
+
+use activity::Activity;
+use commission::{Move, Trust};
+use live::Live;
+
+/// A live axis.
+///
+/// `C` leads to its [`Configuration`]: a reference to one in flash, an `Arc`, a `Box`.
+#[derive(Clone, Debug)]
+pub struct Carriage<C> {
+    configuration: C,
+    live: Live,
+}
+
+impl<C: Deref<Target = Configuration>> Carriage<C> {
+    /// A carriage of a new machine: it has to be commissioned before anything moves.
+    pub fn new(configuration: C) -> Self {
+        let live = Live::new(Trust::of_a_new_machine(&configuration));
+        Self { configuration, live }
+    }
+
+    /// A carriage of a machine that has been commissioned; the caller has kept that it was.
+    pub fn commissioned(configuration: C) -> Self {
+        Self { configuration, live: Live::new(Trust::Commissioned) }
+    }
+
+    /// Tells the time and the inputs, and returns what to do.
+    pub fn poll(&mut self, now: u64, inputs: &Inputs) -> Output {
+        self.live.poll(&self.configuration, now, inputs)
+    }
+
+    /// The configuration.
+    pub fn configuration(&self) -> &Configuration {
+        &self.configuration
+    }
+
+    /// What it is doing.
+    pub fn state(&self) -> State {
+        self.live.activity.state()
+    }
+
+    /// The step it stands on, or passes, as far as the edges given out say; in numbers that hold only
+    /// if the position [is proven](Self::is_proven).
+    pub fn step(&self) -> i64 {
+        self.live.motor.step()
+    }
+
+    /// Whether the step is known to be the step the motor stands on.
+    pub fn is_proven(&self) -> bool {
+        self.live.proven
+    }
+
+    /// Whether the motor moves, or is about to.
+    pub fn is_moving(&self) -> bool {
+        !self.live.motor.stands()
+    }
+
+    /// The latched fault.
+    pub fn fault(&self) -> Option<Fault> {
+        match self.live.activity {
+            Activity::Faulted { fault, .. } => Some(fault),
+            _ => None,
+        }
+    }
+
+    /// The step it was sent to, while it travels.
+    pub fn target(&self) -> Option<i64> {
+        match self.live.activity {
+            Activity::Travelling(travel) => Some(travel.target),
+            _ => None,
+        }
+    }
+
+    /// What commissioning asks for; `None` on a commissioned machine.
+    pub fn asked(&self) -> Option<Asked> {
+        self.live.trust.asks()
+    }
+
+    /// Goes to a step, or, while travelling or braking, turns to it instead: the motion under way goes
+    /// on as far as it serves; otherwise it brakes first.
+    ///
+    /// # Errors
+    /// A [`Refusal`] for a step past a soft limit, an unproven position, an enable input that is not
+    /// held, or a state that does not allow it.
+    pub fn go_to(&mut self, step: i64) -> Result<(), Refusal> {
+        self.live.go_to(&self.configuration, step)
+    }
+
+    /// Goes by a number of steps, counted from the target while travelling.
+    ///
+    /// # Errors
+    /// As [`go_to`](Self::go_to); while braking it is not known from where to count.
+    pub fn go_by(&mut self, steps: i64) -> Result<(), Refusal> {
+        self.live.go_by(&self.configuration, steps)
+    }
+
+    /// Travels to the last allowed step at an end.
+    ///
+    /// # Errors
+    /// As [`go_to`](Self::go_to).
+    pub fn travel_to_end(&mut self, end: End) -> Result<(), Refusal> {
+        self.live.travel_to_end(&self.configuration, end)
+    }
+
+    /// Lets dial and rocker lead, until another request: the dial by `detent` where it is given, and
+    /// the rocker where there is one. The drive is switched on.
+    ///
+    /// # Errors
+    /// A [`Refusal`] where there is nothing to lead by, or the state does not allow it.
+    pub fn jog(&mut self, detent: Option<Detent>) -> Result<(), Refusal> {
+        self.live.jog(&self.configuration, detent)
+    }
+
+    /// Finds the datum.
+    ///
+    /// # Errors
+    /// A [`Refusal`] where there is no switch for it, the enable input is not held, or the state does
+    /// not allow it.
+    pub fn find_datum(&mut self) -> Result<(), Refusal> {
+        self.live.find_datum(&self.configuration)
+    }
+
+    /// Touches off. The step of first contact becomes step `becomes`, which proves the position; or,
+    /// with `None` and a proven position, it is only told.
+    ///
+    /// # Errors
+    /// A [`Refusal`] where there is no probe, the enable input is not held, or the state does not
+    /// allow it.
+    pub fn touch_off(&mut self, touch: Touch, becomes: Option<i64>) -> Result<(), Refusal> {
+        self.live.touch_off(&self.configuration, touch, becomes)
+    }
+
+    /// Takes a person's word that it stands on `step`. The drive must be on, or the motor may snap to
+    /// another step when it is.
+    ///
+    /// # Errors
+    /// A [`Refusal`] for a step past a soft limit, a drive that is off, or a state that does not allow
+    /// it.
+    pub fn state_gauge_height(&mut self, step: i64) -> Result<(), Refusal> {
+        self.live.state_gauge_height(&self.configuration, step)
+    }
+
+    /// Takes a person's word that the position is not what it seems: a screw was turned by hand, a
+    /// motor was heard to slip.
+    ///
+    /// # Errors
+    /// A [`Refusal`] while it moves.
+    pub fn doubt(&mut self) -> Result<(), Refusal> {
+        self.live.doubt()
+    }
+
+    /// Stops under control; the drive stays on. Always granted.
+    pub fn brake(&mut self) {
+        self.live.brake(&self.configuration, false);
+    }
+
+    /// Stops under control, then releases the drive. Always granted.
+    pub fn brake_and_release(&mut self) {
+        self.live.brake(&self.configuration, true);
+    }
+
+    /// Releases the drive at once. Always granted.
+    pub fn release(&mut self) {
+        self.live.release(&self.configuration);
+    }
+
+    /// Clears the latched fault.
+    ///
+    /// # Errors
+    /// A [`Refusal`] where there is none, or what caused it is still there.
+    pub fn clear_fault(&mut self) -> Result<(), Refusal> {
+        self.live.clear_fault()
+    }
+
+    /// Commissioning: nudges toward the high end.
+    ///
+    /// # Errors
+    /// A [`Refusal`] when it is not [asked](Self::asked) for, or the enable input is not held.
+    pub fn nudge(&mut self) -> Result<(), Refusal> {
+        self.live.commission_motion(&self.configuration, Move::Nudge)
+    }
+
+    /// Commissioning: whether the nudge went toward the high end. If not, set the direction in the
+    /// axis file, or exchange the two wires of one winding with the supply off, and nudge again.
+    ///
+    /// # Errors
+    /// A [`Refusal`] when it is not [asked](Self::asked) for.
+    pub fn confirm_direction(&mut self, went_toward_high: bool) -> Result<(), Refusal> {
+        self.live.confirm_direction(went_toward_high)
+    }
+
+    /// Commissioning: goes the travel that a person measures, toward the high end.
+    ///
+    /// # Errors
+    /// A [`Refusal`] when it is not [asked](Self::asked) for, or the enable input is not held.
+    pub fn measure_travel(&mut self) -> Result<(), Refusal> {
+        self.live.commission_motion(&self.configuration, Move::Measured)
+    }
+
+    /// Commissioning: how the measured travel compares. If it does not agree, it may be measured
+    /// again.
+    ///
+    /// # Errors
+    /// A [`Refusal`] when it is not [asked](Self::asked) for.
+    pub fn report_travel(&mut self, verdict: &Verdict) -> Result<(), Refusal> {
+        self.live.report_travel(verdict)
+    }
+}

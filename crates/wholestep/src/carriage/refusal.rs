@@ -1,0 +1,119 @@
+//! Why a request is not granted.
+
+use core::fmt;
+
+use super::{End, State};
+use crate::error::{Error, ErrorKind, Value};
+
+/// Why a request was refused. Nothing has changed then.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[non_exhaustive]
+pub enum Refusal {
+    /// The state does not allow it.
+    Busy(State),
+    /// A fault is latched.
+    Faulted,
+    /// What caused the fault is still there.
+    FaultPersists,
+    /// There is no fault to clear.
+    NotFaulted,
+    /// The machine is new and has not been commissioned.
+    NotCommissioned,
+    /// Commissioning is at another step.
+    OutOfTurn,
+    /// The datum of a new machine has not yet been found.
+    DatumFirst,
+    /// The position is unproven.
+    PositionUnproven,
+    /// The enable input is not held.
+    EnableNotHeld,
+    /// The contacts have not been read for their settling time yet.
+    InputsUnsettled,
+    /// The switch at the end to which the motion would lead is pressed.
+    SwitchPressed(End),
+    /// The step lies past the last allowed one.
+    BeyondLimit {
+        /// The step asked for, or the one from which it would be approached.
+        step: i64,
+        /// The last step that is allowed on that side.
+        last: i64,
+    },
+    /// The axis has no such equipment.
+    NotFitted,
+    /// The drive is off, so no step is held.
+    DriveOff,
+    /// A number is outside the range of steps.
+    OutOfRange,
+}
+
+impl Refusal {
+    /// The refusal's name, as Python and `--json` spell it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Busy(_) => "busy",
+            Self::Faulted => "faulted",
+            Self::FaultPersists => "fault_persists",
+            Self::NotFaulted => "not_faulted",
+            Self::NotCommissioned => "not_commissioned",
+            Self::OutOfTurn => "out_of_turn",
+            Self::DatumFirst => "datum_first",
+            Self::PositionUnproven => "position_unproven",
+            Self::EnableNotHeld => "enable_not_held",
+            Self::InputsUnsettled => "inputs_unsettled",
+            Self::SwitchPressed(_) => "switch_pressed",
+            Self::BeyondLimit { .. } => "beyond_limit",
+            Self::NotFitted => "not_fitted",
+            Self::DriveOff => "drive_off",
+            Self::OutOfRange => "out_of_range",
+        }
+    }
+
+    const fn remedy(self) -> &'static str {
+        match self {
+            Self::Busy(_) => "brake first, or wait until it rests",
+            Self::Faulted => "see to the fault, then clear it",
+            Self::FaultPersists => "see to what caused the fault, then clear it",
+            Self::NotFaulted => "nothing needs clearing",
+            Self::NotCommissioned => "commission the machine first",
+            Self::OutOfTurn => "do what commissioning asks for now",
+            Self::DatumFirst => "find the datum first; on a new machine nothing else proves the travel",
+            Self::PositionUnproven => "find the datum, touch off, or state a gauge height",
+            Self::EnableNotHeld => "hold the enable input",
+            Self::InputsUnsettled => "wait until the contacts have been read for their settling time",
+            Self::SwitchPressed(_) => "go the other way; if nothing presses the switch, check its wire",
+            Self::BeyondLimit { .. } => "choose a step within the soft limits",
+            Self::NotFitted => "fit it and name it in the axis file",
+            Self::DriveOff => "switch the drive on by jogging, then state the height",
+            Self::OutOfRange => "give a number within the range of steps",
+        }
+    }
+}
+
+impl From<Refusal> for Error {
+    fn from(refusal: Refusal) -> Self {
+        let error = match refusal {
+            Refusal::BeyondLimit { step, last } => {
+                let given = Self::new(ErrorKind::BeyondLimit, "step").given(Value::Integer(step.into()));
+                let last_value = Value::Integer(last.into());
+                let excess = given.excess(Value::Integer((i128::from(step) - i128::from(last)).abs()));
+                if step > last { excess.at_most(last_value) } else { excess.at_least(last_value) }
+            }
+            Refusal::OutOfRange => Self::new(ErrorKind::OutOfRange, "step"),
+            Refusal::Busy(state) => Self::new(ErrorKind::Refused, "request of a carriage that is")
+                .given(Value::Word(state.name())),
+            Refusal::SwitchPressed(end) => {
+                Self::new(ErrorKind::Refused, "pressed switch at end").given(Value::Word(end.name()))
+            }
+            other => Self::new(ErrorKind::Refused, "request refused as").given(Value::Word(other.name())),
+        };
+        error.remedy(refusal.remedy())
+    }
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Display::fmt(&Error::from(*self), f)
+    }
+}
+
+impl core::error::Error for Refusal {}

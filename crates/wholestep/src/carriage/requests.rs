@@ -1,0 +1,315 @@
+//! What a person or a program may ask for, and when it is refused.
+
+use super::activity::Activity;
+use super::commission::{Move, Progress, Trust};
+use super::configuration::Configuration;
+use super::contact::Contact;
+use super::datum::Search;
+use super::event::{Event, Stop, Unproven};
+use super::hand::Hand;
+use super::live::Live;
+use super::touch::Touching;
+use super::travel::{Travel, before, next_leg};
+use super::{Detent, Direction, End, Fault, Refusal, Touch, Verdict};
+use crate::bounds::STEP_MAX;
+
+type Granted = Result<(), Refusal>;
+
+impl Live {
+    /// Refuses what a fault, unread inputs or a machine that is new never allow.
+    fn refuse_unready(&self) -> Granted {
+        if matches!(self.activity, Activity::Faulted { .. }) {
+            return Err(Refusal::Faulted);
+        }
+        if !self.ready {
+            return Err(Refusal::InputsUnsettled);
+        }
+        match self.trust {
+            Trust::New(_) => Err(Refusal::NotCommissioned),
+            Trust::Checked | Trust::Commissioned => Ok(()),
+        }
+    }
+
+    /// Refuses unless it rests, or stands in the hand's lead.
+    fn refuse_busy(&self) -> Granted {
+        match self.activity {
+            Activity::Resting => Ok(()),
+            Activity::Jogging(_) if self.motor.stands() => Ok(()),
+            _ => Err(Refusal::Busy(self.activity.state())),
+        }
+    }
+
+    fn refuse_without_enable(&self) -> Granted {
+        if self.is_enabled() { Ok(()) } else { Err(Refusal::EnableNotHeld) }
+    }
+
+    /// On a new machine the datum comes before any other proof, where it has one.
+    fn refuse_before_datum(&self, configuration: &Configuration) -> Granted {
+        if self.trust == Trust::Checked && configuration.parts().datum.is_some() {
+            Err(Refusal::DatumFirst)
+        } else {
+            Ok(())
+        }
+    }
+
+    fn refuse_beyond(configuration: &Configuration, step: i64) -> Granted {
+        let (lowest, highest) = configuration.parts().steps;
+        let last = step.clamp(lowest, highest);
+        if step == last { Ok(()) } else { Err(Refusal::BeyondLimit { step, last }) }
+    }
+
+    fn refuse_blocked(&self, configuration: &Configuration, direction: Direction) -> Granted {
+        self.blocking_switch(configuration, direction).map_or(Ok(()), |end| Err(Refusal::SwitchPressed(end)))
+    }
+
+    pub(super) fn go_to(&mut self, configuration: &Configuration, target: i64) -> Granted {
+        self.refuse_unready()?;
+        if !matches!(self.activity, Activity::Travelling(_) | Activity::Braking { release: false, .. }) {
+            self.refuse_busy()?;
+        }
+        self.refuse_before_datum(configuration)?;
+        if !self.proven {
+            return Err(Refusal::PositionUnproven);
+        }
+        self.refuse_without_enable()?;
+        Self::refuse_beyond(configuration, target)?;
+        let leg = self.leg_to(configuration, target);
+        if let Some(leg) = leg {
+            Self::refuse_beyond(configuration, leg)?;
+            if let Some(direction) = Direction::between(self.motor.step(), leg) {
+                self.refuse_blocked(configuration, direction)?;
+            }
+            if !self.motor.stands() && !self.motor.land(configuration, leg) {
+                self.motor.brake(configuration);
+            }
+        }
+        self.activity = Activity::Travelling(Travel { target });
+        Ok(())
+    }
+
+    /// Where the motion that is under way, or begins, must end on the way to `target`.
+    fn leg_to(&self, configuration: &Configuration, target: i64) -> Option<i64> {
+        let side = configuration.approach();
+        match (self.motor.moves(), side) {
+            (None, _) => next_leg(side, self.motor.step(), self.motor.reached(), target),
+            (Some(moves), Some(side)) if moves != side.direction => Some(before(side, target)),
+            // Moving on, it arrives the right way; it may have to stop past the target and come back.
+            (Some(_), Some(side))
+                if Direction::between(self.motor.brakes_on(configuration), target)
+                    != Some(side.direction) =>
+            {
+                Some(before(side, target))
+            }
+            (Some(_), _) => Some(target),
+        }
+    }
+
+    pub(super) fn go_by(&mut self, configuration: &Configuration, steps: i64) -> Granted {
+        let base = match self.activity {
+            Activity::Travelling(travel) => travel.target,
+            Activity::Braking { .. } => {
+                return Err(self.refuse_unready().err().unwrap_or(Refusal::Busy(self.activity.state())));
+            }
+            _ => self.motor.step(),
+        };
+        let target = base.checked_add(steps).filter(|target| target.abs() <= 2 * STEP_MAX);
+        match target {
+            Some(target) => self.go_to(configuration, target),
+            None => Err(self.refuse_unready().err().unwrap_or(Refusal::OutOfRange)),
+        }
+    }
+
+    pub(super) fn travel_to_end(&mut self, configuration: &Configuration, end: End) -> Granted {
+        self.go_to(configuration, configuration.last_step(configuration.direction_to(end)))
+    }
+
+    pub(super) fn jog(&mut self, configuration: &Configuration, detent: Option<Detent>) -> Granted {
+        self.refuse_unready()?;
+        self.refuse_busy()?;
+        let parts = configuration.parts();
+        if (detent.is_some() && parts.dial.is_none()) || (detent.is_none() && !parts.rocker) {
+            return Err(Refusal::NotFitted);
+        }
+        self.motor.switch_on(self.now, configuration);
+        self.activity = Activity::Jogging(Hand::new(detent, self.motor.step(), self.inputs.dial));
+        Ok(())
+    }
+
+    pub(super) fn find_datum(&mut self, configuration: &Configuration) -> Granted {
+        self.refuse_unready()?;
+        self.refuse_busy()?;
+        if configuration.parts().datum.is_none() {
+            return Err(Refusal::NotFitted);
+        }
+        self.refuse_without_enable()?;
+        self.activity = Activity::FindingDatum(Search::begin(self.motor.step(), self.proven));
+        self.unprove(Unproven::Searching);
+        Ok(())
+    }
+
+    pub(super) fn touch_off(
+        &mut self,
+        configuration: &Configuration,
+        touch: Touch,
+        becomes: Option<i64>,
+    ) -> Granted {
+        self.refuse_unready()?;
+        self.refuse_busy()?;
+        let parts = configuration.parts();
+        let Some(search) = &parts.touch else { return Err(Refusal::NotFitted) };
+        self.refuse_before_datum(configuration)?;
+        if becomes.is_none() && !self.proven {
+            return Err(Refusal::PositionUnproven);
+        }
+        if becomes.is_some_and(|step| step.abs() > STEP_MAX) {
+            return Err(Refusal::OutOfRange);
+        }
+        let touching = match touch {
+            Touch::Stop => {
+                self.refuse_without_enable()?;
+                let direction = configuration.direction_to(search.toward);
+                self.refuse_blocked(configuration, direction)?;
+                if self.proven {
+                    let step = self.motor.step() + direction.sign();
+                    Self::refuse_beyond(configuration, step)?;
+                }
+                Touching::Begin { becomes }
+            }
+            Touch::Signal(detent) => {
+                if (detent.is_some() && parts.dial.is_none()) || (detent.is_none() && !parts.rocker) {
+                    return Err(Refusal::NotFitted);
+                }
+                self.motor.switch_on(self.now, configuration);
+                let hand = Hand::new(detent, self.motor.step(), self.inputs.dial);
+                Touching::ByHand { becomes, hand, contact: None, sure: false, begun: false }
+            }
+        };
+        self.activity = Activity::TouchingOff(touching);
+        Ok(())
+    }
+
+    pub(super) fn state_gauge_height(&mut self, configuration: &Configuration, step: i64) -> Granted {
+        self.refuse_unready()?;
+        self.refuse_busy()?;
+        self.refuse_before_datum(configuration)?;
+        if !self.motor.is_on() {
+            return Err(Refusal::DriveOff);
+        }
+        Self::refuse_beyond(configuration, step)?;
+        self.renumber(step - self.motor.step());
+        self.trust = Trust::Commissioned;
+        if let Activity::Jogging(hand) = &mut self.activity {
+            hand.rebase(step);
+        }
+        Ok(())
+    }
+
+    pub(super) fn doubt(&mut self) -> Granted {
+        self.refuse_busy()?;
+        self.unprove(Unproven::Doubted);
+        Ok(())
+    }
+
+    pub(super) fn brake(&mut self, configuration: &Configuration, release: bool) {
+        match self.activity {
+            Activity::Resting if !release => {}
+            Activity::Commissioning => {
+                self.brake_commissioning(configuration);
+                if release && self.motor.stands() {
+                    self.switch_off(configuration);
+                } else if release {
+                    self.activity = Activity::Braking { why: Stop::Braked, release };
+                }
+            }
+            // A brake that releases still does so when it is asked to brake again.
+            Activity::Braking { why, release: releasing } => {
+                self.activity = Activity::Braking { why, release: release || releasing };
+            }
+            Activity::Faulted { .. } => {
+                self.motor.brake(configuration);
+                if release && self.motor.stands() {
+                    self.switch_off(configuration);
+                }
+            }
+            _ => {
+                self.motor.brake(configuration);
+                self.activity = Activity::Braking { why: Stop::Braked, release };
+            }
+        }
+    }
+
+    pub(super) fn release(&mut self, configuration: &Configuration) {
+        self.brake_commissioning(configuration);
+        self.switch_off(configuration);
+        if !matches!(self.activity, Activity::Faulted { .. } | Activity::Resting | Activity::Commissioning) {
+            self.rest(Stop::Braked);
+        }
+    }
+
+    pub(super) fn clear_fault(&mut self) -> Granted {
+        let Activity::Faulted { fault, .. } = self.activity else { return Err(Refusal::NotFaulted) };
+        if !self.motor.stands() {
+            return Err(Refusal::Busy(self.activity.state()));
+        }
+        if !self.ready {
+            return Err(Refusal::InputsUnsettled);
+        }
+        let both_pressed = self.switches.iter().all(Contact::is_pressed);
+        if self.inputs.drive_fault || (fault == Fault::BothPressed && both_pressed) {
+            return Err(Refusal::FaultPersists);
+        }
+        self.activity = self.at_rest();
+        if let Trust::New(Progress::Moving { what, .. }) = self.trust {
+            self.trust = Trust::New(match what {
+                Move::Nudge => Progress::Nudge,
+                Move::Measured => Progress::Measure,
+            });
+        }
+        self.events.push(Event::Cleared);
+        Ok(())
+    }
+}
+
+/// Commissioning.
+impl Live {
+    fn in_turn(&self, progress: Progress) -> Granted {
+        if matches!(self.activity, Activity::Faulted { .. }) {
+            return Err(Refusal::Faulted);
+        }
+        if !self.ready {
+            return Err(Refusal::InputsUnsettled);
+        }
+        if matches!(self.activity, Activity::Commissioning) && self.trust == Trust::New(progress) {
+            Ok(())
+        } else {
+            Err(Refusal::OutOfTurn)
+        }
+    }
+
+    pub(super) fn commission_motion(&mut self, configuration: &Configuration, what: Move) -> Granted {
+        let (progress, steps) = match what {
+            Move::Nudge => (Progress::Nudge, configuration.parts().nudge),
+            Move::Measured => (Progress::Measure, configuration.parts().measured),
+        };
+        self.in_turn(progress)?;
+        self.refuse_without_enable()?;
+        let direction = configuration.direction_to(End::High);
+        self.refuse_blocked(configuration, direction)?;
+        let to = self.motor.step() + direction.sign() * steps.cast_signed();
+        self.trust = Trust::New(Progress::Moving { what, to, begun: false });
+        Ok(())
+    }
+
+    pub(super) fn confirm_direction(&mut self, went_toward_high: bool) -> Granted {
+        self.in_turn(Progress::Confirm)?;
+        self.trust = Trust::New(if went_toward_high { Progress::Measure } else { Progress::Nudge });
+        Ok(())
+    }
+
+    pub(super) fn report_travel(&mut self, verdict: &Verdict) -> Granted {
+        self.in_turn(Progress::Report)?;
+        self.trust = if verdict.agrees() { Trust::Checked } else { Trust::New(Progress::Measure) };
+        self.activity = self.at_rest();
+        Ok(())
+    }
+}

@@ -1,0 +1,59 @@
+//! Touching off: the step of the first contact becomes the height of the gauge.
+
+use super::hand::Hand;
+use super::{Detent, Direction};
+use crate::Axis;
+use crate::error::Result;
+use crate::measure::Measure;
+use crate::mechanism::Mechanism;
+
+/// What leads a touch-off, and so what the contact does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Touch {
+    /// The carriage creeps toward the probe and the contact stops it, within the room its brake takes
+    /// at that creep. The enable input must be held.
+    Stop,
+    /// Dial or rocker lead the carriage and the contact only signals; the hand stops it.
+    Signal(Option<Detent>),
+}
+
+/// A touch-off under way.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Touching {
+    /// Not begun: the probe has not been looked at.
+    Begin { becomes: Option<i64> },
+    /// Creeping to `to` at the latest; `contact` is the step of the first contact.
+    Creep { becomes: Option<i64>, to: i64, contact: Option<i64> },
+    /// Led by hand; `sure` once the first contact has settled.
+    ByHand { becomes: Option<i64>, hand: Hand, contact: Option<i64>, sure: bool, begun: bool },
+}
+
+impl Touching {
+    /// Notes that the probe changed for the first time, at `step`.
+    pub(super) const fn first_contact(&mut self, step: i64) {
+        match self {
+            Self::Begin { .. } | Self::ByHand { sure: true, .. } => {}
+            Self::Creep { contact, .. } | Self::ByHand { contact, .. } => *contact = Some(step),
+        }
+    }
+}
+
+/// The same axis measured from where a gauge of height `gauge` stands on the cutter: its temporary
+/// zero is the position of the step of first contact, less the gauge.
+///
+/// After a change of cutter one touch-off that only measures gives the step, and this the new zero;
+/// heights recorded from the zero, that is from the cutter, stay valid, and so do datum and soft
+/// limits. Where the position is an enclosure its lower bound is taken; it is narrower than 1e-18.
+///
+/// # Errors
+/// As [`Axis::at_step`] and [`Axis::with_zero`].
+pub fn zeroed_at<M: Mechanism>(axis: Axis<M>, contact: i64, gauge: M::Measure) -> Result<Axis<M>> {
+    let axis = axis.with_zero(M::Measure::ZERO)?;
+    let position = axis.at_step(contact)?.position().low();
+    axis.with_zero(position.sub(gauge)?)
+}
+
+/// Where a creep of `bound` steps from `step` ends at the latest.
+pub(super) const fn creep_end(step: i64, direction: Direction, bound: u64) -> i64 {
+    step + direction.sign() * bound.cast_signed()
+}

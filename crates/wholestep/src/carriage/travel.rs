@@ -1,0 +1,70 @@
+//! Going to a target, from the side the axis asks for.
+
+use super::Direction;
+
+/// A target and how to come to it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Travel {
+    pub(super) target: i64,
+}
+
+/// The way in which every target is reached, and how far it is overrun to get there.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct ApproachSide {
+    pub(super) direction: Direction,
+    pub(super) overrun: u64,
+}
+
+/// Where to go next to reach `target` the right way; `None` once it has been.
+pub(super) fn next_leg(
+    side: Option<ApproachSide>,
+    step: i64,
+    reached: Option<Direction>,
+    target: i64,
+) -> Option<i64> {
+    let Some(ApproachSide { direction, overrun }) = side else {
+        return (step != target).then_some(target);
+    };
+    let loaded = reached == Some(direction);
+    let ahead = Direction::between(step, target);
+    if ahead.is_none() && loaded {
+        return None;
+    }
+    if ahead == Some(direction) && (loaded || target.abs_diff(step) >= overrun) {
+        return Some(target);
+    }
+    Some(before(ApproachSide { direction, overrun }, target))
+}
+
+/// The step from which `target` is approached.
+pub(super) fn before(side: ApproachSide, target: i64) -> i64 {
+    target - side.direction.sign() * side.overrun.cast_signed()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use Direction::{Backward, Forward};
+
+    #[test]
+    fn the_side_decides_the_legs() {
+        let up = Some(ApproachSide { direction: Forward, overrun: 20 });
+        let down = Some(ApproachSide { direction: Backward, overrun: 20 });
+        for (side, step, reached, target, leg) in [
+            (None, 0, None, 0, None),
+            (None, 0, None, -5, Some(-5)),
+            (up, 0, Some(Forward), 0, None),
+            (up, 0, Some(Backward), 0, Some(-20)),
+            (up, 0, None, 0, Some(-20)),
+            (up, -20, Some(Backward), 0, Some(0)),
+            (up, -19, Some(Backward), 0, Some(-20)),
+            (up, -19, Some(Forward), 0, Some(0)),
+            (up, 100, Some(Forward), 0, Some(-20)),
+            (down, 0, Some(Forward), 100, Some(120)),
+            (down, 120, Some(Forward), 100, Some(100)),
+            (down, 100, Some(Backward), 100, None),
+        ] {
+            assert_eq!(next_leg(side, step, reached, target), leg, "from {step} to {target}");
+        }
+    }
+}

@@ -1,0 +1,10 @@
+//! The live axis through its public interface, on a tiny deterministic machine.
+
+mod commission;
+mod datum;
+mod hand;
+mod requests;
+mod time;
+mod touch;
+mod travel;
+mod world;

@@ -1,0 +1,224 @@
+//! Every request in every state: granted, or refused by its name.
+
+use wholestep::Exact;
+use wholestep::carriage::{
+    Carriage, Configuration, Detent, End, Event, Refusal, State, Stop, Touch, Unproven, Verdict,
+};
+
+use crate::world::{World, configuration, parts};
+
+/// Brings a machine into a state, moving where that state moves.
+fn in_state(configuration: &Configuration, state: State) -> World<'_> {
+    match state {
+        State::Commissioning => World::new(Carriage::new(configuration), 5_000),
+        State::Resting => World::proven(configuration, 5_000),
+        _ => {
+            let mut world = World::proven(configuration, 5_000);
+            match state {
+                State::Travelling => world.carriage.go_to(9_000).unwrap(),
+                State::Braking => {
+                    world.carriage.go_to(9_000).unwrap();
+                    world.run_for(300_000);
+                    world.carriage.brake();
+                }
+                State::Jogging => {
+                    world.carriage.jog(None).unwrap();
+                    world.run_for(1_000);
+                    world.rocker = Some(End::High);
+                }
+                State::FindingDatum => world.carriage.find_datum().unwrap(),
+                State::TouchingOff => world.carriage.touch_off(Touch::Stop, Some(7_000)).unwrap(),
+                _ => world.drive_fault = true,
+            }
+            world.run_for(if state == State::Braking { 10 } else { 100_000 });
+            world
+        }
+    }
+}
+
+type Ask = fn(&mut World<'_>) -> Result<(), Refusal>;
+
+/// The requests, in the order of the columns below.
+fn requests() -> [(&'static str, Ask); 17] {
+    [
+        ("go to", |w| w.carriage.go_to(4_000)),
+        ("go by", |w| w.carriage.go_by(-10)),
+        ("travel to end", |w| w.carriage.travel_to_end(End::Low)),
+        ("jog", |w| w.carriage.jog(None)),
+        ("find datum", |w| w.carriage.find_datum()),
+        ("touch off", |w| w.carriage.touch_off(Touch::Stop, Some(7_000))),
+        ("state gauge height", |w| w.carriage.state_gauge_height(5_000)),
+        ("doubt", |w| w.carriage.doubt()),
+        ("clear fault", |w| w.carriage.clear_fault()),
+        ("nudge", |w| w.carriage.nudge()),
+        ("confirm direction", |w| w.carriage.confirm_direction(true)),
+        ("measure travel", |w| w.carriage.measure_travel()),
+        ("report travel", |w| {
+            w.carriage.report_travel(&Verdict::of(Exact::ONE, Exact::ONE, Exact::ZERO).unwrap())
+        }),
+        ("brake", |w| {
+            w.carriage.brake();
+            Ok(())
+        }),
+        ("brake and release", |w| {
+            w.carriage.brake_and_release();
+            Ok(())
+        }),
+        ("release", |w| {
+            w.carriage.release();
+            Ok(())
+        }),
+        ("nothing", |_| Ok(())),
+    ]
+}
+
+/// What each request is answered in `state`.
+fn answers(state: State) -> [Result<(), Refusal>; 17] {
+    let granted = Ok(());
+    let busy = Err(Refusal::Busy(state));
+    let faulted = Err(Refusal::Faulted);
+    let no_fault = Err(Refusal::NotFaulted);
+    let turn = Err(Refusal::OutOfTurn);
+    let new = Err(Refusal::NotCommissioned);
+    let first = match state {
+        State::Resting => [granted; 8],
+        State::Travelling => [granted, granted, granted, busy, busy, busy, busy, busy],
+        State::Braking => [granted, busy, granted, busy, busy, busy, busy, busy],
+        State::Jogging | State::FindingDatum | State::TouchingOff => [busy; 8],
+        State::Commissioning => [new, new, new, new, new, new, new, busy],
+        State::Faulted => [faulted, faulted, faulted, faulted, faulted, faulted, faulted, busy],
+    };
+    let clear = if state == State::Faulted { Err(Refusal::FaultPersists) } else { no_fault };
+    let out_of_turn = if state == State::Faulted { faulted } else { turn };
+    let mut all = [granted; 17];
+    all[..8].copy_from_slice(&first);
+    all[8] = clear;
+    all[9..13].fill(out_of_turn);
+    all
+}
+
+#[test]
+fn every_request_in_every_state() {
+    let configuration = configuration();
+    for state in State::ALL {
+        for ((name, ask), expected) in requests().into_iter().zip(answers(state)) {
+            let mut world = in_state(&configuration, state);
+            assert_eq!(world.carriage.state(), state);
+            let (moving, step) = (world.carriage.is_moving(), world.carriage.step());
+            let answer = ask(&mut world);
+            assert_eq!(answer, expected, "{name} while {}", state.name());
+            if let Err(refusal) = answer {
+                assert_eq!(world.carriage.state(), state, "a refusal changes nothing");
+                assert_eq!((world.carriage.is_moving(), world.carriage.step()), (moving, step));
+                assert!(!refusal.to_string().is_empty() && !refusal.name().is_empty());
+            }
+        }
+    }
+}
+
+#[test]
+fn what_is_missing_is_named() {
+    let configuration = configuration();
+    let ask = |prepare: fn(&mut World<'_>), ask: Ask| {
+        let mut world = World::new(Carriage::commissioned(&configuration), 5_000);
+        prepare(&mut world);
+        world.run_for(20_000);
+        ask(&mut world)
+    };
+    assert_eq!(ask(|_| {}, |w| w.carriage.go_to(1)), Err(Refusal::PositionUnproven));
+    assert_eq!(ask(|_| {}, |w| w.carriage.touch_off(Touch::Stop, None)), Err(Refusal::PositionUnproven));
+    assert_eq!(ask(|_| {}, |w| w.carriage.state_gauge_height(1)), Err(Refusal::DriveOff));
+    assert_eq!(ask(|w| w.enable = false, |w| w.carriage.find_datum()), Err(Refusal::EnableNotHeld));
+    assert_eq!(
+        ask(|w| w.enable = false, |w| w.carriage.touch_off(Touch::Stop, Some(1))),
+        Err(Refusal::EnableNotHeld)
+    );
+    assert_eq!(
+        ask(|w| w.high.stuck = Some(true), |w| w.carriage.touch_off(Touch::Stop, Some(1))),
+        Err(Refusal::SwitchPressed(End::High))
+    );
+    let mut proven = World::proven(&configuration, 5_000);
+    for (step, last) in [(-1, 0), (10_001, 10_000), (i64::MIN, 0), (i64::MAX, 10_000)] {
+        assert_eq!(proven.carriage.go_to(step), Err(Refusal::BeyondLimit { step, last }));
+    }
+    assert_eq!(proven.carriage.go_by(i64::MAX), Err(Refusal::OutOfRange));
+    assert_eq!(proven.carriage.go_by(5_001), Err(Refusal::BeyondLimit { step: 10_001, last: 10_000 }));
+    proven.low.stuck = Some(true);
+    proven.run_for(20_000);
+    assert_eq!(proven.carriage.go_to(4_999), Err(Refusal::SwitchPressed(End::Low)));
+    let mut unread = Carriage::commissioned(&configuration);
+    assert_eq!(unread.find_datum(), Err(Refusal::InputsUnsettled));
+}
+
+#[test]
+fn what_is_not_fitted_is_refused() {
+    let mut parts = parts();
+    parts.datum = None;
+    parts.touch = None;
+    parts.dial = None;
+    parts.rocker = false;
+    let configuration = Configuration::new(parts).unwrap();
+    let mut world = World::new(Carriage::commissioned(&configuration), 5_000);
+    let detent = Detent::new(1, 3).ok();
+    assert_eq!(world.carriage.find_datum(), Err(Refusal::NotFitted));
+    assert_eq!(world.carriage.touch_off(Touch::Stop, Some(0)), Err(Refusal::NotFitted));
+    assert_eq!(world.carriage.jog(None), Err(Refusal::NotFitted));
+    assert_eq!(world.carriage.jog(detent), Err(Refusal::NotFitted));
+}
+
+#[test]
+fn nothing_moves_at_power_up() {
+    let configuration = configuration();
+    for carriage in [Carriage::new(&configuration), Carriage::commissioned(&configuration)] {
+        let mut world = World::new(carriage, 5_000);
+        world.rocker = Some(End::High);
+        world.dial = 400;
+        world.run_for(3_000_000);
+        assert!(world.edges.is_empty() && !world.last.unwrap().drive && !world.carriage.is_proven());
+    }
+    // A rocker held when the hand takes over leads nothing until it has been let go.
+    let mut world = World::new(Carriage::commissioned(&configuration), 5_000);
+    world.rocker = Some(End::High);
+    world.carriage.jog(None).unwrap();
+    world.run_for(1_000_000);
+    assert!(world.edges.is_empty());
+}
+
+#[test]
+fn releasing_lets_the_load_fall_and_the_position_go() {
+    let configuration = configuration();
+    let mut world = World::proven(&configuration, 5_000);
+    world.carriage.go_to(9_000).unwrap();
+    world.run_for(300_000);
+    world.carriage.release();
+    world.run_for(1);
+    assert!(!world.last.unwrap().drive && !world.carriage.is_moving());
+    assert!(world.has(Event::LoadCanFall) && world.has(Event::Unproven(Unproven::Released)));
+    assert_eq!(world.carriage.go_to(1), Err(Refusal::PositionUnproven));
+
+    let mut world = World::proven(&configuration, 5_000);
+    world.carriage.go_to(9_000).unwrap();
+    world.run_for(300_000);
+    world.carriage.brake_and_release();
+    assert!(world.carriage.is_moving() && world.last.unwrap().drive);
+    world.run();
+    let step = world.carriage.step();
+    assert_eq!(step, world.truth);
+    let stopped = world.events.iter().position(|&e| e == Event::Stopped { step, why: Stop::Braked });
+    let released = world.events.iter().position(|&e| e == Event::LoadCanFall);
+    assert!(stopped < released && !world.last.unwrap().drive);
+}
+
+#[test]
+fn a_fault_latches_until_its_cause_is_gone() {
+    let configuration = configuration();
+    let mut world = in_state(&configuration, State::Faulted);
+    assert!(!world.last.unwrap().drive, "a drive fault switches the drive off");
+    assert_eq!(world.carriage.clear_fault(), Err(Refusal::FaultPersists));
+    world.drive_fault = false;
+    world.run_for(1_000_000);
+    assert_eq!(world.carriage.state(), State::Faulted);
+    world.carriage.clear_fault().unwrap();
+    assert_eq!(world.carriage.state(), State::Resting);
+    assert!(!world.carriage.is_proven());
+}

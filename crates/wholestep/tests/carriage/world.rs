@@ -1,0 +1,255 @@
+//! A tiny deterministic machine: a rotor that follows every edge, two switches with hysteresis and
+//! bounce, a probe, an enable input, a dial and a rocker.
+
+use std::collections::VecDeque;
+
+use num_rational::Ratio;
+use wholestep::axis::MotorDirection;
+use wholestep::carriage::{
+    Carriage, Configuration, DatumSearch, Dial, Direction, End, Event, Fault, Inputs, Output, Paces, Parts,
+    State, TouchSearch, Wiring,
+};
+use wholestep::mechanism::Trend;
+use wholestep::plan::{PulseTiming, StepLimits, StepRates};
+
+pub(crate) const HZ: u64 = 1_000_000;
+pub(crate) const SETTLE: u64 = 5_000;
+
+pub(crate) fn limits(speed: u64, acceleration: u64, jerk: Option<u64>) -> StepLimits {
+    let rates = StepRates {
+        speed: Ratio::from(speed),
+        acceleration: Ratio::from(acceleration),
+        deceleration: Ratio::from(acceleration),
+        start_speed: Ratio::from(0),
+        jerk: jerk.map(Ratio::from),
+    };
+    StepLimits::new(rates, HZ).unwrap()
+}
+
+/// A small lift: 10,000 steps between soft limits, switches 200 steps outside them.
+pub(crate) fn parts() -> Parts {
+    Parts {
+        steps: (0, 10_000),
+        trend: Trend::Rising,
+        motor: MotorDirection::Normal,
+        approach: None,
+        paces: Paces {
+            travel: limits(8_000, 40_000, None),
+            jog: limits(2_000, 20_000, None),
+            search: limits(1_500, 20_000, None),
+            latch: limits(200, 10_000, None),
+        },
+        switches: [Some(Wiring::NormallyClosed), Some(Wiring::NormallyClosed)],
+        probe: Some(Wiring::NormallyOpen),
+        contact_settle: SETTLE,
+        drive_settle: 1_000,
+        timing: PulseTiming::new(20, 5, 5).unwrap(),
+        datum: Some(DatumSearch { end: End::Low, step: -200, bound: 12_000, clearance: 50 }),
+        release_bound: 400,
+        touch: Some(TouchSearch { toward: End::High, bound: 3_000 }),
+        dial: Some(Dial { counts_per_detent: 4, counts_at_once: 64, backlog: 300, hand_stops: 100_000 }),
+        rocker: true,
+        jog_bound: 20_000,
+        nudge: 100,
+        measured: 2_000,
+        self_holding: false,
+    }
+}
+
+pub(crate) fn configuration() -> Configuration {
+    Configuration::new(parts()).unwrap()
+}
+
+/// A contact worked by the position, or stuck.
+#[derive(Clone, Debug)]
+pub(crate) struct Contact {
+    pub(crate) wiring: Wiring,
+    /// Pressed from this position on, toward `end`; released `hysteresis` steps before it.
+    pub(crate) end: End,
+    pub(crate) at: i64,
+    pub(crate) hysteresis: i64,
+    /// Ticks after a change at which the level flips once more; an even number.
+    pub(crate) bounce: Vec<u64>,
+    pub(crate) stuck: Option<bool>,
+    pressed: bool,
+    changed: Option<u64>,
+}
+
+impl Contact {
+    pub(crate) fn new(wiring: Wiring, end: End, at: i64) -> Self {
+        let bounce = vec![300, 450, 1_200, 1_300];
+        Self { wiring, end, at, hysteresis: 3, bounce, stuck: None, pressed: false, changed: None }
+    }
+
+    fn follow(&mut self, now: u64, truth: i64) {
+        let past = if self.end == End::High { truth - self.at } else { self.at - truth };
+        let pressed = self.stuck.unwrap_or(if self.pressed { past >= -self.hysteresis } else { past >= 0 });
+        if pressed != self.pressed {
+            self.pressed = pressed;
+            self.changed = Some(now);
+        }
+    }
+
+    fn level(&self, now: u64) -> bool {
+        let flips = self.changed.map_or(0, |at| self.bounce.iter().filter(|&&b| at + b <= now).count());
+        let pressed = self.pressed ^ (flips % 2 == 1);
+        pressed == self.wiring.is_pressed(true)
+    }
+
+    fn due(&self, now: u64) -> Option<u64> {
+        self.bounce.iter().map(|&b| self.changed.unwrap_or(0) + b).find(|&at| at > now)
+    }
+}
+
+/// The machine and the carriage that leads it.
+pub(crate) struct World<'a> {
+    pub(crate) carriage: Carriage<&'a Configuration>,
+    pub(crate) now: u64,
+    /// Where the rotor truly stands; the low switch is at -200 and the high one at 10,200.
+    pub(crate) truth: i64,
+    pub(crate) low: Contact,
+    pub(crate) high: Contact,
+    pub(crate) probe: Contact,
+    pub(crate) enable: bool,
+    pub(crate) drive_fault: bool,
+    pub(crate) dial: u32,
+    pub(crate) rocker: Option<End>,
+    /// The motor does not turn.
+    pub(crate) stalled: bool,
+    /// What is to happen at which tick.
+    pub(crate) agenda: VecDeque<(u64, fn(&mut World<'_>))>,
+    pub(crate) edges: Vec<(u64, Direction)>,
+    pub(crate) events: Vec<Event>,
+    pub(crate) last: Option<Output>,
+    /// An extra poll every so many ticks.
+    pub(crate) extra_polls: Option<u64>,
+}
+
+impl<'a> World<'a> {
+    pub(crate) fn new(carriage: Carriage<&'a Configuration>, truth: i64) -> Self {
+        let parts = *carriage.configuration().parts();
+        let wiring = |end: End| parts.switches[end as usize].unwrap_or_default();
+        let mut world = Self {
+            carriage,
+            now: 1_000,
+            truth,
+            low: Contact::new(wiring(End::Low), End::Low, -200),
+            high: Contact::new(wiring(End::High), End::High, 10_200),
+            probe: Contact::new(parts.probe.unwrap_or_default(), End::High, i64::MAX / 2),
+            enable: true,
+            drive_fault: false,
+            dial: 0,
+            rocker: None,
+            stalled: false,
+            agenda: VecDeque::new(),
+            edges: Vec::new(),
+            events: Vec::new(),
+            last: None,
+            extra_polls: None,
+        };
+        for contact in [&mut world.low, &mut world.high, &mut world.probe] {
+            contact.follow(0, truth);
+        }
+        world.run_for(20_000);
+        world
+    }
+
+    /// A commissioned machine whose position has been stated.
+    pub(crate) fn proven(configuration: &'a Configuration, step: i64) -> Self {
+        let mut world = Self::new(Carriage::commissioned(configuration), step);
+        world.carriage.jog(None).unwrap();
+        world.run_for(5_000);
+        world.carriage.state_gauge_height(step).unwrap();
+        world.carriage.brake();
+        world.run_for(1);
+        assert_eq!(world.carriage.state(), State::Resting);
+        world.events.clear();
+        world
+    }
+
+    pub(crate) fn inputs(&self) -> Inputs {
+        Inputs {
+            low_switch: self.low.level(self.now),
+            high_switch: self.high.level(self.now),
+            probe: self.probe.level(self.now),
+            enable: self.enable,
+            drive_fault: self.drive_fault,
+            dial: self.dial,
+            rocker: self.rocker,
+        }
+    }
+
+    /// Polls once, now.
+    pub(crate) fn poll(&mut self) -> Output {
+        while self.agenda.front().is_some_and(|(at, _)| *at <= self.now) {
+            let (_, act) = self.agenda.pop_front().unwrap();
+            act(self);
+        }
+        for contact in [&mut self.low, &mut self.high, &mut self.probe] {
+            contact.follow(self.now, self.truth);
+        }
+        let output = self.carriage.poll(self.now, &self.inputs());
+        if let Some(edge) = output.edge {
+            assert!(output.drive, "an edge while the drive is off");
+            self.edges.push((self.now, edge.direction));
+            if !self.stalled {
+                self.truth += edge.direction.sign();
+            }
+            for contact in [&mut self.low, &mut self.high, &mut self.probe] {
+                contact.follow(self.now, self.truth);
+            }
+        }
+        self.events.extend(output.events.iter());
+        self.last = Some(output);
+        output
+    }
+
+    /// On to the next instant at which anything can change, `until` at the latest.
+    fn advance(&mut self, until: u64) {
+        let asked = self.last.and_then(|output| output.poll_again_at);
+        let extra = self.extra_polls.map(|every| self.now + every);
+        let next = [self.low.due(self.now), self.high.due(self.now), self.probe.due(self.now), asked, extra]
+            .into_iter()
+            .flatten()
+            .chain(self.agenda.front().map(|(at, _)| *at))
+            .min()
+            .unwrap_or(until);
+        // A contact worked by an edge changes at once, so it is polled a tick later.
+        self.now = next.clamp(self.now + 1, until.max(self.now + 1));
+    }
+
+    pub(crate) fn run_for(&mut self, ticks: u64) {
+        let until = self.now + ticks;
+        self.poll();
+        while self.now < until {
+            self.advance(until);
+            self.poll();
+        }
+    }
+
+    /// Polls until it rests, jogs without moving, or is faulted.
+    pub(crate) fn run(&mut self) -> State {
+        for _ in 0..200_000 {
+            self.poll();
+            let still = matches!(
+                self.carriage.state(),
+                State::Resting | State::Faulted | State::Commissioning | State::Jogging
+            );
+            let waits = self.last.and_then(|output| output.poll_again_at).is_some();
+            if still && !self.carriage.is_moving() && !waits {
+                return self.carriage.state();
+            }
+            self.advance(self.now + HZ);
+        }
+        panic!("it never came to rest: {:?} at {}", self.carriage.state(), self.carriage.step());
+    }
+
+    pub(crate) fn fault(&mut self) -> Option<Fault> {
+        self.run();
+        self.carriage.fault()
+    }
+
+    pub(crate) fn has(&self, event: Event) -> bool {
+        self.events.contains(&event)
+    }
+}
