@@ -78,6 +78,15 @@ impl Contact {
 }
 
 #[cfg(test)]
+impl Contact {
+    /// Counts times backwards from `now`.
+    pub(super) fn forget_time(&mut self, now: u64, settle: u64) {
+        self.changed_at = (now - self.changed_at).min(settle);
+        self.left_at = self.left_at.map(|at| now - at);
+    }
+}
+
+#[cfg(test)]
 mod tests {
     use super::*;
 

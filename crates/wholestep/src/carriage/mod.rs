@@ -54,6 +54,8 @@ mod dial;
 mod direction;
 mod equipment;
 mod event;
+#[cfg(test)]
+mod explore;
 mod fault;
 mod guard;
 mod hand;
@@ -63,6 +65,7 @@ mod marks;
 mod motor;
 mod output;
 mod refusal;
+mod repeatability;
 mod requests;
 mod stand;
 mod touch;
@@ -82,6 +85,7 @@ pub use inputs::{Input, Inputs, Wiring};
 pub use marks::Detent;
 pub use output::{Output, StepEdge};
 pub use refusal::Refusal;
+pub use repeatability::Repeatability;
 pub use touch::{Touch, zeroed_at};
 
 pub use crate::plan::Direction;

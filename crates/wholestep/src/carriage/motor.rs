@@ -302,3 +302,16 @@ impl Motor {
         self.motion.as_ref().map(|motion| motion.next.unwrap_or_else(|| motion.ends()))
     }
 }
+
+#[cfg(test)]
+impl Motor {
+    /// Counts times from `now`.
+    pub(super) fn forget_time(&mut self, now: u64) {
+        self.ready_at = self.ready_at.saturating_sub(now);
+        if let Some(motion) = &mut self.motion {
+            motion.start = motion.start.wrapping_sub(now);
+            motion.previous = motion.previous.wrapping_sub(now);
+            motion.next = motion.next.map(|next| next.wrapping_sub(now));
+        }
+    }
+}

@@ -3,7 +3,6 @@
 use super::Exact;
 use crate::bounds::WIDTH_DECIMALS_MAX;
 use crate::error::{Error, ErrorKind, Result, Value};
-use crate::measure::Measure;
 
 /// A closed interval that holds the truth: `low ≤ truth ≤ high`.
 ///
@@ -65,18 +64,6 @@ impl<T: Copy + Ord> Enclosure<T> {
         let low = map(self.low)?;
         let high = if self.is_exact() { low } else { map(self.high)? };
         Ok(if low <= high { Enclosure { low, high } } else { Enclosure { low: high, high: low } })
-    }
-}
-
-impl<M: Measure> Enclosure<M> {
-    /// The enclosure of `self + distance`; unless it is exact, its bounds move outward to multiples
-    /// of 2^-62, so that they still fit.
-    ///
-    /// # Errors
-    /// [`ErrorKind::Overflow`] or [`ErrorKind::OutOfRange`].
-    pub(crate) fn shifted(self, distance: Exact) -> Result<Self> {
-        let base = Enclosure { low: self.low.base(), high: self.high.base() };
-        base.map(|bound| bound.add(distance))?.outward()?.map(M::from_base)
     }
 }
 

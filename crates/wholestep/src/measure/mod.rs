@@ -1,6 +1,7 @@
 //! Measures with their units: [`Length`], [`Angle`], and their rates; reading and writing them as
 //! people do.
 
+mod enclosed;
 mod quantity;
 mod rate;
 mod read;

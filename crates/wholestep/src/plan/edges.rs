@@ -28,6 +28,9 @@ const MOST_PLACES: u32 = 8;
 /// Edges worked out together when they are pulled one by one.
 const AHEAD: usize = 8;
 
+/// Edges verified together, and gone over again one by one if any is doubtful.
+const CHUNK: usize = 16;
+
 /// Where a step has more bits than this, blocks short enough for 64-bit residuals
 /// would be too short to pay.
 const NARROW_BITS: u32 = 57;
@@ -58,7 +61,6 @@ pub struct Edges {
 }
 
 #[derive(Clone, Debug)]
-#[expect(clippy::large_enum_variant, reason = "both are small, and there is no heap to move one to")]
 enum Walk {
     Usual(Quick),
     Wide(Slow),
@@ -282,21 +284,79 @@ impl Cubic {
     }
 }
 
-/// A cubic evaluated edge by edge, in 2^-32 tick from the near anchor.
-#[derive(Clone, Copy, Debug)]
-struct Guess {
-    position: i64,
-    differences: [i64; 3],
+/// A block under way, counted from a tick just before its near anchor.
+#[derive(Clone, Copy, Debug, Default)]
+struct Local {
+    tick: u64,
+    clock: Clock,
+    /// Units a step.
+    unit: i128,
+    /// Units travelled in x ticks are `((t2 x + t1) x + t0) x`.
+    travel: [i128; 3],
+    /// Least travel in a tick within the block.
+    least: i128,
 }
 
-impl Guess {
-    /// Whole ticks from the near anchor to the next edge.
+/// What changes from edge to edge.
+#[derive(Clone, Copy, Debug, Default)]
+struct Clock {
+    /// Guess in 2^-32 tick, and its differences.
+    position: u64,
+    differences: [u64; 3],
+    /// Units from half a tick before the block's `tick` to the edge's half step.
+    short: i128,
+}
+
+impl Clock {
+    /// Whole ticks to the next edge.
     #[inline]
-    fn next(&mut self) -> i64 {
+    fn guess(&mut self) -> u64 {
         let [first, second, third] = self.differences;
-        self.position += first;
-        self.differences = [first + second, second + third, third];
+        self.position = self.position.wrapping_add(first);
+        self.differences = [first.wrapping_add(second), second.wrapping_add(third), third];
         self.position >> 32
+    }
+}
+
+impl Local {
+    /// Guesses the next edges and says whether all are certainly right. Residuals
+    /// modulo 2^64; there is no cubic term.
+    #[inline]
+    fn run_narrow(&mut self, ticks: &mut [u64]) -> bool {
+        let [t0, t1, _] = self.travel.map(Wide::low);
+        let (unit, least, tick) = (self.unit.low(), self.least.low(), self.tick);
+        let mut clock = self.clock;
+        let mut short = clock.short.low();
+        let mut sure = true;
+        for slot in ticks {
+            let x = clock.guess();
+            *slot = tick.wrapping_add(x);
+            short = short.wrapping_add(unit);
+            let travelled = t1.wrapping_mul(x).wrapping_add(t0).wrapping_mul(x);
+            sure &= short.wrapping_sub(travelled) < least;
+        }
+        clock.short = i128::from(short);
+        self.clock = clock;
+        sure
+    }
+
+    /// The same with whole residuals.
+    #[inline]
+    fn run_wide(&mut self, ticks: &mut [u64]) -> bool {
+        let [t0, t1, t2] = self.travel;
+        let (unit, least, tick) = (self.unit, self.least, self.tick);
+        let mut clock = self.clock;
+        let mut sure = true;
+        for slot in ticks {
+            let x = clock.guess();
+            *slot = tick.wrapping_add(x);
+            clock.short += unit;
+            let x = i128::from(x);
+            let rest = clock.short - ((t2 * x + t1) * x + t0) * x;
+            sure &= rest >= 0 && rest < least;
+        }
+        self.clock = clock;
+        sure
     }
 }
 
@@ -341,19 +401,13 @@ struct Quick {
     left: u32,
     /// Edges worked out ahead, of which `given` have been pulled.
     ahead: [u64; AHEAD],
-    ready: u8,
-    given: u8,
+    ready: usize,
+    given: usize,
     /// Block size to try next.
     places: u32,
     most_places: u32,
     narrow: bool,
-    /// Tick, from the segment's start, of the anchor at the near end.
-    base: u64,
-    guess: Guess,
-    /// Half step of the edge before the next, less c0; and the least travel in
-    /// a tick within the block. Their low halves suffice where `narrow`.
-    target: i128,
-    least: i128,
+    local: Local,
 }
 
 impl Quick {
@@ -370,10 +424,7 @@ impl Quick {
             places: 0,
             most_places: 0,
             narrow: false,
-            base: 0,
-            guess: Guess { position: 0, differences: [0; 3] },
-            target: 0,
-            least: 0,
+            local: Local::default(),
         };
         quick.begin_segment();
         quick
@@ -390,7 +441,7 @@ impl Quick {
     #[inline]
     fn pull(&mut self, profile: &Profile) -> Option<u64> {
         if self.given < self.ready {
-            let tick = self.ahead[usize::from(self.given) % AHEAD];
+            let tick = self.ahead[self.given % AHEAD];
             self.given += 1;
             return Some(tick);
         }
@@ -406,7 +457,7 @@ impl Quick {
         let count = AHEAD.min(self.left as usize);
         self.run(&mut ahead[..count]);
         self.ahead = ahead;
-        self.ready = count as u8;
+        self.ready = count;
         self.given = 1;
         Some(ahead[0])
     }
@@ -414,56 +465,31 @@ impl Quick {
     /// The next edges of the block under way, at most `left`.
     #[inline]
     fn run(&mut self, ticks: &mut [u64]) {
-        if self.narrow {
-            self.run_narrow(ticks);
-        } else {
-            self.run_wide(ticks);
+        for chunk in ticks.chunks_mut(CHUNK) {
+            let before = self.local.clock;
+            let sure = if self.narrow { self.local.run_narrow(chunk) } else { self.local.run_wide(chunk) };
+            if !sure {
+                self.mend(before, chunk);
+            }
+            self.left -= chunk.len() as u32;
         }
     }
 
-    /// Residuals modulo 2^64; a narrow segment has no cubic term.
-    fn run_narrow(&mut self, ticks: &mut [u64]) {
-        let segment = &self.leg.segment;
-        let [_, c1, c2, _] = segment.coefficients.map(Wide::low);
-        let unit = segment.unit.low();
-        let least = self.least.low();
-        let mut guess = self.guess;
-        let mut target = self.target.low();
-        for slot in ticks {
-            self.left -= 1;
-            let index = self.base.wrapping_add_signed(guess.next());
-            target = target.wrapping_add(unit);
-            let w = (2 * index).wrapping_sub(1);
-            let passed = c2.wrapping_mul(w).wrapping_add(c1).wrapping_mul(w);
-            *slot =
-                segment.start + if target.wrapping_sub(passed) < least { index } else { self.decide(index) };
-        }
-        self.target = i128::from(target);
-        self.guess = guess;
-    }
-
-    fn run_wide(&mut self, ticks: &mut [u64]) {
-        let segment = &self.leg.segment;
-        let [_, c1, c2, c3] = segment.coefficients;
-        let mut guess = self.guess;
-        let mut target = self.target;
-        for slot in ticks {
-            self.left -= 1;
-            let index = self.base.wrapping_add_signed(guess.next());
-            target += segment.unit;
-            let w = i128::from(half_before(index));
-            let short = target - (c1 + (c2 + c3 * w) * w) * w;
-            *slot = segment.start + if short >= 0 && short < self.least { index } else { self.decide(index) };
-        }
-        self.target = target;
-        self.guess = guess;
-    }
-
-    /// A guess was wrong, or not certainly right.
+    /// Goes over a chunk again, one edge at a time, and decides those whose guess
+    /// was wrong, or not certainly right.
     #[cold]
-    fn decide(&self, index: u64) -> u64 {
-        let edge = self.anchor.edge - u64::from(self.left);
-        self.leg.segment.locate(edge, index).index
+    #[inline(never)]
+    fn mend(&self, before: Clock, ticks: &mut [u64]) {
+        let mut local = Local { clock: before, ..self.local };
+        let segment = &self.leg.segment;
+        for (edge, tick) in (self.anchor.edge + 1 - u64::from(self.left)..).zip(ticks) {
+            let one = core::slice::from_mut(tick);
+            let sure = if self.narrow { local.run_narrow(one) } else { local.run_wide(one) };
+            if !sure {
+                let guess = tick.saturating_sub(segment.start);
+                *tick = segment.start + segment.locate(edge, guess).index;
+            }
+        }
     }
 
     /// The first edge of a segment, decided alone.
@@ -545,20 +571,26 @@ impl Quick {
         let segment = &self.leg.segment;
         let places = cubic.places;
         self.left = 1 << places;
-        self.base = from.index;
         let square = cubic.square >> places;
         let cube = cubic.cube >> (2 * places);
         let pace = from.pace.unwrap_or(0).cast_signed();
-        self.guess = Guess {
-            position: from.fraction.cast_signed(),
-            differences: [pace + square + cube, 2 * square + 6 * cube, 6 * cube],
+        let [_, _, c2, c3] = segment.coefficients;
+        // One tick early, so that a guess a tick too early counts from zero.
+        let base = from.index - 1;
+        let w = half_before(base);
+        let slope = segment.slope(w);
+        self.local = Local {
+            tick: segment.start + base,
+            clock: Clock {
+                position: from.fraction + (1 << 32),
+                differences: [pace + square + cube, 2 * square + 6 * cube, 6 * cube].map(i64::cast_unsigned),
+                short: segment.target(from.edge) - segment.at(w),
+            },
+            unit: segment.unit,
+            travel: [slope, 4 * (c2 + 3 * c3 * i128::from(w)), 8 * c3],
+            // Speed is monotone within a segment, so its least is at an end.
+            least: segment.slope(w + 2).min(segment.slope(half_before(to.index + 1))).max(0),
         };
-        self.target = segment.target(from.edge) - segment.coefficients[0];
-        // Speed is monotone within a segment, so its least is at an end.
-        self.least = segment.slope(half_before(from.index)).min(segment.slope(half_before(to.index + 1)));
-        if self.least < 0 {
-            self.least = 0;
-        }
     }
 
     fn fill(&mut self, profile: &Profile, ticks: &mut [u64]) -> usize {

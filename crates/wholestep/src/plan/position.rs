@@ -100,8 +100,9 @@ impl Profile {
     /// If the fraction does not fit.
     pub fn peak_deceleration(&self) -> Result<Ratio<i128>, PlanError> {
         match self.shape() {
-            Shape::Trapezoid { decelerate, .. } => self.rise_over(decelerate),
-            Shape::Brake { decelerate, .. } => self.rise_over(decelerate),
+            Shape::Trapezoid { decelerate, .. } | Shape::Brake { decelerate, .. } => {
+                self.rise_over(decelerate)
+            }
             Shape::JerkLimited { ramp, hold, .. } => self.peak_over(&[ramp + hold]),
             _ => Ok(Ratio::from(0)),
         }

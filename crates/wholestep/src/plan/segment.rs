@@ -104,7 +104,7 @@ impl<W: Wide> Segment<W> {
             }
             // Newton while it converges; halving bounds the worst case.
             index = match floor_quotient(short, slope) {
-                Some(step) if round % 8 != 0 => index.saturating_add_signed(step).clamp(low, high),
+                Some(step) if !round.is_multiple_of(8) => index.saturating_add_signed(step).clamp(low, high),
                 _ => low + (high - low) / 2,
             };
         }

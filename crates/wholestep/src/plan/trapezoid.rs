@@ -212,32 +212,33 @@ impl Slope {
 
 /// The start speed in steps a tick: as given where the fraction is plain,
 /// otherwise rounded down on a grid so fine that a move loses no more than
-/// 2^-12 tick: a start speed lower by δ costs at most δ (1/a + 1/d).
+/// 2^-12 tick (half a tick for the slowest accelerations): a start speed lower by
+/// δ costs at most δ (1/a + 1/d).
 pub(crate) fn start_speed(rates: &StepRates, timer: U256) -> Result<StartSpeed, PlanError> {
     let (steps, seconds) = parts(rates.start_speed);
     if steps == U256::ZERO {
         return Ok(StartSpeed::REST);
     }
     let over = seconds * timer;
-    let mut slowest = U256::ONE;
-    for (rate, ratio) in [(Rate::Acceleration, rates.acceleration), (Rate::Deceleration, rates.deceleration)]
-    {
-        let (top, bottom) = parts(ratio);
-        slowest = slowest.max(ceil_div(timer * timer * bottom, top));
-        if slowest >> 60 != U256::ZERO {
-            return Err(PlanError::RateOutOfRange { rate });
+    let common = gcd(steps, over);
+    let (mut numerator, mut denominator) = (steps / common, over / common);
+    if denominator > PLAIN_DENOMINATOR {
+        let mut slowest = U256::ONE;
+        for ratio in [rates.acceleration, rates.deceleration] {
+            let (top, bottom) = parts(ratio);
+            slowest = slowest.max(ceil_div(timer * timer * bottom, top));
+        }
+        let grid = U256::ONE << (256 - slowest.leading_zeros() + 13).min(62);
+        if denominator > grid {
+            if slowest >> 60 != U256::ZERO {
+                return Err(PlanError::RateOutOfRange { rate: Rate::StartSpeed });
+            }
+            numerator = steps * grid / over;
+            denominator = grid;
         }
     }
-    let grid = U256::ONE << (256 - slowest.leading_zeros() + 13).min(62);
-    let common = gcd(steps, over);
-    let (numerator, denominator) = if over / common <= grid.max(PLAIN_DENOMINATOR) {
-        (steps / common, over / common)
-    } else {
-        let numerator = steps * grid / over;
-        let common = gcd(numerator, grid);
-        (numerator / common, grid / common)
-    };
-    match (u64::try_from(numerator), u64::try_from(denominator)) {
+    let common = gcd(numerator, denominator);
+    match (u64::try_from(numerator / common), u64::try_from(denominator / common)) {
         (Ok(numerator), Ok(denominator)) => Ok(StartSpeed { numerator, denominator }),
         _ => Err(PlanError::RateOutOfRange { rate: Rate::StartSpeed }),
     }

@@ -70,18 +70,14 @@ pub(crate) const fn bits(value: u64) -> u32 {
 /// The least whole number whose square is at least `value`.
 #[inline]
 pub(crate) fn ceil_sqrt(value: u128) -> u64 {
-    match u64::try_from(value) {
-        Ok(small) => {
-            let root = small.isqrt();
-            root + u64::from(root * root < small)
-        }
-        Err(_) => {
-            let root = value.isqrt();
-            // A root of a 128-bit value has at most 64 bits, and the largest
-            // value planned for is far below the last square.
-            i128::low((root + u128::from(root * root < value)).cast_signed())
-        }
+    if let Ok(small) = u64::try_from(value) {
+        let root = small.isqrt();
+        return root + u64::from(root * root < small);
     }
+    // A root of a 128-bit value has at most 64 bits, and the largest value planned
+    // for is far below the last square.
+    let root = value.isqrt();
+    i128::low((root + u128::from(root * root < value)).cast_signed())
 }
 
 /// The least whole number whose cube is at least `value` (below 2^124).

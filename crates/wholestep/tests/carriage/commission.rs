@@ -5,7 +5,7 @@ use wholestep::carriage::{
     Asked, Carriage, Cause, Configuration, End, Event, Input, Refusal, State, Verdict,
 };
 
-use crate::world::{World, configuration};
+use crate::world::{Act, World, configuration};
 
 /// A person presses and lets go what is asked for.
 fn change(world: &mut World<'_>, input: Input) {
@@ -98,8 +98,7 @@ fn a_wrong_direction_is_nudged_again_and_a_brake_too() {
     world.run();
     world.carriage.confirm_direction(false).unwrap();
     assert_eq!(world.carriage.asked(), Some(Asked::Nudge));
-    let stops: [fn(&mut World<'_>); 3] =
-        [|w| w.enable = false, |w| w.carriage.brake(), |w| w.carriage.release()];
+    let stops: [Act; 3] = [|w| w.enable = false, |w| w.carriage.brake(), |w| w.carriage.release()];
     for stop in stops {
         world.enable = true;
         world.run_for(20_000);

@@ -3,7 +3,7 @@
 use wholestep::carriage::{Carriage, Configuration, End, Event, Fault, Input, State, Wiring};
 use wholestep::mechanism::Trend;
 
-use crate::world::{World, configuration, parts};
+use crate::world::{Act, World, configuration, parts};
 
 #[test]
 fn it_finds_the_datum_from_anywhere() {
@@ -71,9 +71,8 @@ fn the_next_search_says_how_far_it_was_off() {
 
 #[test]
 fn every_fault_has_its_name() {
-    type Break = fn(&mut World<'_>);
     // What is broken before the search begins, and what while it runs.
-    let cases: [(&str, i64, Break, Break, Fault); 10] = [
+    let cases: [(&str, i64, Act, Act, Fault); 10] = [
         ("stalled", 5_000, |_| {}, |w| w.stalled = true, Fault::NeverFound(End::Low)),
         ("switch dead", 5_000, |w| w.low.stuck = Some(false), |_| {}, Fault::NeverFound(End::Low)),
         ("switch stuck", 5_000, |w| w.low.stuck = Some(true), |_| {}, Fault::NeverReleased(End::Low)),

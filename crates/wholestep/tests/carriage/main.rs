@@ -3,6 +3,7 @@
 mod commission;
 mod datum;
 mod hand;
+mod properties;
 mod requests;
 mod time;
 mod touch;

@@ -2,7 +2,7 @@
 
 use wholestep::carriage::{Carriage, Detent, End, Event, Fault, State, Touch, zeroed_at};
 
-use crate::world::{World, configuration};
+use crate::world::{Act, World, configuration};
 
 #[test]
 fn contact_stops_the_creep_and_the_height_becomes_the_gauge() {
@@ -48,7 +48,7 @@ fn measuring_leaves_the_numbers_as_they_are() {
 #[test]
 fn every_fault_of_a_touch_off_has_its_name() {
     let configuration = configuration();
-    let cases: [(fn(&mut World<'_>), Fault); 4] = [
+    let cases: [(Act, Fault); 4] = [
         (|w| w.probe.stuck = Some(true), Fault::ProbeClosed),
         (|_| {}, Fault::NeverTouched),
         (|w| w.agenda.push_back((w.now + 500_000, |w| w.drive_fault = true)), Fault::Drive),

@@ -101,6 +101,9 @@ impl Contact {
     }
 }
 
+/// Something that happens to the machine.
+pub(crate) type Act = fn(&mut World<'_>);
+
 /// The machine and the carriage that leads it.
 pub(crate) struct World<'a> {
     pub(crate) carriage: Carriage<&'a Configuration>,
@@ -117,10 +120,14 @@ pub(crate) struct World<'a> {
     /// The motor does not turn.
     pub(crate) stalled: bool,
     /// What is to happen at which tick.
-    pub(crate) agenda: VecDeque<(u64, fn(&mut World<'_>))>,
+    pub(crate) agenda: VecDeque<(u64, Act)>,
     pub(crate) edges: Vec<(u64, Direction)>,
     pub(crate) events: Vec<Event>,
     pub(crate) last: Option<Output>,
+    /// Whether the last edge changed an input.
+    changed: bool,
+    /// Whether to check at every edge that it keeps within the soft limits and knows where it is.
+    pub(crate) watched: bool,
     /// An extra poll every so many ticks.
     pub(crate) extra_polls: Option<u64>,
 }
@@ -145,6 +152,8 @@ impl<'a> World<'a> {
             edges: Vec::new(),
             events: Vec::new(),
             last: None,
+            changed: false,
+            watched: false,
             extra_polls: None,
         };
         for contact in [&mut world.low, &mut world.high, &mut world.probe] {
@@ -188,9 +197,18 @@ impl<'a> World<'a> {
         for contact in [&mut self.low, &mut self.high, &mut self.probe] {
             contact.follow(self.now, self.truth);
         }
-        let output = self.carriage.poll(self.now, &self.inputs());
+        let (step, proven) = (self.carriage.step(), self.carriage.is_proven());
+        let inputs = self.inputs();
+        let output = self.carriage.poll(self.now, &inputs);
         if let Some(edge) = output.edge {
             assert!(output.drive, "an edge while the drive is off");
+            if self.watched && proven {
+                let (lowest, highest) = self.carriage.configuration().parts().steps;
+                let next = step + edge.direction.sign();
+                let (lowest, highest) = (lowest.min(step), highest.max(step));
+                assert!((lowest..=highest).contains(&next), "an edge past a soft limit, to {next}");
+                assert_eq!(step, self.truth, "it believes itself elsewhere");
+            }
             self.edges.push((self.now, edge.direction));
             if !self.stalled {
                 self.truth += edge.direction.sign();
@@ -199,6 +217,7 @@ impl<'a> World<'a> {
                 contact.follow(self.now, self.truth);
             }
         }
+        self.changed = self.inputs() != inputs;
         self.events.extend(output.events.iter());
         self.last = Some(output);
         output
@@ -214,7 +233,8 @@ impl<'a> World<'a> {
             .chain(self.agenda.front().map(|(at, _)| *at))
             .min()
             .unwrap_or(until);
-        // A contact worked by an edge changes at once, so it is polled a tick later.
+        // A contact that the edge itself changed is polled a tick later.
+        let next = if self.changed { self.now + 1 } else { next };
         self.now = next.clamp(self.now + 1, until.max(self.now + 1));
     }
 
