@@ -21,6 +21,7 @@ mod parameters;
 mod random;
 mod schedule;
 mod truth;
+mod twin;
 
 pub use inputs::{Direction, Input, RawInputs};
 pub use machine::Machine;
@@ -30,3 +31,4 @@ pub use parameters::{
 };
 pub use schedule::{Fault, FaultKind, Hand};
 pub use truth::{Record, TorqueUse, Truth};
+pub use twin::{Moment, Twin, TwinCarriage};
