@@ -8,13 +8,51 @@
 
 use pyo3::prelude::*;
 
+mod axis;
+mod border;
+mod buffer;
 mod command;
+mod drive;
+mod enclosure;
+mod error;
+mod holding;
+mod leg;
+mod linear;
+mod measure;
+mod mechanism;
+mod number;
+mod placement;
+mod plan;
+mod registry;
+mod word;
 
 /// The native half of `wholestep`; import `wholestep` instead.
 #[pymodule(gil_used = false)]
 mod _native {
     #[pymodule_export]
+    use super::axis::Axis;
+    #[pymodule_export]
+    use super::border::_defect;
+    #[pymodule_export]
     use super::command::command;
+    #[pymodule_export]
+    use super::drive::Drive;
+    #[pymodule_export]
+    use super::enclosure::Enclosure;
+    #[pymodule_export]
+    use super::holding::Holding;
+    #[pymodule_export]
+    use super::leg::Leg;
+    #[pymodule_export]
+    use super::linear::Linear;
+    #[pymodule_export]
+    use super::measure::{Angle, Length};
+    #[pymodule_export]
+    use super::placement::Placement;
+    #[pymodule_export]
+    use super::plan::Plan;
+    #[pymodule_export]
+    use super::registry::register;
 
     #[pymodule_export]
     #[expect(non_upper_case_globals, reason = "the name Python gives a package's version")]

@@ -3,10 +3,48 @@
 Every position a stepper can hold is a whole number of steps, and the remainder is known exactly.
 
 >>> import wholestep
->>> wholestep.__version__
-'0.1.0'
+>>> screw = wholestep.Linear.lead_screw_by_threads_per_inch(wholestep.Drive("1.8 deg", "1/16"), 8)
+>>> stop = wholestep.Axis(screw, low="3/4 in", high="36 in", speed="1 in/s", acceleration="3 in/s²")
+>>> placed = stop.place("18-1/4 in")
+>>> placed.step, placed.residual.low
+(467200, Length('0 mm'))
+>>> plan = stop.plan(placed, "12 in", timer_hz=1_000_000)
+>>> plan.steps, plan.edges()[0]
+(-160000, 3608)
 """
 
-from ._native import __version__
+from . import errors
+from ._native import (
+    Angle,
+    Axis,
+    Drive,
+    Enclosure,
+    Holding,
+    Leg,
+    Length,
+    Linear,
+    Placement,
+    Plan,
+    __version__,
+    register,
+)
+from ._protocols import Mechanism
+from .errors import WholestepError
 
-__all__ = ["__version__"]
+__all__ = [
+    "Angle",
+    "Axis",
+    "Drive",
+    "Enclosure",
+    "Holding",
+    "Leg",
+    "Length",
+    "Linear",
+    "Mechanism",
+    "Placement",
+    "Plan",
+    "WholestepError",
+    "__version__",
+    "errors",
+    "register",
+]

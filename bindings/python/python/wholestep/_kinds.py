@@ -1,0 +1,30 @@
+"""What a factory of mechanisms takes, and the factories that installed packages offer."""
+
+import inspect
+import typing
+from collections.abc import Callable
+from functools import cache
+from importlib import metadata
+
+GROUP = "wholestep.mechanisms"
+
+
+def parameters(factory: Callable[..., object]) -> list[tuple[str, str, bool]]:
+    """The name, the annotation's name and whether it is required, of every parameter."""
+    annotated = factory.__init__ if inspect.isclass(factory) else factory
+    hints = typing.get_type_hints(annotated)
+    return [
+        (name, _named(hints.get(name)), parameter.default is parameter.empty)
+        for name, parameter in inspect.signature(factory).parameters.items()
+    ]
+
+
+def _named(hint: object) -> str:
+    chosen = [argument for argument in typing.get_args(hint) if argument is not type(None)] or [hint]
+    return getattr(chosen[0], "__name__", "") if len(chosen) == 1 else ""
+
+
+@cache
+def entry_points() -> list[tuple[str, metadata.EntryPoint]]:
+    """The kinds that installed packages offer, sorted by name; none is loaded yet."""
+    return sorted((entry.name, entry) for entry in metadata.entry_points(group=GROUP))

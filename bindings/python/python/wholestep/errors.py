@@ -1,0 +1,180 @@
+"""The exceptions of ``wholestep``: one for each kind of error, all a :class:`WholestepError`.
+
+Each also derives from the built-in exception that is natural for it, and its text is the same as
+in Rust and on the command line.
+
+>>> import wholestep
+>>> try:
+...     wholestep.Length("18.25")
+... except ValueError as error:
+...     print(error.kind, error.offset)
+...     print(error)
+missing_unit 5
+length “18.25”, at character 6: write it like 23/32 in or 18.25 mm; give a length in mm, cm, m, µm, in, ft, yd or thou
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from ._native import Angle, Length
+
+
+class WholestepError(Exception):
+    """Why something was refused: what was given, what is allowed and a way forward.
+
+    >>> import wholestep
+    >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
+    >>> axis = wholestep.Axis(screw, low="0 in", high="36 in", speed="1 in/s", acceleration="3 in/s²")
+    >>> try:
+    ...     axis.place("37 in")
+    ... except wholestep.WholestepError as error:
+    ...     print(error.kind, error.excess)
+    beyond_limit 25.4 mm
+    """
+
+    kind: str = ""
+    """The kind of error, the same word in Rust and in ``--json``."""
+    subject: str = ""
+    """What the error is about."""
+    given: Length | Angle | Fraction | int | str | None = None
+    """What was given, where it was quoted."""
+    excess: Length | Angle | Fraction | int | str | None = None
+    """By how much a limit was exceeded, where one was."""
+    offset: int | None = None
+    """Where in the given text the trouble begins, in bytes from its start."""
+    file: str | None = None
+    """The file it stands in."""
+    line: int | None = None
+    """The line it stands on, counted from 1."""
+    key: str | None = None
+    """The key it stands at."""
+
+
+class Syntax(WholestepError, ValueError):
+    """The text is not a number or a measure."""
+
+    kind = "syntax"
+
+
+class MissingUnit(WholestepError, ValueError):
+    """A number stands without a unit where none was declared."""
+
+    kind = "missing_unit"
+
+
+class Unit(WholestepError, ValueError):
+    """The unit is not known, is ambiguous, or measures something else."""
+
+    kind = "unit"
+
+
+class InexactNumber(WholestepError, TypeError, ValueError):
+    """A binary float, or an unquoted decimal in a file; neither is exact."""
+
+    kind = "inexact_number"
+
+
+class DivisionByZero(WholestepError, ZeroDivisionError, ValueError):
+    """A denominator of zero."""
+
+    kind = "division_by_zero"
+
+
+class OutOfRange(WholestepError, ValueError):
+    """A value outside the range the library states for it."""
+
+    kind = "out_of_range"
+
+
+class Overflow(WholestepError, OverflowError):
+    """Exact arithmetic that does not fit its integers."""
+
+    kind = "overflow"
+
+
+class BeyondLimit(WholestepError, ValueError):
+    """A target past a soft limit, or past the span of the mechanism."""
+
+    kind = "beyond_limit"
+
+
+class Undecided(WholestepError, ArithmeticError):
+    """The nearest step could not be decided at the finest width, and the caller was strict."""
+
+    kind = "undecided"
+
+
+class Mechanism(WholestepError, ValueError):
+    """A mechanism that contradicts itself."""
+
+    kind = "mechanism"
+
+
+class Plan(WholestepError, ValueError):
+    """A speed, acceleration or timing that the plan cannot keep."""
+
+    kind = "plan"
+
+
+class File(WholestepError, OSError):
+    """A file that could not be read or written."""
+
+    kind = "file"
+
+
+class Key(WholestepError, LookupError):
+    """A key in a file that is unknown, missing, or of the wrong type."""
+
+    kind = "key"
+
+
+class UnknownKind(WholestepError, LookupError):
+    """A kind of mechanism that is not registered."""
+
+    kind = "unknown_kind"
+
+
+class Refused(WholestepError, RuntimeError):
+    """Something asked that the present state does not allow."""
+
+    kind = "refused"
+
+
+class Job(WholestepError, ValueError):
+    """A job that cannot be done as written."""
+
+    kind = "job"
+
+
+class Defect(WholestepError, RuntimeError):
+    """A defect of the library itself; please report it."""
+
+    kind = "defect"
+
+
+BY_KIND: Final[dict[str, type[WholestepError]]] = {
+    error.kind: error
+    for error in (
+        Syntax,
+        MissingUnit,
+        Unit,
+        InexactNumber,
+        DivisionByZero,
+        OutOfRange,
+        Overflow,
+        BeyondLimit,
+        Undecided,
+        Mechanism,
+        Plan,
+        File,
+        Key,
+        UnknownKind,
+        Refused,
+        Job,
+        Defect,
+    )
+}
+"""The exception for each kind of error."""

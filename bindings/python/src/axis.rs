@@ -1,0 +1,606 @@
+//! An axis: a mechanism with a datum, soft limits, an approach side and rates.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use pyo3::buffer::PyBuffer;
+use pyo3::exceptions::PyTypeError;
+use pyo3::prelude::*;
+use pyo3::types::{PyDict, PyList, PyTuple};
+use wholestep::axis::{Rates, Settings};
+use wholestep::measure::Unit;
+use wholestep::mechanism::Trend;
+use wholestep::spec::{AnyAxis, AnyMechanism, AxisFile, Document, SharedMechanism};
+use wholestep::{Acceleration, Exact, Jerk, Measure, Rounding, Speed};
+
+use crate::border::{cross, cross_detached};
+use crate::buffer::{BLOCK, SIZE, numbers};
+use crate::holding::Holding;
+use crate::measure::{Class, Either, given};
+use crate::placement::Placement;
+use crate::plan::{Plan, Request};
+use crate::registry::registry;
+use crate::word::{approach, direction, direction_name};
+
+/// A mechanism with everything that makes it an axis of a machine: datum, soft limits, direction,
+/// approach side, backlash and rates.
+///
+/// Read from a file by :meth:`load`, or made of a mechanism: one of :class:`Linear`, or any object
+/// with ``span`` and ``stands_at``.
+///
+/// >>> screw = wholestep.Linear.lead_screw_by_pitch(wholestep.Drive("1.8 deg", "1/16"), "2 mm", 4)
+/// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
+/// >>> placed = axis.place("333.3333 mm")
+/// >>> placed.step, placed.residual.low
+/// (133333, Length('-0.0008 mm'))
+/// >>> axis.place("601 mm")
+/// Traceback (most recent call last):
+///     ...
+/// wholestep.errors.BeyondLimit: target past a soft limit 601 mm: too far by 1 mm; 0 mm to 600 mm is allowed
+#[pyclass(frozen, module = "wholestep")]
+pub(crate) struct Axis {
+    axis: AnyAxis,
+    file: Option<Arc<AxisFile>>,
+    /// What makes the axis again.
+    made: Py<PyAny>,
+}
+
+/// The same for axes of either measure.
+macro_rules! along {
+    ($axis:expr, $name:ident => $body:expr) => {
+        match &$axis {
+            AnyAxis::Length($name) => $body,
+            AnyAxis::Angle($name) => $body,
+        }
+    };
+}
+
+type SharedAxis<M> = wholestep::Axis<SharedMechanism<M>>;
+
+#[pymethods]
+impl Axis {
+    #[new]
+    #[pyo3(signature = (
+        mechanism, *, low, high, speed, acceleration, unit = None, datum = None, deceleration = None,
+        jerk = None, start_speed = None, backlash = None, direction = "normal", approach = "either",
+    ))]
+    #[expect(clippy::too_many_arguments, reason = "they have names in Python")]
+    fn new(
+        mechanism: &Bound<'_, PyAny>,
+        low: Bound<'_, PyAny>,
+        high: Bound<'_, PyAny>,
+        speed: &str,
+        acceleration: &str,
+        unit: Option<&str>,
+        datum: Option<Bound<'_, PyAny>>,
+        deceleration: Option<&str>,
+        jerk: Option<&str>,
+        start_speed: Option<&str>,
+        backlash: Option<Bound<'_, PyAny>>,
+        direction: &str,
+        approach: &str,
+    ) -> PyResult<Self> {
+        let py = mechanism.py();
+        let words = Words {
+            low,
+            high,
+            speed,
+            acceleration,
+            unit,
+            datum,
+            deceleration,
+            jerk,
+            start_speed,
+            backlash,
+            direction,
+            approach,
+        };
+        let axis = match crate::mechanism::mechanism(mechanism)? {
+            AnyMechanism::Length(mechanism) => AnyAxis::Length(words.axis(py, mechanism)?),
+            AnyMechanism::Angle(mechanism) => AnyAxis::Angle(words.axis(py, mechanism)?),
+        };
+        let made = partial(py, py.get_type::<Self>().as_any(), (mechanism,), Some(&words.keywords(py)?))?;
+        Ok(Self { axis, file: None, made })
+    }
+
+    /// The axis in a file.
+    ///
+    /// Kinds of mechanism are the built-in ones, those registered, and those that installed
+    /// packages offer.
+    #[staticmethod]
+    fn load(py: Python<'_>, path: PathBuf) -> PyResult<Self> {
+        Self::read(py, &cross(py, || Document::load(&path))?)
+    }
+
+    /// The axis in the text of a file.
+    #[staticmethod]
+    fn from_toml(py: Python<'_>, text: &str) -> PyResult<Self> {
+        Self::read(py, &cross(py, || Document::from_toml(text))?)
+    }
+
+    /// The name in its file.
+    #[getter]
+    fn name(&self) -> Option<&str> {
+        self.file.as_ref().map(|file| file.name())
+    }
+
+    /// The kind of mechanism in its file.
+    #[getter]
+    fn kind(&self) -> Option<&str> {
+        self.file.as_ref().map(|file| file.kind())
+    }
+
+    /// The mechanism of its file in words, such as ``lead screw: pitch 3 mm, starts 1``.
+    #[getter]
+    fn description(&self) -> Option<&str> {
+        self.file.as_ref().map(|file| file.description())
+    }
+
+    /// The timer's rate in its file, in Hz.
+    #[getter]
+    fn timer_hz(&self) -> Option<u64> {
+        self.file.as_ref().map(|file| file.pulse().timer_hz)
+    }
+
+    /// The unit in which it speaks to people.
+    #[getter]
+    fn unit(&self) -> &'static str {
+        along!(self.axis, axis => axis.unit().symbol())
+    }
+
+    /// The low soft limit, from the datum.
+    #[getter]
+    fn low<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        along!(self.axis, axis => axis.settings().low.object(py))
+    }
+
+    /// The high soft limit, from the datum.
+    #[getter]
+    fn high<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        along!(self.axis, axis => axis.settings().high.object(py))
+    }
+
+    /// Where the mechanism's nought stands on the axis's scale.
+    #[getter]
+    fn datum<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        along!(self.axis, axis => axis.settings().datum.object(py))
+    }
+
+    /// The temporary zero, from the datum; nought where none is set.
+    #[getter]
+    fn zero<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        along!(self.axis, axis => axis.zero().object(py))
+    }
+
+    /// The lost motion of the drive, which an approach from one side takes up.
+    #[getter]
+    fn backlash<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        along!(self.axis, axis => axis.settings().backlash.object(py))
+    }
+
+    /// From which side a target is approached: ``either``, ``from_below`` or ``from_above``.
+    #[getter]
+    fn approach(&self) -> &'static str {
+        along!(self.axis, axis => axis.settings().approach.name())
+    }
+
+    /// Which way the motor turns: ``normal`` or ``reversed``.
+    #[getter]
+    fn direction(&self) -> &'static str {
+        along!(self.axis, axis => direction_name(axis.settings().direction))
+    }
+
+    /// The highest speed, as text.
+    #[getter]
+    fn speed(&self) -> String {
+        along!(self.axis, axis => axis.settings().rates.speed.exact_in(axis.unit()).to_string())
+    }
+
+    /// The highest acceleration, as text.
+    #[getter]
+    fn acceleration(&self) -> String {
+        along!(self.axis, axis => axis.settings().rates.acceleration.exact_in(axis.unit()).to_string())
+    }
+
+    /// The highest deceleration, as text.
+    #[getter]
+    fn deceleration(&self) -> String {
+        along!(self.axis, axis => axis.settings().rates.deceleration.exact_in(axis.unit()).to_string())
+    }
+
+    /// The highest jerk, as text; without one, moves are not jerk-limited.
+    #[getter]
+    fn jerk(&self) -> Option<String> {
+        along!(self.axis, axis => axis.settings().rates.jerk.map(|jerk| jerk.exact_in(axis.unit()).to_string()))
+    }
+
+    /// A speed that the motor can take at once, as text.
+    #[getter]
+    fn start_speed(&self) -> String {
+        along!(self.axis, axis => axis.settings().rates.start_speed.exact_in(axis.unit()).to_string())
+    }
+
+    /// Whether positions rise with the step number.
+    #[getter]
+    fn is_rising(&self) -> bool {
+        along!(self.axis, axis => axis.trend() == Trend::Rising)
+    }
+
+    /// The step allowed lowest by measure.
+    #[getter]
+    fn lowest_step(&self) -> i64 {
+        along!(self.axis, axis => axis.lowest_step())
+    }
+
+    /// The step allowed highest by measure.
+    #[getter]
+    fn highest_step(&self) -> i64 {
+        along!(self.axis, axis => axis.highest_step())
+    }
+
+    /// Round a target once, to one of the steps that the soft limits allow.
+    ///
+    /// ``rounding`` is ``"nearest"`` (of two equally near, the even step), ``"below"`` or
+    /// ``"above"``, by measure. Where the bounds of a curved mechanism cannot tell the step, the
+    /// placement is not ``decided``; with ``strict`` that is an error.
+    #[pyo3(signature = (target, rounding = "nearest", strict = false))]
+    fn place(
+        slf: &Bound<'_, Self>,
+        target: &Bound<'_, PyAny>,
+        rounding: &str,
+        strict: bool,
+    ) -> PyResult<Placement> {
+        let rule = crate::word::rounding(slf.py(), rounding)?;
+        placed(slf, target, rule, strict)
+    }
+
+    /// Place many targets.
+    ///
+    /// Of an iterable of targets, the placements. Of a buffer of 64-bit integers, each of which
+    /// counts ``1/denominator`` of a ``unit``, only the steps: a read-only memoryview of 64-bit
+    /// integers, which numpy views without copying. There a step that cannot be decided is an
+    /// error.
+    ///
+    /// >>> from array import array
+    /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
+    /// >>> axis = wholestep.Axis(screw, low="0 in", high="20 in", speed="1 in/s", acceleration="3 in/s²")
+    /// >>> [placed.step for placed in axis.place_many(["1/64 in", "1/32 in"])]
+    /// [159, 318]
+    /// >>> axis.place_many(array("q", [1, 2, 640]), denominator=64, unit="in").tolist()
+    /// [159, 318, 101600]
+    #[pyo3(signature = (targets, rounding = "nearest", strict = false, *, denominator = None, unit = None))]
+    fn place_many<'py>(
+        slf: &Bound<'py, Self>,
+        targets: &Bound<'py, PyAny>,
+        rounding: &str,
+        strict: bool,
+        denominator: Option<&Bound<'py, PyAny>>,
+        unit: Option<&str>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        let py = slf.py();
+        let rule = crate::word::rounding(py, rounding)?;
+        let Some(unit) = unit else {
+            if denominator.is_some() {
+                return Err(PyTypeError::new_err(
+                    "give the unit of the whole numbers beside their denominator",
+                ));
+            }
+            return Ok(objects(slf, targets, rule, strict)?.into_any());
+        };
+        let counts: PyBuffer<i64> = PyBuffer::get(targets)?;
+        let denominator = denominator.map_or(Ok(Exact::ONE), crate::number::exact)?;
+        let counts = counts.to_vec(py)?;
+        along!(slf.get().axis, axis => steps(py, axis, &counts, denominator, unit, rule))
+    }
+
+    /// Go by a distance from where a placement was asked to stand.
+    ///
+    /// Counted from its exact target and not from its step, so that any number of distances adds up
+    /// without drift.
+    #[pyo3(signature = (placement, distance, rounding = "nearest"))]
+    fn place_by(
+        slf: &Bound<'_, Self>,
+        placement: &Bound<'_, Placement>,
+        distance: &Bound<'_, PyAny>,
+        rounding: &str,
+    ) -> PyResult<Placement> {
+        let (py, rule) = (slf.py(), crate::word::rounding(slf.py(), rounding)?);
+        let from = &placement.get().placed;
+        let placed = along!(slf.get().axis, axis => {
+            let (from, distance) = (Class::placement(from).ok_or_else(other_measure)?, given(distance, None)?);
+            Class::placed(cross(py, || axis.place_by(from, distance, rule))?)
+        });
+        Ok(Placement::new(placed, slf.clone().unbind(), Some(rule)))
+    }
+
+    /// Where the carriage stands at a step, which may lie outside the soft limits.
+    fn at_step(slf: &Bound<'_, Self>, step: i64) -> PyResult<Placement> {
+        let placed = along!(slf.get().axis, axis => Class::placed(cross(slf.py(), || axis.at_step(step))?));
+        Ok(Placement::new(placed, slf.clone().unbind(), None))
+    }
+
+    /// The same axis measured from a temporary zero, itself measured from the datum.
+    ///
+    /// Targets and positions are then relative to the zero; datum, soft limits and step numbers
+    /// stay as they are.
+    fn with_zero(slf: &Bound<'_, Self>, zero: &Bound<'_, PyAny>) -> PyResult<Self> {
+        let py = slf.py();
+        let (axis, zero) = match &slf.get().axis {
+            AnyAxis::Length(axis) => {
+                measured_from(axis, zero).map(|(axis, zero)| (AnyAxis::Length(axis), zero))?
+            }
+            AnyAxis::Angle(axis) => {
+                measured_from(axis, zero).map(|(axis, zero)| (AnyAxis::Angle(axis), zero))?
+            }
+        };
+        let made = partial(py, &py.get_type::<Self>().getattr("with_zero")?, (slf, zero), None)?;
+        Ok(Self { axis, file: slf.get().file.clone(), made })
+    }
+
+    /// Which marks of a grid, one every ``grid``, it holds exactly; ``None`` where its steps are
+    /// not uniform.
+    ///
+    /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
+    /// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
+    /// >>> holding = axis.holding("1/64 in")
+    /// >>> holding.every, holding.worst
+    /// (4, Length('0.00125 mm'))
+    fn holding(&self, grid: &Bound<'_, PyAny>) -> PyResult<Option<Holding>> {
+        let py = grid.py();
+        Ok(match &self.axis {
+            AnyAxis::Length(axis) => held(py, axis, grid)?.map(|marks| Holding(Either::Length(marks))),
+            AnyAxis::Angle(axis) => held(py, axis, grid)?.map(|marks| Holding(Either::Angle(marks))),
+        })
+    }
+
+    /// Plan the move from one place to another, each a target or a placement.
+    ///
+    /// The timer and the pulses are those of the axis's file unless they are given; without a file,
+    /// ``timer_hz`` must be, and pulses are a tick each at least. ``speed`` slows this one move.
+    /// ``arrived`` is the side from which the start was reached, which decides whether backlash
+    /// must be taken up; ``either`` where it is not known.
+    ///
+    /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
+    /// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
+    /// >>> plan = axis.plan("0 mm", "300 mm", timer_hz=1_000_000)
+    /// >>> plan.steps, plan.ticks, plan.duration
+    /// (120000, 7700000, Fraction(77, 10))
+    #[pyo3(signature = (
+        start, to, *, timer_hz = None, speed = None, arrived = "either", direction_setup = None,
+        width = None, gap = None,
+    ))]
+    #[expect(clippy::too_many_arguments, reason = "they have names in Python")]
+    fn plan(
+        slf: &Bound<'_, Self>,
+        start: &Bound<'_, PyAny>,
+        to: &Bound<'_, PyAny>,
+        timer_hz: Option<u64>,
+        speed: Option<&str>,
+        arrived: &str,
+        direction_setup: Option<&str>,
+        width: Option<&str>,
+        gap: Option<&str>,
+    ) -> PyResult<Plan> {
+        let ends = [start, to].map(|end| match end.cast::<Placement>() {
+            Ok(placement) => Ok(placement.clone()),
+            Err(_) => Bound::new(slf.py(), placed(slf, end, Rounding::Nearest, false)?),
+        });
+        let [start, to] = ends;
+        let request = Request { timer_hz, speed, arrived, direction_setup, width, gap };
+        request.plan(slf, start?, to?)
+    }
+
+    fn __repr__(&self) -> String {
+        let name = self.file.as_ref().map(|file| format!(" {:?}", file.name())).unwrap_or_default();
+        along!(self.axis, axis => {
+            let settings = axis.settings();
+            format!(
+                "<Axis{name} from {} to {}>",
+                settings.low.exact_in(settings.unit),
+                settings.high.exact_in(settings.unit),
+            )
+        })
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> (Py<PyAny>, Bound<'py, PyTuple>) {
+        (self.made.clone_ref(py), PyTuple::empty(py))
+    }
+}
+
+impl Axis {
+    fn read(py: Python<'_>, document: &Document) -> PyResult<Self> {
+        let registry = registry(py)?;
+        let file = cross(py, || AxisFile::from_document(document, &registry))?;
+        let from_toml = py.get_type::<Self>().getattr("from_toml")?;
+        let made = partial(py, &from_toml, (document.text(),), None)?;
+        Ok(Self { axis: file.axis().clone(), file: Some(Arc::new(file)), made })
+    }
+
+    pub(crate) const fn axis(&self) -> &AnyAxis {
+        &self.axis
+    }
+
+    pub(crate) fn file(&self) -> Option<&AxisFile> {
+        self.file.as_deref()
+    }
+}
+
+/// `made` with its first arguments: a call that Python can pickle.
+fn partial<'py>(
+    py: Python<'py>,
+    made: &Bound<'py, PyAny>,
+    arguments: impl IntoPyObject<'py, Target = PyTuple, Output = Bound<'py, PyTuple>, Error = PyErr>,
+    keywords: Option<&Bound<'py, PyDict>>,
+) -> PyResult<Py<PyAny>> {
+    let partial = py.import("functools")?.getattr("partial")?.call1((made,))?;
+    let state = (made, arguments, keywords.map_or_else(|| PyDict::new(py), Clone::clone), py.None());
+    partial.call_method1("__setstate__", (state,))?;
+    Ok(partial.unbind())
+}
+
+/// What a person sets about an axis, in words.
+struct Words<'a, 'py> {
+    low: Bound<'py, PyAny>,
+    high: Bound<'py, PyAny>,
+    speed: &'a str,
+    acceleration: &'a str,
+    unit: Option<&'a str>,
+    datum: Option<Bound<'py, PyAny>>,
+    deceleration: Option<&'a str>,
+    jerk: Option<&'a str>,
+    start_speed: Option<&'a str>,
+    backlash: Option<Bound<'py, PyAny>>,
+    direction: &'a str,
+    approach: &'a str,
+}
+
+impl<'py> Words<'_, 'py> {
+    fn axis<M: Class>(&self, py: Python<'py>, mechanism: SharedMechanism<M>) -> PyResult<SharedAxis<M>> {
+        let unit = self.unit.map(|unit| cross(py, || M::Unit::read(unit))).transpose()?;
+        let measure = |value: &Bound<'py, PyAny>| given::<M>(value, unit);
+        let or_nought = |value: &Option<Bound<'py, PyAny>>| value.as_ref().map_or(Ok(M::ZERO), measure);
+        let rates = cross(py, || {
+            let acceleration = Acceleration::read(self.acceleration, unit)?;
+            Ok(Rates {
+                speed: Speed::read(self.speed, unit)?,
+                acceleration,
+                deceleration: self
+                    .deceleration
+                    .map_or(Ok(acceleration), |text| Acceleration::read(text, unit))?,
+                jerk: self.jerk.map(|text| Jerk::read(text, unit)).transpose()?,
+                start_speed: self.start_speed.map_or(Ok(Speed::ZERO), |text| Speed::read(text, unit))?,
+            })
+        })?;
+        let settings = Settings {
+            unit: unit.unwrap_or(M::BASE),
+            datum: or_nought(&self.datum)?,
+            low: measure(&self.low)?,
+            high: measure(&self.high)?,
+            direction: direction(py, self.direction)?,
+            approach: approach(py, self.approach)?,
+            backlash: or_nought(&self.backlash)?,
+            rates,
+        };
+        cross(py, || wholestep::Axis::new(mechanism, settings))
+    }
+
+    fn keywords(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        let keywords = PyDict::new(py);
+        for (name, value) in [
+            ("low", Some(&self.low)),
+            ("high", Some(&self.high)),
+            ("datum", self.datum.as_ref()),
+            ("backlash", self.backlash.as_ref()),
+        ] {
+            if let Some(value) = value {
+                keywords.set_item(name, value)?;
+            }
+        }
+        for (name, word) in [
+            ("speed", Some(self.speed)),
+            ("acceleration", Some(self.acceleration)),
+            ("unit", self.unit),
+            ("deceleration", self.deceleration),
+            ("jerk", self.jerk),
+            ("start_speed", self.start_speed),
+            ("direction", Some(self.direction)),
+            ("approach", Some(self.approach)),
+        ] {
+            if let Some(word) = word {
+                keywords.set_item(name, word)?;
+            }
+        }
+        Ok(keywords)
+    }
+}
+
+fn placed(
+    axis: &Bound<'_, Axis>,
+    target: &Bound<'_, PyAny>,
+    rounding: Rounding,
+    strict: bool,
+) -> PyResult<Placement> {
+    let py = axis.py();
+    let placed = along!(axis.get().axis, one => {
+        let target = given(target, None)?;
+        let place = || if strict { one.place_strictly(target, rounding) } else { one.place(target, rounding) };
+        Class::placed(cross(py, place)?)
+    });
+    Ok(Placement::new(placed, axis.clone().unbind(), Some(rounding)))
+}
+
+/// The placements of an iterable of targets.
+fn objects<'py>(
+    axis: &Bound<'py, Axis>,
+    targets: &Bound<'py, PyAny>,
+    rounding: Rounding,
+    strict: bool,
+) -> PyResult<Bound<'py, PyList>> {
+    let py = axis.py();
+    let placements = PyList::empty(py);
+    for (index, target) in targets.try_iter()?.enumerate() {
+        let placement =
+            placed(axis, &target?, rounding, strict).map_err(|error| at_index(py, error, index))?;
+        placements.append(placement)?;
+        if index % 1024 == 0 {
+            py.check_signals()?;
+        }
+    }
+    Ok(placements)
+}
+
+/// The steps of many targets, each so many `1/denominator` of a `unit`.
+fn steps<'py, M: Class>(
+    py: Python<'py>,
+    axis: &SharedAxis<M>,
+    counts: &[i64],
+    denominator: Exact,
+    unit: &str,
+    rounding: Rounding,
+) -> PyResult<Bound<'py, PyAny>> {
+    let one = cross(py, || M::Unit::read(unit)?.in_base().div(denominator))?;
+    let count = u64::try_from(counts.len()).unwrap_or(u64::MAX);
+    numbers(py, count, "q", |bytes| {
+        for (block, (counts, bytes)) in counts.chunks(BLOCK).zip(bytes.chunks_mut(BLOCK * SIZE)).enumerate() {
+            let mut done = 0;
+            let placing = cross_detached(py, || {
+                for (count, slot) in counts.iter().zip(bytes.chunks_exact_mut(SIZE)) {
+                    let target = M::from_base(Exact::integer(*count).mul(one)?)?;
+                    slot.copy_from_slice(&axis.place_strictly(target, rounding)?.step().to_ne_bytes());
+                    done += 1;
+                }
+                Ok(())
+            });
+            placing.map_err(|error| at_index(py, error, block * BLOCK + done))?;
+            py.check_signals()?;
+        }
+        Ok(())
+    })
+}
+
+/// The error with a note of which target it is about.
+fn at_index(py: Python<'_>, error: PyErr, index: usize) -> PyErr {
+    error.add_note(py, format!("target {index} of place_many, counted from 0")).err().unwrap_or(error)
+}
+
+fn measured_from<'py, M: Class>(
+    axis: &SharedAxis<M>,
+    zero: &Bound<'py, PyAny>,
+) -> PyResult<(SharedAxis<M>, Bound<'py, PyAny>)> {
+    let py = zero.py();
+    let zero = given(zero, None)?;
+    Ok((cross(py, || axis.clone().with_zero(zero))?, zero.object(py)?))
+}
+
+fn held<M: Class>(
+    py: Python<'_>,
+    axis: &SharedAxis<M>,
+    grid: &Bound<'_, PyAny>,
+) -> PyResult<Option<wholestep::axis::Holding<M>>> {
+    let grid = given(grid, None)?;
+    cross(py, || axis.holding(grid))
+}
+
+pub(crate) fn other_measure() -> PyErr {
+    PyTypeError::new_err("the placement is of an axis that measures something else")
+}

@@ -1,0 +1,56 @@
+//! The core's one error as the exceptions of `wholestep.errors`.
+
+use pyo3::IntoPyObjectExt;
+use pyo3::intern;
+use pyo3::prelude::*;
+use wholestep::error::Value;
+
+use crate::measure::{Angle, Length};
+use crate::number::fraction;
+
+/// The exception for an error: of the class that its kind names, with the same text and fields.
+pub(crate) fn exception(py: Python<'_>, error: &wholestep::Error) -> PyErr {
+    build(py, error).unwrap_or_else(|failure| failure)
+}
+
+fn build(py: Python<'_>, error: &wholestep::Error) -> PyResult<PyErr> {
+    let value = raised(py, error.kind().name(), &error.to_string())?;
+    let quoted = |value: Option<Value>| value.map(|value| quoted(py, value)).transpose();
+    value.setattr(intern!(py, "subject"), error.subject())?;
+    value.setattr(intern!(py, "given"), quoted(error.given_value())?)?;
+    value.setattr(intern!(py, "excess"), quoted(error.excess_value())?)?;
+    value.setattr(intern!(py, "offset"), error.text_offset())?;
+    value.setattr(intern!(py, "file"), error.file())?;
+    value.setattr(intern!(py, "line"), error.line())?;
+    value.setattr(intern!(py, "key"), error.key())?;
+    Ok(PyErr::from_value(value))
+}
+
+/// The exception for a panic.
+pub(crate) fn defect(py: Python<'_>, message: &str) -> PyErr {
+    let text = format!("defect in wholestep: {message}; please report it with what led to it");
+    raised(py, "defect", &text).map_or_else(|failure| failure, PyErr::from_value)
+}
+
+fn raised<'py>(py: Python<'py>, kind: &str, text: &str) -> PyResult<Bound<'py, PyAny>> {
+    let classes = py.import(intern!(py, "wholestep.errors"))?.getattr(intern!(py, "BY_KIND"))?;
+    classes.get_item(kind)?.call1((text,))
+}
+
+/// A quoted value, in the type that Python has for it.
+fn quoted<'py>(py: Python<'py>, value: Value) -> PyResult<Bound<'py, PyAny>> {
+    match value {
+        Value::Text(text) => text.as_str().into_bound_py_any(py),
+        Value::Integer(number) | Value::Count(number, _) => number.into_bound_py_any(py),
+        Value::Exact(number) => fraction(py, number),
+        Value::Length(base, _) => match wholestep::Measure::from_base(base) {
+            Ok(length) => Length(length).into_bound_py_any(py),
+            Err(_) => value.to_string().into_bound_py_any(py),
+        },
+        Value::Angle(base, _) => match wholestep::Measure::from_base(base) {
+            Ok(angle) => Angle(angle).into_bound_py_any(py),
+            Err(_) => value.to_string().into_bound_py_any(py),
+        },
+        other => other.to_string().into_bound_py_any(py),
+    }
+}

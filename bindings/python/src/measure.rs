@@ -1,0 +1,302 @@
+//! Length and angle.
+
+use std::hash::{DefaultHasher, Hash, Hasher};
+
+use pyo3::IntoPyObjectExt;
+use pyo3::basic::CompareOp;
+use pyo3::exceptions::PyTypeError;
+use pyo3::prelude::*;
+use pyo3::types::PyString;
+use wholestep::error::Value;
+use wholestep::measure::Unit;
+use wholestep::{Enclosure, Error, ErrorKind, Exact, Measure, Placement, Result};
+
+use crate::border::cross;
+use crate::number::{fraction, number};
+
+/// What is a length or an angle, such as a placement.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(crate) enum Either<L, A> {
+    Length(L),
+    Angle(A),
+}
+
+/// A placement of either measure.
+pub(crate) type Placed = Either<Placement<wholestep::Length>, Placement<wholestep::Angle>>;
+
+/// The same for both measures.
+macro_rules! either {
+    ($value:expr, $name:pat => $body:expr) => {
+        match $value {
+            $crate::measure::Either::Length($name) => $body,
+            $crate::measure::Either::Angle($name) => $body,
+        }
+    };
+}
+pub(crate) use either;
+
+/// A measure with its Python class.
+pub(crate) trait Class: Measure {
+    /// The class's value, where `value` is of the class.
+    fn of(value: &Bound<'_, PyAny>) -> Option<Self>;
+
+    /// As a value of the class.
+    fn object(self, py: Python<'_>) -> PyResult<Bound<'_, PyAny>>;
+
+    /// What is of this measure, as one of either.
+    fn bounds(bounds: Enclosure<Self>) -> Either<Enclosure<wholestep::Length>, Enclosure<wholestep::Angle>>;
+
+    /// The bounds, where they are of this measure.
+    fn of_bounds(enclosure: crate::enclosure::Enclosure) -> Option<Enclosure<Self>>;
+
+    /// A placement of this measure, as one of either.
+    fn placed(placed: Placement<Self>) -> Placed;
+
+    /// The placement, where it is of this measure.
+    fn placement(placed: &Placed) -> Option<&Placement<Self>>;
+}
+
+/// A measure given as text or as a value; a number without a unit is in the `declared` one.
+pub(crate) fn given<M: Class>(value: &Bound<'_, PyAny>, declared: Option<M::Unit>) -> PyResult<M> {
+    let py = value.py();
+    if let Some(measure) = M::of(value) {
+        return Ok(measure);
+    }
+    let unit = declared.unwrap_or(M::BASE).symbol();
+    if let Ok(text) = value.cast::<PyString>() {
+        let text = text.to_cow()?;
+        return cross(py, || M::read(&text, declared));
+    }
+    if let Some(number) = number(value, |digits| format!("\"{digits} {unit}\""))? {
+        return cross(py, || M::read(&number.to_string(), declared));
+    }
+    if wholestep::Length::of(value).is_some() || wholestep::Angle::of(value).is_some() {
+        let given = value.str()?;
+        let given = given.to_cow()?;
+        return cross(py, || {
+            Err(Error::new(ErrorKind::Unit, M::NAME).given(Value::text(&given)).spelling(M::EXAMPLES[0]))
+        });
+    }
+    Err(PyTypeError::new_err(format!("{} as text or as a value is wanted, not {}", M::NAME, value.repr()?)))
+}
+
+/// A measure from the arguments of its class.
+fn constructed<M: Class>(value: &Bound<'_, PyAny>, unit: Option<&str>) -> PyResult<M> {
+    let py = value.py();
+    let unit = unit.map(|unit| cross(py, || M::Unit::read(unit))).transpose()?;
+    match unit {
+        Some(unit) if !value.is_instance_of::<PyString>() => {
+            match number(value, |digits| format!("\"{digits} {unit}\""))? {
+                Some(number) => cross(py, || M::new(number, unit)),
+                None => Err(PyTypeError::new_err("a unit belongs to a number or to a text without one")),
+            }
+        }
+        unit => given(value, unit),
+    }
+}
+
+/// A hash that is the same in every process.
+pub(crate) fn hash(value: impl Hash) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    value.hash(&mut hasher);
+    hasher.finish()
+}
+
+macro_rules! measure_class {
+    ($(#[$doc:meta])* $class:ident, $base:literal, $example:literal) => {
+        $(#[$doc])*
+        #[pyclass(frozen, module = "wholestep")]
+        #[derive(Clone, Copy)]
+        pub(crate) struct $class(pub(crate) wholestep::$class);
+
+        impl Class for wholestep::$class {
+            fn of(value: &Bound<'_, PyAny>) -> Option<Self> {
+                value.cast::<$class>().ok().map(|measure| measure.get().0)
+            }
+
+            fn object(self, py: Python<'_>) -> PyResult<Bound<'_, PyAny>> {
+                $class(self).into_bound_py_any(py)
+            }
+
+            fn bounds(bounds: Enclosure<Self>) -> Either<Enclosure<wholestep::Length>, Enclosure<wholestep::Angle>> {
+                Either::$class(bounds)
+            }
+
+            fn of_bounds(enclosure: crate::enclosure::Enclosure) -> Option<Enclosure<Self>> {
+                match enclosure.0 {
+                    Either::$class(bounds) => Some(bounds),
+                    _ => None,
+                }
+            }
+
+            fn placed(placed: Placement<Self>) -> Placed {
+                Either::$class(placed)
+            }
+
+            fn placement(placed: &Placed) -> Option<&Placement<Self>> {
+                match placed {
+                    Either::$class(placed) => Some(placed),
+                    _ => None,
+                }
+            }
+        }
+
+        #[pymethods]
+        impl $class {
+            #[new]
+            #[pyo3(signature = (value, unit = None))]
+            fn new(value: &Bound<'_, PyAny>, unit: Option<&str>) -> PyResult<Self> {
+                constructed(value, unit).map(Self)
+            }
+
+            /// Nought.
+            #[classattr]
+            const ZERO: Self = Self(wholestep::$class::ZERO);
+
+            /// The largest there is.
+            #[classattr]
+            const MAX: Self = Self(wholestep::$class::MAX);
+
+            /// The exact number of units.
+            ///
+            #[doc = $example]
+            fn value_in<'py>(&self, py: Python<'py>, unit: &str) -> PyResult<Bound<'py, PyAny>> {
+                fraction(py, cross(py, || self.0.value_in(Unit::read(unit)?))?)
+            }
+
+            /// Written exactly in a unit: the decimal where it is short, otherwise the mixed number.
+            /// It is read back as the same value.
+            ///
+            /// >>> wholestep.Length("18.25 mm").to_text("cm"), wholestep.Length("18.25 mm").to_text("in")
+            /// ('1.825 cm', '365/508 in')
+            fn to_text(&self, py: Python<'_>, unit: &str) -> PyResult<String> {
+                cross(py, || Ok(self.0.exact_in(Unit::read(unit)?).to_string()))
+            }
+
+            /// Written as the nearest fraction of a unit, with what is left.
+            ///
+            /// >>> wholestep.Length("0.72 in").fraction_in("in", 32)
+            /// '23/32 in + 0.00125 in'
+            fn fraction_in(&self, py: Python<'_>, unit: &str, denominator: u32) -> PyResult<String> {
+                cross(py, || Ok(self.0.fraction_in(Unit::read(unit)?, denominator)?.to_string()))
+            }
+
+            /// Written as a decimal of so many places, with ``≈`` in front where it is rounded.
+            ///
+            /// >>> wholestep.Length("15/32 in").decimal_in("mm", 4)
+            /// '≈ 11.9062 mm'
+            fn decimal_in(&self, py: Python<'_>, unit: &str, places: u8) -> PyResult<String> {
+                cross(py, || Ok(self.0.decimal_in(Unit::read(unit)?, places)?.to_string()))
+            }
+
+            fn __add__(&self, py: Python<'_>, other: PyRef<'_, Self>) -> PyResult<Self> {
+                cross(py, || self.0.add(other.0).map(Self))
+            }
+
+            fn __sub__(&self, py: Python<'_>, other: PyRef<'_, Self>) -> PyResult<Self> {
+                cross(py, || self.0.sub(other.0).map(Self))
+            }
+
+            fn __mul__<'py>(&self, factor: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
+                scaled(self.0, factor, Ok)
+            }
+
+            fn __rmul__<'py>(&self, factor: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
+                scaled(self.0, factor, Ok)
+            }
+
+            /// By a number, another measure; by a measure, the exact ratio.
+            fn __truediv__<'py>(&self, divisor: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
+                let py = divisor.py();
+                match wholestep::$class::of(divisor) {
+                    Some(divisor) => fraction(py, cross(py, || self.0.base().div(divisor.base()))?),
+                    None => scaled(self.0, divisor, |divisor| Exact::ONE.div(divisor)),
+                }
+            }
+
+            fn __neg__(&self) -> Self {
+                Self(self.0.negated())
+            }
+
+            fn __pos__(&self) -> Self {
+                *self
+            }
+
+            fn __abs__(&self) -> Self {
+                Self(self.0.abs())
+            }
+
+            fn __bool__(&self) -> bool {
+                self.0 != wholestep::$class::ZERO
+            }
+
+            fn __richcmp__(&self, other: PyRef<'_, Self>, operator: CompareOp) -> bool {
+                operator.matches(self.0.cmp(&other.0))
+            }
+
+            fn __hash__(&self) -> u64 {
+                hash((wholestep::$class::NAME, self.0))
+            }
+
+            fn __str__(&self) -> String {
+                self.0.to_string()
+            }
+
+            fn __repr__(&self) -> String {
+                format!("{}('{}')", stringify!($class), self.0)
+            }
+
+            fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (Bound<'py, PyAny>, &'static str))> {
+                let class = py.get_type::<Self>().into_any();
+                Ok((class, (fraction(py, self.0.base())?, $base)))
+            }
+        }
+    };
+}
+
+measure_class! {
+    /// An exact length.
+    ///
+    /// From text with its unit, from text without one and a unit, or from an exact number and a
+    /// unit. A float is refused, for it is not exact. Lengths are compared, added, scaled by exact
+    /// numbers and divided by one another; equal ones hash alike whatever unit they came in.
+    ///
+    /// >>> from fractions import Fraction
+    /// >>> panel = wholestep.Length("23/32 in")
+    /// >>> panel == wholestep.Length(Fraction(23, 32), "in") == wholestep.Length("18.25625", "mm")
+    /// True
+    /// >>> 3 * panel + wholestep.Length("1/8 in")
+    /// Length('57.94375 mm')
+    /// >>> wholestep.Length(0.125, "in")
+    /// Traceback (most recent call last):
+    ///     ...
+    /// wholestep.errors.InexactNumber: binary float “0.125”: write it exactly: "0.125 in"
+    Length, "mm", ">>> wholestep.Length(\"18.25 mm\").value_in(\"in\")\nFraction(365, 508)"
+}
+
+measure_class! {
+    /// An exact angle.
+    ///
+    /// From text with its unit, from text without one and a unit, or from an exact number and a
+    /// unit. A float is refused, for it is not exact.
+    ///
+    /// >>> bevel = wholestep.Angle("34°25'")
+    /// >>> bevel == wholestep.Angle("34-5/12 deg")
+    /// True
+    /// >>> (90 * wholestep.Angle("1 deg") - bevel) / wholestep.Angle("1 arcmin")
+    /// Fraction(3335, 1)
+    Angle, "deg", ">>> wholestep.Angle(\"1/8 turn\").value_in(\"deg\")\nFraction(45, 1)"
+}
+
+/// `measure × what map makes of the factor`, where the factor is a number.
+fn scaled<'py, M: Class>(
+    measure: M,
+    factor: &Bound<'py, PyAny>,
+    map: impl FnOnce(Exact) -> Result<Exact>,
+) -> PyResult<Bound<'py, PyAny>> {
+    let py = factor.py();
+    match number(factor, |digits| format!("Fraction(\"{digits}\")"))? {
+        Some(factor) => cross(py, || measure.times(map(factor)?))?.object(py),
+        None => Ok(py.NotImplemented().into_bound(py)),
+    }
+}

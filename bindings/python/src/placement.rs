@@ -1,0 +1,92 @@
+//! A step, where it stands, and what is left over.
+
+use pyo3::prelude::*;
+use wholestep::Rounding;
+
+use crate::axis::Axis;
+use crate::enclosure::Enclosure;
+use crate::measure::{Class, Placed, either, hash};
+
+/// The step for a target, where it stands, and the residual: position minus target.
+///
+/// Made by an axis.
+///
+/// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
+/// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
+/// >>> placed = axis.place("5-7/8 in")
+/// >>> placed.step, placed.position.low, placed.residual.low.decimal_in("mm", 4)
+/// (59690, Length('149.225 mm'), '0.0000 mm')
+#[pyclass(frozen, eq, module = "wholestep")]
+pub(crate) struct Placement {
+    pub(crate) placed: Placed,
+    axis: Py<Axis>,
+    /// By which rule it was placed; `None` where the step was given.
+    rounding: Option<Rounding>,
+}
+
+impl Placement {
+    pub(crate) fn new(placed: Placed, axis: Py<Axis>, rounding: Option<Rounding>) -> Self {
+        Self { placed, axis, rounding }
+    }
+}
+
+impl PartialEq for Placement {
+    fn eq(&self, other: &Self) -> bool {
+        self.placed == other.placed
+    }
+}
+
+#[pymethods]
+impl Placement {
+    /// The step.
+    #[getter]
+    pub(crate) fn step(&self) -> i64 {
+        either!(&self.placed, placed => placed.step())
+    }
+
+    /// What was asked for.
+    #[getter]
+    fn target<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        either!(&self.placed, placed => placed.target().object(py))
+    }
+
+    /// Where the step stands.
+    #[getter]
+    fn position(&self) -> Enclosure {
+        either!(&self.placed, placed => Enclosure::of(placed.position()))
+    }
+
+    /// Position minus target: positive where the step stands beyond the target.
+    #[getter]
+    fn residual(&self) -> Enclosure {
+        either!(&self.placed, placed => Enclosure::of(placed.residual()))
+    }
+
+    /// Whether the bounds told the step apart from its neighbours; always true of exact mechanisms.
+    #[getter]
+    fn decided(&self) -> bool {
+        either!(&self.placed, placed => placed.decided())
+    }
+
+    fn __hash__(&self) -> u64 {
+        either!(&self.placed, placed => hash((placed.step(), placed.target())))
+    }
+
+    fn __repr__(&self) -> String {
+        either!(&self.placed, placed => format!(
+            "<Placement of {} on step {}{}>",
+            placed.target(),
+            placed.step(),
+            if placed.decided() { "" } else { ", undecided" },
+        ))
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (Py<Axis>,))> {
+        let call = py.import("operator")?.getattr("methodcaller")?;
+        let call = match self.rounding {
+            Some(rounding) => call.call1(("place", self.target(py)?, rounding.name()))?,
+            None => call.call1(("at_step", self.step()))?,
+        };
+        Ok((call, (self.axis.clone_ref(py),)))
+    }
+}

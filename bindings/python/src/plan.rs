@@ -1,0 +1,241 @@
+//! A move of whole steps, all its edges decided.
+
+use pyo3::prelude::*;
+use pyo3::types::PyDict;
+use wholestep::measure::Time;
+use wholestep::plan::{Plan as Move, Planner, PulseTiming};
+use wholestep::spec::{AnyAxis, Pulse};
+use wholestep::{Axis as Along, Error, ErrorKind, Exact, Mechanism, Placement as Place, Speed};
+
+use crate::axis::{Axis, other_measure};
+use crate::border::{cross, cross_detached};
+use crate::buffer::{BLOCK, SIZE, numbers};
+use crate::leg::{Leg, ratio};
+use crate::measure::Class;
+use crate::number::{exact, fraction};
+use crate::placement::Placement;
+use crate::word::approach;
+
+/// A move of whole steps, all its edges decided: it keeps within the axis's rates and the pulse
+/// timing, or it could not have been made.
+///
+/// Made by :meth:`Axis.plan`.
+///
+/// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
+/// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
+/// >>> plan = axis.plan("0 mm", "1 mm", timer_hz=1_000_000)
+/// >>> plan.edges()[0], len(plan.edges()), plan.ticks
+/// (3536, 400, 141422)
+/// >>> plan.steps_at(70_711), plan.legs[0].shortest_interval
+/// (Fraction(200, 1), 176)
+#[pyclass(frozen, eq, module = "wholestep")]
+pub(crate) struct Plan {
+    plan: Move,
+    /// What makes the plan again: the axis, the two ends, and what else was asked.
+    axis: Py<Axis>,
+    ends: [Py<Placement>; 2],
+    asked: Py<PyDict>,
+}
+
+/// What is asked of a plan beside its two ends.
+pub(crate) struct Request<'a> {
+    pub(crate) timer_hz: Option<u64>,
+    pub(crate) speed: Option<&'a str>,
+    pub(crate) arrived: &'a str,
+    pub(crate) direction_setup: Option<&'a str>,
+    pub(crate) width: Option<&'a str>,
+    pub(crate) gap: Option<&'a str>,
+}
+
+impl Request<'_> {
+    pub(crate) fn plan(
+        &self,
+        axis: &Bound<'_, Axis>,
+        start: Bound<'_, Placement>,
+        to: Bound<'_, Placement>,
+    ) -> PyResult<Plan> {
+        let py = axis.py();
+        let file = axis.get().file().map(|file| file.pulse());
+        let (timer_hz, timing) = cross(py, || self.timing(file))?;
+        let plan = match axis.get().axis() {
+            AnyAxis::Length(axis) => self.along(axis, timer_hz, timing, start.get(), to.get(), py)?,
+            AnyAxis::Angle(axis) => self.along(axis, timer_hz, timing, start.get(), to.get(), py)?,
+        };
+        let ends = [start.unbind(), to.unbind()];
+        Ok(Plan { plan, axis: axis.clone().unbind(), ends, asked: self.keywords(py)?.unbind() })
+    }
+
+    fn along<M: Mechanism<Measure: Class>>(
+        &self,
+        axis: &Along<M>,
+        timer_hz: u64,
+        timing: PulseTiming,
+        start: &Placement,
+        to: &Placement,
+        py: Python<'_>,
+    ) -> PyResult<Move> {
+        let arrived = approach(py, self.arrived)?;
+        let place = |end: &'_ Placement| -> PyResult<Place<M::Measure>> {
+            M::Measure::placement(&end.placed).copied().ok_or_else(other_measure)
+        };
+        let (start, to) = (place(start)?, place(to)?);
+        cross(py, || {
+            let mut planner = Planner::new(axis, timer_hz, timing)?;
+            if let Some(speed) = self.speed {
+                planner = planner.at_speed(Speed::read(speed, None)?)?;
+            }
+            planner.plan(&start, arrived, &to)
+        })
+    }
+
+    /// The timer's rate and the pulses: those of the file, but for what was asked otherwise.
+    fn timing(&self, file: Option<Pulse>) -> wholestep::Result<(u64, PulseTiming)> {
+        let timer_hz = self.timer_hz.or(file.map(|file| file.timer_hz)).ok_or_else(|| {
+            Error::new(ErrorKind::Plan, "timer rate")
+                .remedy("give timer_hz; only an axis from a file has one of its own")
+        })?;
+        let clock = Pulse { timer_hz, direction_setup: Time::ZERO, width: Time::ZERO, gap: Time::ZERO };
+        let ticks = |asked: Option<&str>, filed: Option<Time>, least: u64| match asked
+            .map(Time::read)
+            .transpose()?
+            .or(filed)
+        {
+            Some(time) => clock.ticks(time),
+            None => Ok(least),
+        };
+        let timing = PulseTiming::new(
+            ticks(self.direction_setup, file.map(|file| file.direction_setup), 0)?,
+            ticks(self.width, file.map(|file| file.width), 1)?,
+            ticks(self.gap, file.map(|file| file.gap), 1)?,
+        )?;
+        Ok((timer_hz, timing))
+    }
+
+    fn keywords<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
+        let keywords = PyDict::new(py);
+        if let Some(timer_hz) = self.timer_hz {
+            keywords.set_item("timer_hz", timer_hz)?;
+        }
+        let words = [
+            ("speed", self.speed),
+            ("arrived", Some(self.arrived)),
+            ("direction_setup", self.direction_setup),
+            ("width", self.width),
+            ("gap", self.gap),
+        ];
+        for (name, word) in words {
+            if let Some(word) = word {
+                keywords.set_item(name, word)?;
+            }
+        }
+        Ok(keywords)
+    }
+}
+
+impl PartialEq for Plan {
+    fn eq(&self, other: &Self) -> bool {
+        self.plan.timer_hz() == other.plan.timer_hz()
+            && self.plan.timing() == other.plan.timing()
+            && self.plan.legs().eq(other.plan.legs())
+    }
+}
+
+#[pymethods]
+impl Plan {
+    /// Steps from start to end, signed.
+    #[getter]
+    fn steps(&self) -> i64 {
+        self.plan.steps()
+    }
+
+    /// Duration, in ticks of the timer.
+    #[getter]
+    fn ticks(&self) -> u64 {
+        self.plan.ticks()
+    }
+
+    /// The timer's rate, in Hz.
+    #[getter]
+    fn timer_hz(&self) -> u64 {
+        self.plan.timer_hz()
+    }
+
+    /// Duration, in seconds.
+    #[getter]
+    fn duration<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        fraction(py, cross(py, || Exact::new(self.plan.ticks().into(), self.plan.timer_hz().into()))?)
+    }
+
+    /// Edges in all legs.
+    #[getter]
+    fn edge_count(&self) -> u64 {
+        self.plan.edge_count()
+    }
+
+    /// The placement from which it starts.
+    #[getter]
+    fn start(&self, py: Python<'_>) -> Py<Placement> {
+        self.ends[0].clone_ref(py)
+    }
+
+    /// The placement on which it ends.
+    #[getter]
+    fn to(&self, py: Python<'_>) -> Py<Placement> {
+        self.ends[1].clone_ref(py)
+    }
+
+    /// The legs that move, in order.
+    #[getter]
+    fn legs(&self) -> Vec<Leg> {
+        self.plan.legs().copied().map(Leg).collect()
+    }
+
+    /// The ticks of all edges: a read-only memoryview of unsigned 64-bit integers, which numpy views
+    /// without copying.
+    ///
+    /// Which way each steps is its leg's direction.
+    fn edges<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        self.edges_from(py, 1)
+    }
+
+    /// As :meth:`edges`, from edge ``first`` on, counted from 1; one past the last gives none.
+    fn edges_from<'py>(&self, py: Python<'py>, first: u64) -> PyResult<Bound<'py, PyAny>> {
+        let mut edges = cross(py, || Ok(self.plan.edges_from(first)?))?;
+        numbers(py, self.plan.edge_count() + 1 - first, "Q", |bytes| {
+            for block in bytes.chunks_mut(BLOCK * SIZE) {
+                cross_detached(py, || {
+                    for (slot, edge) in block.chunks_exact_mut(SIZE).zip(&mut edges) {
+                        slot.copy_from_slice(&edge.tick.to_ne_bytes());
+                    }
+                    Ok(())
+                })?;
+                py.check_signals()?;
+            }
+            Ok(())
+        })
+    }
+
+    /// The ideal position at a tick, in steps from the start, signed and exact; the tick may be a
+    /// fraction.
+    fn steps_at<'py>(&self, tick: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
+        let time = exact(tick)?;
+        ratio(tick.py(), || self.plan.steps_at((time.numerator(), time.denominator()).into()))
+    }
+
+    /// The speed at a tick, in steps a tick, signed and exact; nought in a dwell.
+    fn steps_per_tick_at<'py>(&self, tick: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
+        let time = exact(tick)?;
+        ratio(tick.py(), || self.plan.steps_per_tick_at((time.numerator(), time.denominator()).into()))
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<Plan of {} steps in {} ticks of {} Hz>", self.steps(), self.ticks(), self.timer_hz())
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (Py<Axis>,))> {
+        let [start, to] = &self.ends;
+        let caller = py.import("operator")?.getattr("methodcaller")?;
+        let call = caller.call(("plan", start, to), Some(self.asked.bind(py)))?;
+        Ok((call, (self.axis.clone_ref(py),)))
+    }
+}

@@ -1,0 +1,159 @@
+//! Kinds of mechanism that Python offers to axis files.
+
+use std::collections::BTreeMap;
+use std::sync::{Mutex, PoisonError};
+
+use pyo3::IntoPyObjectExt;
+use pyo3::exceptions::PyTypeError;
+use pyo3::intern;
+use pyo3::prelude::*;
+use pyo3::sync::PyOnceLock;
+use pyo3::types::PyDict;
+use wholestep::error::Value;
+use wholestep::mechanism::Drive as Geared;
+use wholestep::spec::{AnyMechanism, Registry, Section};
+use wholestep::{Angle, Error, ErrorKind, Exact, Length, Result};
+
+use crate::border::{cross, keep};
+use crate::drive::Drive;
+use crate::measure::Class;
+use crate::mechanism::mechanism;
+use crate::number::fraction;
+
+/// What was registered, in this process.
+static REGISTERED: Mutex<BTreeMap<String, Py<PyAny>>> = Mutex::new(BTreeMap::new());
+
+/// Offer a kind of mechanism to axis files read in this process.
+///
+/// ``factory`` makes the mechanism from the ``[mechanism]`` section of a file: a class, or any
+/// callable with annotated parameters. A parameter is a key of the section, read as its annotation
+/// says: ``Length``, ``Angle``, ``Fraction``, ``int``, ``bool`` or ``str``; a key may be left out
+/// where the parameter has a default. A parameter ``drive`` is given the motor and its gears.
+///
+/// A package offers a kind to every process by an entry point of the group
+/// ``wholestep.mechanisms`` instead.
+///
+/// >>> class Hoist:
+/// ...     "A movable pulley: the carriage travels half of what the drum winds."
+/// ...     def __init__(self, drive: wholestep.Drive, rope_per_turn: wholestep.Length) -> None:
+/// ...         self.travel = rope_per_turn * drive.turns_per_step / 2
+/// ...     def span(self) -> tuple[int, int]:
+/// ...         return 0, 100_000
+/// ...     def stands_at(self, step, width) -> wholestep.Length:
+/// ...         return self.travel * step
+/// >>> wholestep.register("hoist_of_the_docstring", Hoist)
+#[pyfunction]
+pub(crate) fn register(py: Python<'_>, kind: &str, factory: Bound<'_, PyAny>) -> PyResult<()> {
+    if !factory.is_callable() {
+        return Err(PyTypeError::new_err(format!("a class or another callable is wanted, not {factory:?}")));
+    }
+    // Refused now where the kind is known already, and not by the next file.
+    let known = registry(py)?;
+    cross(py, || known.with(kind, |_, _| Err(Error::new(ErrorKind::UnknownKind, "kind"))))?;
+    parameters(&factory)?;
+    let mut registered = REGISTERED.lock().unwrap_or_else(PoisonError::into_inner);
+    registered.insert(kind.to_owned(), factory.unbind());
+    Ok(())
+}
+
+/// The kinds that axis files may name: built in, registered, and offered by entry points.
+pub(crate) fn registry(py: Python<'_>) -> PyResult<Registry> {
+    let mut registry = Registry::standard();
+    let registered: Vec<(String, Py<PyAny>)> = {
+        let registered = REGISTERED.lock().unwrap_or_else(PoisonError::into_inner);
+        registered.iter().map(|(kind, factory)| (kind.clone(), factory.clone_ref(py))).collect()
+    };
+    for (kind, factory) in registered {
+        registry = offered(py, registry, &kind, move |py| Ok(factory.clone_ref(py)))?;
+    }
+    for (kind, entry) in entry_points(py)? {
+        registry = offered(py, registry, &kind, move |py| entry.call_method0(py, intern!(py, "load")))?;
+    }
+    Ok(registry)
+}
+
+fn offered(
+    py: Python<'_>,
+    registry: Registry,
+    kind: &str,
+    factory: impl Fn(Python<'_>) -> PyResult<Py<PyAny>> + Send + Sync + 'static,
+) -> PyResult<Registry> {
+    cross(py, || {
+        registry.with(kind, move |section, drive| {
+            Python::attach(|py| {
+                let factory = factory(py).map_err(keep)?;
+                made(factory.bind(py), section, drive)
+            })
+        })
+    })
+}
+
+/// The mechanism that `factory` makes of a section.
+fn made(factory: &Bound<'_, PyAny>, section: &mut Section<'_>, drive: Geared) -> Result<AnyMechanism> {
+    let py = factory.py();
+    let arguments = PyDict::new(py);
+    for parameter in parameters(factory).map_err(keep)? {
+        let value = if parameter.name == "drive" {
+            Some(Drive::of(drive).into_bound_py_any(py).map_err(keep)?)
+        } else {
+            parameter.read(py, section)?
+        };
+        if let Some(value) = value {
+            arguments.set_item(&parameter.name, value).map_err(keep)?;
+        }
+    }
+    section.finish()?;
+    let object = factory.call((), Some(&arguments)).map_err(keep)?;
+    mechanism(&object).map_err(keep)
+}
+
+/// A parameter of a factory.
+struct Parameter {
+    name: String,
+    annotation: String,
+    required: bool,
+}
+
+impl Parameter {
+    /// The value at its key, where there is one.
+    fn read<'py>(&self, py: Python<'py>, section: &mut Section<'_>) -> Result<Option<Bound<'py, PyAny>>> {
+        match self.annotation.as_str() {
+            "Length" => self.value::<Length, _>(section, |length| length.object(py)),
+            "Angle" => self.value::<Angle, _>(section, |angle| angle.object(py)),
+            "Fraction" => self.value::<Exact, _>(section, |number| fraction(py, number)),
+            "int" => self.value::<i64, _>(section, |number| number.into_bound_py_any(py)),
+            "bool" => self.value::<bool, _>(section, |truth| truth.into_bound_py_any(py)),
+            "str" => self.value::<String, _>(section, |text| text.into_bound_py_any(py)),
+            _ => Err(Error::new(ErrorKind::Mechanism, "parameter of a kind")
+                .given(Value::text(&self.name))
+                .remedy("annotate it as Length, Angle, Fraction, int, bool or str")),
+        }
+    }
+
+    fn value<'d, T: serde::Deserialize<'d>, O>(
+        &self,
+        section: &mut Section<'d>,
+        object: impl FnOnce(T) -> PyResult<O>,
+    ) -> Result<Option<O>> {
+        let value =
+            if self.required { Some(section.required(&self.name)?) } else { section.optional(&self.name)? };
+        value.map(|value| object(value).map_err(keep)).transpose()
+    }
+}
+
+fn parameters(factory: &Bound<'_, PyAny>) -> PyResult<Vec<Parameter>> {
+    static PARAMETERS: PyOnceLock<Py<PyAny>> = PyOnceLock::new();
+    let py = factory.py();
+    let listed = PARAMETERS.import(py, "wholestep._kinds", "parameters")?.call1((factory,))?;
+    let listed: Vec<(String, String, bool)> = listed.extract()?;
+    Ok(listed
+        .into_iter()
+        .map(|(name, annotation, required)| Parameter { name, annotation, required })
+        .collect())
+}
+
+/// The entry points of the group, by name.
+fn entry_points(py: Python<'_>) -> PyResult<Vec<(String, Py<PyAny>)>> {
+    static ENTRY_POINTS: PyOnceLock<Py<PyAny>> = PyOnceLock::new();
+    ENTRY_POINTS.import(py, "wholestep._kinds", "entry_points")?.call0()?.extract()
+}

@@ -1,0 +1,44 @@
+//! Words that choose one of a few things, spelled as files and the command line spell them.
+
+use pyo3::prelude::*;
+use wholestep::axis::{Approach, MotorDirection};
+use wholestep::error::Value;
+use wholestep::{Error, ErrorKind, Result, Rounding};
+
+use crate::border::cross;
+
+/// The rounding rule named `word`.
+pub(crate) fn rounding(py: Python<'_>, word: &str) -> PyResult<Rounding> {
+    cross(py, || chosen(word, "rounding", "nearest, below or above", Rounding::ALL, Rounding::name))
+}
+
+/// The approach side named `word`.
+pub(crate) fn approach(py: Python<'_>, word: &str) -> PyResult<Approach> {
+    cross(py, || chosen(word, "approach", "either, from_below or from_above", Approach::ALL, Approach::name))
+}
+
+/// The direction named `word`.
+pub(crate) fn direction(py: Python<'_>, word: &str) -> PyResult<MotorDirection> {
+    let all = [MotorDirection::Normal, MotorDirection::Reversed];
+    cross(py, || chosen(word, "direction", "normal or reversed", all, direction_name))
+}
+
+/// The name of a direction.
+pub(crate) const fn direction_name(direction: MotorDirection) -> &'static str {
+    match direction {
+        MotorDirection::Normal => "normal",
+        MotorDirection::Reversed => "reversed",
+    }
+}
+
+fn chosen<T: Copy, const N: usize>(
+    word: &str,
+    subject: &'static str,
+    words: &'static str,
+    all: [T; N],
+    name: impl Fn(T) -> &'static str,
+) -> Result<T> {
+    all.into_iter()
+        .find(|one| name(*one) == word)
+        .ok_or_else(|| Error::new(ErrorKind::Syntax, subject).given(Value::text(word)).spelling(words))
+}
