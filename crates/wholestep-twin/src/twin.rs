@@ -201,7 +201,7 @@ impl Twin {
     pub fn advance(&mut self, until: u64) -> Option<Moment> {
         loop {
             let polled = match self.poll_at {
-                Some(due) => due.max(self.now).saturating_add(self.machine.poll_delay()),
+                Some(due) => due.saturating_add(self.machine.poll_delay()).max(self.now),
                 None => NEVER,
             };
             let change = self.machine.next_change().unwrap_or(NEVER).max(self.now);

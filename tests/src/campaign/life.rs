@@ -224,7 +224,9 @@ impl Living {
             self.hold_enable();
             self.pass(self.hz / 10)?;
         }
-        if !self.twin.carriage().is_proven() || self.chance.once_in(6) {
+        // A motor that slips is heard, mostly.
+        let heard = self.twin.truth().record.slips > 0 && self.chance.once_in(2);
+        if !self.twin.carriage().is_proven() || heard || self.chance.once_in(6) {
             self.hold_enable();
             self.pass(self.hz / 10)?;
             self.ask_datum();
@@ -250,11 +252,8 @@ impl Living {
         let at = self.twin.now() + self.chance.ticks(0, self.hz);
         let lasts = self.chance.ticks(1, self.hz);
         // Almost every fault is seen to, sooner or later.
-        let until = if self.chance.once_in(8) && kind != FaultKind::PowerCut {
-            None
-        } else {
-            Some(at + lasts)
-        };
+        let endless = matches!(kind, FaultKind::PowerCut | FaultKind::BounceStorm(_));
+        let until = if self.chance.once_in(8) && !endless { None } else { Some(at + lasts) };
         self.twin.inject(Mishap { kind, at, until });
         if !matches!(kind, FaultKind::Stall(_)) {
             let after = 2 * self.hz;

@@ -1,6 +1,6 @@
 //! What must hold at every poll and every edge, whatever goes wrong.
 
-use wholestep::carriage::{Direction, End, Event, Input, Parts, State};
+use wholestep::carriage::{Direction, End, Event, Parts, State};
 use wholestep::plan::StepLimits;
 use wholestep_twin::{Moment, Twin};
 
@@ -85,7 +85,7 @@ impl Watch {
     pub(super) fn before(&mut self, twin: &mut Twin) {
         let carriage = twin.carriage();
         let proven = carriage.is_proven();
-        if proven && !self.proven {
+        if proven && (!self.proven || carriage.step() != self.step) {
             // A request stated the height.
             self.lost_at_proof = self.lost;
             self.clean = false;
@@ -117,11 +117,17 @@ impl Watch {
             self.check_limits(twin, edge.direction)?;
             self.check_overrun(edge.direction)?;
             self.last_edge = Some((moment.tick, edge.direction));
-        } else if !twin.carriage().is_moving() {
+        }
+        if !twin.carriage().is_moving() {
+            // The next motion is another.
             self.one_way = 0;
+            self.away = [None; 2];
+            self.unenabled = None;
         }
         self.check_truth(twin, moment)?;
-        self.check_events(twin, moment)
+        self.check_events(twin, moment)?;
+        (self.step, self.proven) = (twin.carriage().step(), twin.carriage().is_proven());
+        Ok(())
     }
 
     fn keep_pins(&mut self, moment: &Moment) {
@@ -281,12 +287,11 @@ impl Watch {
         for event in moment.events.iter() {
             match event {
                 Event::DatumFound { off_by, .. } => self.check_datum(twin, off_by)?,
-                Event::Touched { off_by, .. } if twin.carriage().is_proven() && off_by.is_some() => {
+                Event::Touched { off_by, .. } if off_by.is_some() || !self.proven => {
                     self.lost_at_proof = self.lost;
                     self.clean = false;
                 }
                 Event::EventsLost => return Err("events were lost".into()),
-                Event::FalseContact(Input::Switch(_)) => {}
                 _ => {}
             }
         }
@@ -327,10 +332,13 @@ fn shortest_interval(limits: &StepLimits) -> u64 {
     limits.timer_hz() * speed.denom() / speed.numer()
 }
 
-/// Steps in which a brake ends at the latest: v²/2d, rounded up, and one.
+/// Steps in which a brake ends at the latest: v²/2d, rounded up, and one. Where the motion is
+/// jerk-limited and slows down already it runs out: v·d/2j more.
 fn brake_room(limits: &StepLimits) -> u64 {
-    let (speed, deceleration) = (limits.rates().speed.to_integer(), limits.rates().deceleration.to_integer());
-    (speed * speed).div_ceil(2 * deceleration) + 1
+    let rates = limits.rates();
+    let (speed, deceleration) = (rates.speed.to_integer(), rates.deceleration.to_integer());
+    let gently = rates.jerk.map_or(0, |jerk| (speed * deceleration).div_ceil(2 * jerk.to_integer()));
+    (speed * speed).div_ceil(2 * deceleration) + gently + 1
 }
 
 /// The most edges within so many ticks.
