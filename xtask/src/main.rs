@@ -52,6 +52,11 @@ const TEST: &[Stage] = &[
         run: python::pytest,
     },
     Stage { name: "stubs", about: "Python type stubs agree with the built module", run: python::stubs },
+    Stage {
+        name: "third-party",
+        about: "a package of its own adds a kind of mechanism in Python",
+        run: python::third_party,
+    },
     Stage { name: "examples", about: "the examples print what is written beside them", run: examples::run },
     Stage {
         name: "readme",

@@ -9,6 +9,7 @@ use crate::stage::{Outcome, Verdict};
 use crate::tool::{capture, command, run, target};
 
 const PACKAGE: &str = "bindings/python";
+const THIRD_PARTY: &str = "examples/python_mechanism";
 const REQUIREMENTS: &str = "bindings/python/test-requirements.txt";
 
 pub(crate) fn wheel() -> Outcome {
@@ -18,6 +19,25 @@ pub(crate) fn wheel() -> Outcome {
 
 pub(crate) fn pytest() -> Outcome {
     run(python(environment()?, &["-m", "pytest", "-q"]).current_dir(PACKAGE))?;
+    Ok(Verdict::Passed)
+}
+
+/// The package in the examples that adds a kind of mechanism, with its own tests, in an environment of
+/// its own: once installed, its kind is among those known.
+pub(crate) fn third_party() -> Outcome {
+    environment()?;
+    let venv = target().join("venv-third-party");
+    if !interpreter(&venv).exists() {
+        run(command(system()?, &["-m", "venv"]).arg(&venv))?;
+    }
+    run(&mut python(&venv, &["-m", "pip", "install", "--quiet", "flit_core==3.12.0", "pytest==9.2.0"]))?;
+    install(&venv, &built()?)?;
+    run(python(
+        &venv,
+        &["-m", "pip", "install", "--quiet", "--no-index", "--no-deps", "--no-build-isolation"],
+    )
+    .args(["--force-reinstall", THIRD_PARTY]))?;
+    run(python(&venv, &["-m", "pytest", "-q"]).current_dir(THIRD_PARTY))?;
     Ok(Verdict::Passed)
 }
 

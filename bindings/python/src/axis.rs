@@ -559,13 +559,21 @@ fn steps<'py, M: Class>(
     rounding: Rounding,
 ) -> PyResult<Bound<'py, PyAny>> {
     let one = cross(py, || M::Unit::read(unit)?.in_base().div(denominator))?;
+    // A short numerator is multiplied without the common divisors that a product of any size needs.
+    let short = i64::try_from(one.numerator()).ok();
     let count = u64::try_from(counts.len()).unwrap_or(u64::MAX);
     numbers(py, count, "q", |bytes| {
         for (block, (counts, bytes)) in counts.chunks(BLOCK).zip(bytes.chunks_mut(BLOCK * SIZE)).enumerate() {
             let mut done = 0;
             let placing = cross_detached(py, || {
                 for (count, slot) in counts.iter().zip(bytes.chunks_exact_mut(SIZE)) {
-                    let target = M::from_base(Exact::integer(*count).mul(one)?)?;
+                    let value = match short {
+                        Some(numerator) => {
+                            Exact::new(i128::from(*count) * i128::from(numerator), one.denominator())
+                        }
+                        None => Exact::integer(*count).mul(one),
+                    };
+                    let target = M::from_base(value?)?;
                     slot.copy_from_slice(&axis.place_strictly(target, rounding)?.step().to_ne_bytes());
                     done += 1;
                 }

@@ -5,6 +5,8 @@
     clippy::doc_link_with_quotes,
     reason = "docstrings are read by Python, not rustdoc"
 )]
+#![allow(clippy::needless_pass_by_value, reason = "arguments arrive from Python by value")]
+#![allow(clippy::struct_field_names, reason = "a class wraps what it is named after")]
 
 use pyo3::prelude::*;
 
@@ -12,6 +14,8 @@ mod axis;
 mod border;
 mod buffer;
 mod command;
+mod cut_list;
+mod cuts;
 mod drive;
 mod enclosure;
 mod error;
@@ -35,6 +39,8 @@ mod _native {
     use super::border::_defect;
     #[pymodule_export]
     use super::command::command;
+    #[pymodule_export]
+    use super::cut_list::{load_cut_list, work_out};
     #[pymodule_export]
     use super::drive::Drive;
     #[pymodule_export]

@@ -11,7 +11,7 @@ use wholestep::{Angle, Error, ErrorKind, Length, Mechanism, Width};
 use crate::border::cross;
 use crate::drive::Drive;
 use crate::enclosure::Enclosure;
-use crate::measure::{Class, Either, either, given, hash};
+use crate::measure::{Either, either, given, hash};
 use crate::number::{exact, fraction};
 
 /// A drive train in which every step travels alike and step 0 stands at 0.

@@ -117,6 +117,29 @@ struct Asked<M> {
     measure: std::marker::PhantomData<M>,
 }
 
+impl<M: Class> Asked<M> {
+    /// The travel of the finest and the coarsest step, where the object has a method that proves it.
+    fn told_step_sizes(&self, steps: &RangeInclusive<i64>) -> Result<Option<StepSizes<M>>> {
+        Python::attach(|py| {
+            let object = self.object.object.bind(py);
+            let Some(method) = object.getattr_opt(intern!(py, "step_sizes")).map_err(keep)? else {
+                return Ok(None);
+            };
+            let told = method.call1((*steps.start(), *steps.end())).map_err(keep)?;
+            let sizes = told.extract::<(Bound<'_, PyAny>, Bound<'_, PyAny>)>().ok();
+            let sizes = sizes.and_then(|(finest, coarsest)| Some((M::of(&finest)?, M::of(&coarsest)?)));
+            match sizes {
+                Some((finest, coarsest)) if M::ZERO < finest && finest <= coarsest => {
+                    Ok(Some(StepSizes { finest, coarsest, certified: true }))
+                }
+                _ => Err(Error::new(ErrorKind::Mechanism, "step_sizes of mechanism")
+                    .given(Value::text(&self.object.name))
+                    .remedy("return the finest and the coarsest travel of one step, both above 0")),
+            }
+        })
+    }
+}
+
 impl<M: Class> Mechanism for Asked<M> {
     type Measure = M;
 
@@ -168,7 +191,10 @@ impl<M: Class> Mechanism for Remembering<M> {
         if let Some((_, sizes)) = known.filter(|(of, _)| *of == steps) {
             return Ok(sizes);
         }
-        let sizes = self.asked.step_sizes(steps.clone())?;
+        let sizes = match self.asked.told_step_sizes(&steps)? {
+            Some(sizes) => sizes,
+            None => self.asked.step_sizes(steps.clone())?,
+        };
         *self.sizes.lock().unwrap_or_else(PoisonError::into_inner) = Some((steps, sizes));
         Ok(sizes)
     }

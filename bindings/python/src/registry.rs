@@ -152,8 +152,11 @@ fn parameters(factory: &Bound<'_, PyAny>) -> PyResult<Vec<Parameter>> {
         .collect())
 }
 
-/// The entry points of the group, by name.
+/// The entry points of the group, by name; looked for once, since that reads every installed package.
 fn entry_points(py: Python<'_>) -> PyResult<Vec<(String, Py<PyAny>)>> {
-    static ENTRY_POINTS: PyOnceLock<Py<PyAny>> = PyOnceLock::new();
-    ENTRY_POINTS.import(py, "wholestep._kinds", "entry_points")?.call0()?.extract()
+    static FOUND: PyOnceLock<Py<PyAny>> = PyOnceLock::new();
+    let found = FOUND.get_or_try_init(py, || {
+        Ok::<_, PyErr>(py.import("wholestep._kinds")?.call_method0("entry_points")?.unbind())
+    })?;
+    found.extract(py)
 }

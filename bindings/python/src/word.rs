@@ -31,7 +31,8 @@ pub(crate) const fn direction_name(direction: MotorDirection) -> &'static str {
     }
 }
 
-fn chosen<T: Copy, const N: usize>(
+/// The one of `all` that is named `word`.
+pub(crate) fn chosen<T: Copy, const N: usize>(
     word: &str,
     subject: &'static str,
     words: &'static str,

@@ -16,16 +16,21 @@ def documented(owner: object, path: str) -> Iterator[tuple[str, object]]:
     yield path, owner
     if inspect.isclass(owner):
         for name, member in vars(owner).items():
-            if not name.startswith("_"):
-                yield from documented(getattr(member, "__func__", member), f"{path}.{name}")
+            member = getattr(member, "__func__", member)
+            # A plain value, such as a default, has no docstring, and its class tells of a field.
+            told = callable(member) or inspect.isgetsetdescriptor(member)
+            if not name.startswith("_") and told:
+                yield from documented(member, f"{path}.{name}")
 
 
 def everything() -> dict[str, object]:
     found: dict[str, object] = {"wholestep": wholestep, "wholestep.__main__": wholestep.__main__}
-    for module in (wholestep, _native):
+    for module in (wholestep, _native, wholestep.errors):
+        found[module.__name__] = module
         for name, member in vars(module).items():
-            if not name.startswith("_") and not inspect.ismodule(member):
-                found.update(documented(member, f"wholestep.{name}"))
+            if inspect.isroutine(member) or inspect.isclass(member):
+                if not name.startswith("_") and member.__module__.startswith("wholestep"):
+                    found.update(documented(member, f"wholestep.{name}"))
     return found
 
 

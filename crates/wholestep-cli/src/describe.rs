@@ -61,6 +61,7 @@ struct Description {
 }
 
 #[derive(Debug, Serialize)]
+#[expect(clippy::struct_field_names, reason = "the step mode is called so in files and in JSON")]
 struct Mode {
     step_mode: String,
     travel_per_step: String,

@@ -1,5 +1,11 @@
 //! The `wholestep` command as a library, so that the Python wheel carries the same command.
 
+#![allow(
+    clippy::format_push_string,
+    clippy::format_collect,
+    reason = "`write!` would add an error that cannot occur"
+)]
+
 mod arguments;
 mod cuts;
 mod describe;

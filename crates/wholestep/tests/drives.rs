@@ -30,7 +30,8 @@ fn travel_per_step_is_that_of_the_published_screw() {
              [limits]\nlow = \"0 mm\"\nhigh = \"100 mm\"\n[motion]\nspeed = \"1 mm/s\"\nacceleration = \"10 mm/s²\"\n\
              [pulse]\ntimer_hz = 1000000\ndirection_setup = \"5 us\"\nwidth = \"5 us\"\ngap = \"5 us\"\n"
         );
-        let file = AxisFile::from_toml(&text, &Registry::standard()).unwrap_or_else(|error| panic!("{source}: {error}"));
+        let file = AxisFile::from_toml(&text, &Registry::standard())
+            .unwrap_or_else(|error| panic!("{source}: {error}"));
         let axis = file.axis().as_length().expect("a length");
         let travel: Exact = travel.parse().unwrap();
         let position = axis.at_step(1).unwrap().position();

@@ -23,7 +23,7 @@ fn profile(rates: StepRates, timer_hz: u64, steps: u64) -> Profile {
 fn root(square: u128) -> u128 {
     let (mut low, mut high) = (0, 1 << 63);
     while low < high {
-        let middle = (low + high) / 2;
+        let middle = u128::midpoint(low, high);
         if middle * middle >= square { high = middle } else { low = middle + 1 }
     }
     low
@@ -44,8 +44,8 @@ fn time_of(profile: &Profile, n: i128) -> i128 {
     low
 }
 
-/// Atmel AVR446, Linear speed control of stepper motor: c_n = c_0 (√(n+1) - √n), so
-/// c_n / c_(n-1) is as printed. The times at which the ideal profile passes whole
+/// Atmel AVR446, Linear speed control of stepper motor: `c_n = c_0 (√(n+1) - √n)`, so
+/// `c_n / c_(n-1)` is as printed. The times at which the ideal profile passes whole
 /// steps, not the edges, which stand at half steps.
 #[test]
 fn intervals_of_constant_acceleration_shrink_as_published() {

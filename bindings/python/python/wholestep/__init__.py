@@ -14,6 +14,20 @@ Every position a stepper can hold is a whole number of steps, and the remainder 
 """
 
 from . import errors
+from ._cut_list import (
+    Cut,
+    CutList,
+    Cuts,
+    MarkedPiece,
+    Marks,
+    Part,
+    Setting,
+    Stock,
+    StockPiece,
+    StopMove,
+    Totals,
+    Unplaced,
+)
 from ._native import (
     Angle,
     Axis,
@@ -34,15 +48,27 @@ from .errors import WholestepError
 __all__ = [
     "Angle",
     "Axis",
+    "Cut",
+    "CutList",
+    "Cuts",
     "Drive",
     "Enclosure",
     "Holding",
     "Leg",
     "Length",
     "Linear",
+    "MarkedPiece",
+    "Marks",
     "Mechanism",
+    "Part",
     "Placement",
     "Plan",
+    "Setting",
+    "Stock",
+    "StockPiece",
+    "StopMove",
+    "Totals",
+    "Unplaced",
     "WholestepError",
     "__version__",
     "errors",

@@ -3,7 +3,6 @@
 import inspect
 import typing
 from collections.abc import Callable
-from functools import cache
 from importlib import metadata
 
 GROUP = "wholestep.mechanisms"
@@ -24,7 +23,6 @@ def _named(hint: object) -> str:
     return getattr(chosen[0], "__name__", "") if len(chosen) == 1 else ""
 
 
-@cache
 def entry_points() -> list[tuple[str, metadata.EntryPoint]]:
     """The kinds that installed packages offer, sorted by name; none is loaded yet."""
     return sorted((entry.name, entry) for entry in metadata.entry_points(group=GROUP))

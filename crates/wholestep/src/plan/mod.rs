@@ -14,6 +14,7 @@
 mod brake;
 mod edges;
 mod error;
+mod guess;
 mod jerk_limited;
 mod limits;
 mod motion;
@@ -23,6 +24,7 @@ mod profile;
 mod pulse;
 mod segment;
 mod trapezoid;
+mod walk;
 mod wide;
 
 pub use brake::Stop;

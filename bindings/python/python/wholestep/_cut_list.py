@@ -1,0 +1,214 @@
+"""Cut lists for a motorised stop block: plain data, worked out by the native half."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+from os import PathLike
+from typing import Literal
+
+from . import _native
+from ._native import Angle, Axis, Enclosure, Length
+
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Something to be cut, a number of times.
+
+    Each end is given by its angle from square: positive with its long point on the edge that lies
+    against the fence, negative with it on the edge away from it.
+    """
+
+    name: str
+    length: Length | str
+    quantity: int = 1
+    left: Angle | str = Angle.ZERO
+    right: Angle | str = Angle.ZERO
+    measured_to: Literal["long_point", "short_point"] = "long_point"
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """Pieces of stock of one length; without a quantity, as many as needed."""
+
+    length: Length | str
+    quantity: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """Equally spaced marks along one piece, from its end at the stop or from its centre.
+
+    A count without a spacing makes equal spaces; a spacing without a count, as many marks as lie on
+    the piece.
+    """
+
+    name: str
+    length: Length | str
+    count: int | None = None
+    spacing: Length | str | None = None
+    origin: Literal["end", "centre"] = "end"
+    first: Length | str | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class CutList:
+    """Parts to be cut, the stock to cut them from, and how.
+
+    >>> import wholestep
+    >>> belt = wholestep.Linear.belt(wholestep.Drive("1.8 deg", "1/16"), "3 mm", 20)
+    >>> stop = wholestep.Axis(belt, unit="in", low="1", high="60", speed="8", acceleration="36")
+    >>> wanted = wholestep.CutList(
+    ...     unit="in",
+    ...     kerf="1/8 in",
+    ...     parts=(wholestep.Part("rail", "12 in", 7),),
+    ...     stock=(wholestep.Stock("96 in"),),
+    ... )
+    >>> cuts = wanted.cuts(stop)
+    >>> cuts.cuts[0].setting.step, cuts.stock[0].offcut.to_text("in")
+    (16256, '11.125 in')
+
+    ``kerf`` is what a square cut turns to dust; ``end_trim`` is cut off the raw end of each piece of
+    stock first; shorter offcuts than ``smallest_offcut`` are waste; ``width`` of the stock is what
+    mitred ends need; with ``finish_each_piece`` each piece of stock is finished before the next is
+    taken up.
+
+    CAUTION: ``hold``, the shortest piece that can be held, is a length that a person chose, not a
+    guard. Let the blade stop before a piece is taken away; follow the saw's manual.
+    """
+
+    unit: str
+    kerf: Length | str
+    parts: tuple[Part, ...] = ()
+    stock: tuple[Stock, ...] = ()
+    marks: tuple[Marks, ...] = ()
+    end_trim: Length | str = Length.ZERO
+    smallest_offcut: Length | str = Length.ZERO
+    hold: Length | str = Length.ZERO
+    width: Length | str | None = None
+    rounding: Literal["nearest", "below", "above"] = "nearest"
+    finish_each_piece: bool = False
+
+    @staticmethod
+    def load(path: str | PathLike[str]) -> CutList:
+        """The cut list of a job file."""
+        return _native.load_cut_list(path)
+
+    def cuts(self, axis: Axis) -> Cuts:
+        """Nest the parts on the stock and set the stop for every cut, in the order of cutting.
+
+        A part that the stop does not reach is set by hand, and one that fits no stock is listed as
+        unplaced; the others are cut all the same. Where the axis comes from a file, the stop's moves
+        are planned too.
+        """
+        return _native.work_out(self, axis)
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """Where the stop is set: on a step, or by hand where the axis does not reach, and why.
+
+    ``stop`` is the distance from the stop's face to the near side of the kerf, along the fence;
+    ``position`` is where the step stands, and ``residual`` is position minus ``stop``.
+    """
+
+    stop: Enclosure
+    step: int | None = None
+    position: Enclosure | None = None
+    residual: Enclosure | None = None
+    decided: bool = True
+    by_hand: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StopMove:
+    """A move of the stop from the setting before: signed steps, ticks, and exact seconds."""
+
+    steps: int
+    ticks: int
+    seconds: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One cut: its place in the order, its piece of stock, its part, and where the stop is set.
+
+    ``left`` is the end at the stop and ``right`` the end at the blade. ``held`` says which side of
+    the blade is long enough to be held; ``sawn`` is false where the part ends where the stock does;
+    ``remaining`` is what is left of the stock after the cut.
+    """
+
+    number: int
+    stock: int
+    part: str
+    length: Length
+    measured_to: Literal["long_point", "short_point"]
+    left: Angle
+    right: Angle
+    setting: Setting
+    stop_move: StopMove | None
+    held: Literal["remaining", "part"]
+    sawn: bool
+    remaining: Length
+    warnings: tuple[str, ...] = field(default=())
+
+
+@dataclass(frozen=True, slots=True)
+class MarkedPiece:
+    """Marks along one piece, from the end that touches the stop."""
+
+    name: str
+    length: Length
+    marks: tuple[Setting, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StockPiece:
+    """One piece of stock: its length is the sum of trim, parts, kerf and offcut, exactly."""
+
+    number: int
+    length: Length
+    trim: Length
+    parts: Length
+    kerf: Length
+    offcut: Length
+    kept: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Unplaced:
+    """A part that could not be cut, and why."""
+
+    part: str
+    length: Length
+    quantity: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Totals:
+    """Sums over the whole cut list."""
+
+    stock_pieces: int
+    stock_pieces_at_least: int
+    proven: bool
+    stock_length: Length
+    parts: Length
+    offcuts_kept: Length
+    waste: Length
+    stop_travel: Enclosure
+    stop_moves: int
+    seconds_moving: Fraction | None
+    by_hand: int
+
+
+@dataclass(frozen=True, slots=True)
+class Cuts:
+    """A cut list worked out: where the stop stands for each cut, in the order of cutting."""
+
+    cuts: tuple[Cut, ...]
+    marks: tuple[MarkedPiece, ...]
+    stock: tuple[StockPiece, ...]
+    unplaced: tuple[Unplaced, ...]
+    totals: Totals

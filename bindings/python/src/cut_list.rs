@@ -1,0 +1,170 @@
+//! Cut lists: from the plain data of `wholestep._cut_list`, and back to it.
+
+use std::path::PathBuf;
+
+use pyo3::exceptions::PyTypeError;
+use pyo3::prelude::*;
+use pyo3::types::{PyString, PyTuple};
+use wholestep::measure::Unit;
+use wholestep::plan::Planner;
+use wholestep::spec::AnyAxis;
+use wholestep::{Error, ErrorKind, Length, LengthUnit};
+use wholestep_shop::cut_list::{Marks, MarksFrom, MeasuredTo, Part, Stock};
+use wholestep_shop::{CutList, Job};
+
+use crate::axis::Axis;
+use crate::border::{cross, cross_detached};
+use crate::cuts;
+use crate::measure::{Class, given};
+use crate::registry::registry;
+use crate::word::{chosen, rounding};
+
+/// The cut list of a job file; `wholestep.CutList.load`.
+#[pyfunction]
+pub(crate) fn load_cut_list(py: Python<'_>, path: PathBuf) -> PyResult<Bound<'_, PyAny>> {
+    let registry = registry(py)?;
+    let job = cross(py, || Job::load(&path, &registry))?;
+    let list = cross(py, || {
+        job.cut_list()
+            .ok_or_else(|| Error::new(ErrorKind::Job, "job without a cut list").remedy("add a [cut_list]"))
+    })?;
+    plain(py, list)
+}
+
+/// A cut list worked out for an axis; `wholestep.CutList.cuts`.
+#[pyfunction]
+pub(crate) fn work_out<'py>(
+    cut_list: &Bound<'py, PyAny>,
+    axis: &Bound<'py, Axis>,
+) -> PyResult<Bound<'py, PyAny>> {
+    let py = cut_list.py();
+    let list = read(cut_list)?;
+    let AnyAxis::Length(along) = axis.get().axis() else {
+        return Err(PyTypeError::new_err("a cut list needs an axis that measures lengths"));
+    };
+    let pulse = axis.get().file().map(wholestep::spec::AxisFile::pulse);
+    let cuts = cross_detached(py, || {
+        let mut cuts = list.cuts(along)?;
+        if let Some(pulse) = pulse {
+            cuts.plan_moves(&Planner::new(along, pulse.timer_hz, pulse.timing()?)?)?;
+        }
+        Ok(cuts)
+    })?;
+    cuts::plain(py, &cuts)
+}
+
+fn read(list: &Bound<'_, PyAny>) -> PyResult<CutList> {
+    let py = list.py();
+    let unit = text(list, "unit")?;
+    let unit = cross(py, || LengthUnit::read(&unit))?;
+    let length = |name: &str| given::<Length>(&list.getattr(name)?, None);
+    Ok(CutList {
+        unit,
+        parts: each(list, "parts", part)?,
+        stock: each(list, "stock", stock)?,
+        marks: each(list, "marks", marks)?,
+        kerf: length("kerf")?,
+        end_trim: length("end_trim")?,
+        smallest_offcut: length("smallest_offcut")?,
+        hold: length("hold")?,
+        width: optional(list, "width")?,
+        rounding: rounding(py, &text(list, "rounding")?)?,
+        finish_each_piece: list.getattr("finish_each_piece")?.extract()?,
+    })
+}
+
+fn part(part: &Bound<'_, PyAny>) -> PyResult<Part> {
+    let py = part.py();
+    let word = text(part, "measured_to")?;
+    let words = "long_point or short_point";
+    Ok(Part {
+        name: text(part, "name")?,
+        length: given(&part.getattr("length")?, None)?,
+        quantity: part.getattr("quantity")?.extract()?,
+        left: given(&part.getattr("left")?, None)?,
+        right: given(&part.getattr("right")?, None)?,
+        measured_to: cross(py, || chosen(&word, "measured_to", words, MeasuredTo::ALL, MeasuredTo::name))?,
+    })
+}
+
+fn stock(stock: &Bound<'_, PyAny>) -> PyResult<Stock> {
+    let length = given(&stock.getattr("length")?, None)?;
+    Ok(Stock { length, quantity: stock.getattr("quantity")?.extract()? })
+}
+
+fn marks(marks: &Bound<'_, PyAny>) -> PyResult<Marks> {
+    let py = marks.py();
+    let word = text(marks, "origin")?;
+    Ok(Marks {
+        name: text(marks, "name")?,
+        length: given(&marks.getattr("length")?, None)?,
+        count: marks.getattr("count")?.extract()?,
+        spacing: optional(marks, "spacing")?,
+        from: cross(py, || chosen(&word, "origin", "end or centre", MarksFrom::ALL, MarksFrom::name))?,
+        first: optional(marks, "first")?,
+    })
+}
+
+fn text(owner: &Bound<'_, PyAny>, name: &str) -> PyResult<String> {
+    owner.getattr(name)?.cast::<PyString>().map_err(PyErr::from)?.extract()
+}
+
+fn optional(owner: &Bound<'_, PyAny>, name: &str) -> PyResult<Option<Length>> {
+    let value = owner.getattr(name)?;
+    if value.is_none() { Ok(None) } else { given(&value, None).map(Some) }
+}
+
+fn each<T>(
+    owner: &Bound<'_, PyAny>,
+    name: &str,
+    read: impl Fn(&Bound<'_, PyAny>) -> PyResult<T>,
+) -> PyResult<Vec<T>> {
+    owner.getattr(name)?.try_iter()?.map(|one| read(&one?)).collect()
+}
+
+/// The cut list as plain data.
+fn plain<'py>(py: Python<'py>, list: &CutList) -> PyResult<Bound<'py, PyAny>> {
+    let classes = py.import("wholestep._cut_list")?;
+    let length = |length: Option<Length>| length.map(|length| length.object(py)).transpose();
+    let part = |part: &Part| {
+        let ends = (part.left.object(py)?, part.right.object(py)?);
+        let fields =
+            (&part.name, part.length.object(py)?, part.quantity, ends.0, ends.1, part.measured_to.name());
+        classes.getattr("Part")?.call1(fields)
+    };
+    let stock = |stock: &Stock| classes.getattr("Stock")?.call1((stock.length.object(py)?, stock.quantity));
+    let marks = |marks: &Marks| {
+        let spacing = length(marks.spacing)?;
+        let fields = (
+            &marks.name,
+            marks.length.object(py)?,
+            marks.count,
+            spacing,
+            marks.from.name(),
+            length(marks.first)?,
+        );
+        classes.getattr("Marks")?.call1(fields)
+    };
+    let fields = pyo3::types::PyDict::new(py);
+    fields.set_item("unit", list.unit.symbol())?;
+    fields.set_item("parts", tuple(py, &list.parts, part)?)?;
+    fields.set_item("stock", tuple(py, &list.stock, stock)?)?;
+    fields.set_item("marks", tuple(py, &list.marks, marks)?)?;
+    fields.set_item("kerf", list.kerf.object(py)?)?;
+    fields.set_item("end_trim", list.end_trim.object(py)?)?;
+    fields.set_item("smallest_offcut", list.smallest_offcut.object(py)?)?;
+    fields.set_item("hold", list.hold.object(py)?)?;
+    fields.set_item("width", length(list.width)?)?;
+    fields.set_item("rounding", list.rounding.name())?;
+    fields.set_item("finish_each_piece", list.finish_each_piece)?;
+    classes.getattr("CutList")?.call((), Some(&fields))
+}
+
+/// A tuple of what `object` makes of each.
+pub(crate) fn tuple<'py, T>(
+    py: Python<'py>,
+    all: &[T],
+    object: impl Fn(&T) -> PyResult<Bound<'py, PyAny>>,
+) -> PyResult<Bound<'py, PyTuple>> {
+    PyTuple::new(py, all.iter().map(object).collect::<PyResult<Vec<_>>>()?)
+}

@@ -1,0 +1,79 @@
+"""Cut lists from Python, the same as the command's."""
+
+import json
+import pickle
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from machine import AXES, REPOSITORY
+
+import wholestep
+from wholestep import CutList, Marks, Part, Stock, errors
+
+JOBS = REPOSITORY / "examples" / "jobs"
+
+
+@pytest.mark.parametrize(
+    ("job", "axis"),
+    [("tool_tray", "stop_block"), ("bench_slats", "stop_block"), ("drawer_boxes", "belt_stop")],
+)
+def test_the_command_gives_the_same_cuts(job: str, axis: str) -> None:
+    script = Path(sys.executable).with_name("wholestep")
+    file = JOBS / f"{job}.toml"
+    done = subprocess.run([script, "--json", "cuts", str(file)], capture_output=True, text=True, check=False)
+    if done.returncode:
+        done = subprocess.run([script, "cuts", str(file), "--json"], capture_output=True, text=True, check=True)
+    expected = json.loads(done.stdout)
+    cuts = CutList.load(file).cuts(wholestep.Axis.load(AXES / f"{axis}.toml"))
+    assert len(cuts.cuts) == len(expected["cuts"]) > 0
+    for cut, other in zip(cuts.cuts, expected["cuts"], strict=True):
+        assert (cut.number, cut.stock, cut.part) == (other["number"], other["stock"], other["part"])
+        assert cut.setting.step == (other["placement"] and other["placement"]["step"])
+        assert cut.setting.by_hand == other["by_hand"]
+        assert (cut.stop_move and cut.stop_move.ticks) == (other["stop_move"] and other["stop_move"]["ticks"])
+        assert cut.remaining == wholestep.Length(other["remaining"])
+        assert list(cut.warnings) == other["warnings"]
+    for piece, other in zip(cuts.stock, expected["stock"], strict=True):
+        assert piece.trim + piece.parts + piece.kerf + piece.offcut == piece.length
+        assert piece.offcut == wholestep.Length(other["offcut"])
+    assert cuts.totals.stock_pieces == expected["totals"]["stock_pieces"]
+    assert len(cuts.marks) == len(expected["marks"])
+    assert pickle.loads(pickle.dumps(cuts)) == cuts
+
+
+def test_a_loaded_list_is_plain_data() -> None:
+    wanted = CutList.load(JOBS / "tool_tray.toml")
+    names = {name: getattr(wholestep, name) for name in wholestep.__all__}
+    assert eval(repr(wanted), names) == wanted == pickle.loads(pickle.dumps(wanted))
+    assert hash(wanted) == hash(CutList.load(JOBS / "tool_tray.toml"))
+    assert {part.name for part in wanted.parts} == {"long side", "short side", "divider"}
+
+
+def test_a_part_past_the_stop_is_set_by_hand() -> None:
+    stop = wholestep.Axis.load(AXES / "stop_block.toml")
+    wanted = CutList(unit="in", kerf="1/8 in", parts=(Part("rail", "50 in"),), stock=(Stock("96 in"),))
+    [cut] = wanted.cuts(stop).cuts
+    assert cut.setting.step is None and cut.setting.by_hand and "36 in" in cut.setting.by_hand
+
+
+def test_marks_are_laid_out() -> None:
+    stop = wholestep.Axis.load(AXES / "stop_block.toml")
+    marks = Marks("pins", "30 in", count=2)
+    [piece] = CutList(unit="in", kerf="1/8 in", marks=(marks,)).cuts(stop).marks
+    assert [mark.stop.low.value_in("in") for mark in piece.marks] == [10, 20]
+
+
+def test_what_is_wrong_is_refused() -> None:
+    stop = wholestep.Axis.load(AXES / "stop_block.toml")
+    with pytest.raises(errors.Job, match="cut list without parts"):
+        CutList(unit="in", kerf="1/8 in").cuts(stop)
+    with pytest.raises(errors.InexactNumber):
+        CutList(unit="in", kerf=0.125, parts=(Part("a", "1 in"),)).cuts(stop)  # type: ignore[arg-type]
+    with pytest.raises(TypeError, match="measures lengths"):
+        CutList(unit="in", kerf="1/8 in", parts=(Part("a", "1 in"),)).cuts(
+            wholestep.Axis.load(AXES / "tilting_table.toml")
+        )
+    with pytest.raises(errors.File):
+        CutList.load("no_such_job.toml")

@@ -1,0 +1,100 @@
+"""Plans: edges, position and speed at any tick, approach, pickling."""
+
+import pickle
+from fractions import Fraction
+
+import pytest
+from machine import AXES, lift
+
+import wholestep
+from wholestep import errors
+
+
+def test_every_edge_is_where_the_ideal_position_passes_a_half_step() -> None:
+    plan = lift().plan("10 mm", "8.25 mm", timer_hz=1_000_000)
+    assert plan.steps == -700 and plan.edge_count == 700
+    edges = plan.edges()
+    assert (edges.format, edges.readonly, edges.nbytes) == ("Q", True, 8 * 700)
+    half = Fraction(1, 2)
+    for k, tick in enumerate(edges, start=1):
+        # The time at which the position passes k - 1/2, rounded half up, is this tick.
+        assert -plan.steps_at(tick - half) <= k - half
+        assert -plan.steps_at(tick + half) > k - half
+
+
+def test_a_plan_can_be_entered_at_any_edge() -> None:
+    plan = lift().plan("0 mm", "100 mm", timer_hz=1_000_000)
+    edges = plan.edges().tolist()
+    for first in (1, 2, 777, 40_000, 40_001):
+        assert plan.edges_from(first).tolist() == edges[first - 1 :]
+    for first in (0, 40_002):
+        with pytest.raises(errors.Plan, match="edge"):
+            plan.edges_from(first)
+
+
+def test_the_ends_are_exact() -> None:
+    plan = lift().plan("0 mm", "300 mm", timer_hz=1_000_000)
+    assert plan.duration == Fraction(plan.ticks, 1_000_000)
+    assert plan.steps_at(0) == 0
+    assert plan.steps_at(plan.ticks) == plan.steps
+    assert plan.steps_per_tick_at(0) == plan.steps_per_tick_at(plan.ticks) == 0
+    [leg] = plan.legs
+    # 40 mm/s are 16,000 steps a second.
+    assert leg.peak_speed <= Fraction(16_000, 1_000_000)
+    assert leg.peak_speed == plan.steps_per_tick_at(plan.ticks // 2)
+    with pytest.raises(errors.Plan, match="tick of a move"):
+        plan.steps_at(plan.ticks + 1)
+    with pytest.raises(errors.InexactNumber):
+        plan.steps_at(0.5)  # type: ignore[arg-type]
+
+
+def test_jerk_is_limited_where_it_is_given() -> None:
+    [leg] = lift(jerk="1000 mm/s³").plan("0 mm", "300 mm", timer_hz=1_000_000).legs
+    assert leg.peak_jerk is not None
+    assert leg.peak_jerk * 10**18 <= 400_000
+    [leg] = lift().plan("0 mm", "300 mm", timer_hz=1_000_000).legs
+    assert leg.peak_jerk is None
+
+
+def test_the_approach_is_a_leg_of_its_own() -> None:
+    axis = lift(approach="from_below", backlash="0.1 mm")
+    plan = axis.plan("300 mm", "100 mm", timer_hz=1_000_000, arrived="from_below", direction_setup="5 us")
+    assert [leg.direction for leg in plan.legs] == ["backward", "forward"]
+    assert [leg.steps for leg in plan.legs] == [-80_040, 40]
+    # The last pulse ends before the direction changes.
+    assert plan.legs[1].start - plan.legs[0].end == 6
+    assert len(plan.edges()) == plan.edge_count == 80_080
+
+
+def test_a_file_brings_its_timer_and_pulses() -> None:
+    axis = wholestep.Axis.load(AXES / "stop_block.toml")
+    plan = axis.plan("6 in", "12 in")
+    assert plan.timer_hz == axis.timer_hz
+    assert axis.plan("6 in", "12 in", timer_hz=2_000_000).timer_hz == 2_000_000
+    slower = axis.plan("6 in", "12 in", speed="1/4 in/s")
+    assert slower.duration > plan.duration
+    with pytest.raises(errors.Plan, match="give timer_hz"):
+        lift().plan("0 mm", "1 mm")
+    with pytest.raises(errors.Plan, match="pulses"):
+        axis.plan("6 in", "12 in", width="1 ms")
+
+
+def test_plans_pickle() -> None:
+    plan = lift().plan("0 mm", "12.34 mm", timer_hz=1_000_000, speed="3 mm/s")
+    again = pickle.loads(pickle.dumps(plan))
+    assert again == plan and again.edges() == plan.edges()
+
+
+def test_numpy_views_edges_without_copying() -> None:
+    numpy = pytest.importorskip("numpy")
+    edges = lift().plan("0 mm", "600 mm", timer_hz=1_000_000).edges()
+    viewed = numpy.asarray(edges)
+    assert viewed.dtype == numpy.uint64 and not viewed.flags.owndata and not viewed.flags.writeable
+    assert numpy.shares_memory(viewed, numpy.asarray(edges))
+    assert (viewed[1:] > viewed[:-1]).all()
+
+
+def test_a_placement_of_another_measure_is_refused() -> None:
+    table = wholestep.Axis.load(AXES / "tilting_table.toml")
+    with pytest.raises(TypeError, match="measures something else"):
+        lift().plan(table.place("10 deg"), "1 mm", timer_hz=1_000_000)

@@ -1,0 +1,167 @@
+//! Guesses between two decided edges, verified by exact residuals.
+
+use super::segment::Found;
+use super::wide::Wide;
+
+/// An edge decided exactly, and what is guessed from it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Anchor {
+    pub(super) edge: u64,
+    /// Tick from the segment's start.
+    pub(super) index: u64,
+    /// How far the ideal time is past the half tick before, in 2^-32 tick.
+    pub(super) fraction: u64,
+    /// Ticks a step there, in 2^-32; nothing where it is too large to guess from.
+    pub(super) pace: Option<u64>,
+}
+
+impl Anchor {
+    pub(super) fn new(edge: u64, found: &Found<i128>, unit: i128) -> Self {
+        let places = found.slope.bits().saturating_sub(32);
+        let usable = found.slope > 0 && unit.bits() <= found.slope.bits() + 27;
+        if !usable {
+            return Self { edge, index: found.index, fraction: 1 << 31, pace: None };
+        }
+        let slope = (found.slope >> places).low();
+        let unit = (unit >> places).low();
+        let short = (found.short.max(0) >> places).low().min(slope - 1);
+        Self {
+            edge,
+            index: found.index,
+            fraction: (short << 32) / slope,
+            pace: Some(((unit / slope) << 32) + ((unit % slope) << 32) / slope),
+        }
+    }
+}
+
+/// A cubic in edges from an anchor: over a block of `2^places` edges the time is
+/// `2^places (start x + square x² + cube x³)` with `x` from 0 to 1, in 2^-32 tick.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Cubic {
+    pub(super) places: u32,
+    pub(super) square: i64,
+    pub(super) cube: i64,
+}
+
+impl Cubic {
+    /// The time from its far end on, over a further `2^places` edges.
+    pub(super) fn beyond(&self, pace: u64, places: u32) -> i64 {
+        let by = |value: i64, times: u32| {
+            if places >= self.places {
+                value.wrapping_shl(times * (places - self.places))
+            } else {
+                value >> (times * (self.places - places)).min(63)
+            }
+        };
+        let cube = self.cube;
+        let square = self.square.wrapping_add(3 * cube);
+        by(pace.cast_signed(), 1)
+            .wrapping_add(by(square, 2))
+            .wrapping_add(by(cube, 3))
+            .wrapping_shl(self.places)
+    }
+}
+
+/// A block under way, counted from a tick just before its near anchor.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Local {
+    pub(super) tick: u64,
+    pub(super) clock: Clock,
+    /// Units a step.
+    pub(super) unit: i128,
+    /// Units travelled in x ticks are `((t2 x + t1) x + t0) x`.
+    pub(super) travel: [i128; 3],
+    /// Least travel in a tick within the block.
+    pub(super) least: i128,
+}
+
+/// What changes from edge to edge.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Clock {
+    /// Guess in 2^-32 tick, and its differences.
+    pub(super) position: u64,
+    pub(super) differences: [u64; 3],
+    /// Units from half a tick before the block's `tick` to the edge's half step.
+    pub(super) short: i128,
+}
+
+impl Clock {
+    /// Whole ticks to the next edge.
+    #[inline]
+    pub(super) fn guess(&mut self) -> u64 {
+        let [first, second, third] = self.differences;
+        self.position = self.position.wrapping_add(first);
+        self.differences = [first.wrapping_add(second), second.wrapping_add(third), third];
+        self.position >> 32
+    }
+}
+
+impl Local {
+    /// Guesses the next edges and says whether all are certainly right. Residuals
+    /// modulo 2^64; there is no cubic term.
+    #[inline]
+    pub(super) fn run_narrow(&mut self, ticks: &mut [u64]) -> bool {
+        let [t0, t1, _] = self.travel.map(Wide::low);
+        let (unit, least, tick) = (self.unit.low(), self.least.low(), self.tick);
+        let mut clock = self.clock;
+        let mut short = clock.short.low();
+        let mut sure = true;
+        for slot in ticks {
+            let x = clock.guess();
+            *slot = tick.wrapping_add(x);
+            short = short.wrapping_add(unit);
+            let travelled = t1.wrapping_mul(x).wrapping_add(t0).wrapping_mul(x);
+            sure &= short.wrapping_sub(travelled) < least;
+        }
+        clock.short = i128::from(short);
+        self.clock = clock;
+        sure
+    }
+
+    /// The same with whole residuals.
+    #[inline]
+    pub(super) fn run_wide(&mut self, ticks: &mut [u64]) -> bool {
+        let [t0, t1, t2] = self.travel;
+        let (unit, least, tick) = (self.unit, self.least, self.tick);
+        let mut clock = self.clock;
+        let mut sure = true;
+        for slot in ticks {
+            let x = clock.guess();
+            *slot = tick.wrapping_add(x);
+            clock.short += unit;
+            let x = i128::from(x);
+            let rest = clock.short - ((t2 * x + t1) * x + t0) * x;
+            sure &= rest >= 0 && rest < least;
+        }
+        self.clock = clock;
+        sure
+    }
+}
+
+/// What lies between two anchors.
+pub(super) struct Block {
+    /// In 2^-32 tick.
+    pub(super) length: i64,
+    pub(super) cubic: Cubic,
+}
+
+impl Block {
+    /// The cubic through both anchors; nothing unless it is certainly monotone.
+    pub(super) fn between(from: &Anchor, to: &Anchor, places: u32) -> Option<Self> {
+        let ticks = to.index - from.index;
+        if ticks >> 28 != 0 {
+            return None;
+        }
+        let length = ((ticks << 32) + to.fraction).cast_signed() - from.fraction.cast_signed();
+        let chord = length >> places;
+        let (start, end) = (from.pace?.cast_signed(), to.pace?.cast_signed());
+        // A margin for the chord's own rounding.
+        if start.max(end) > 3 * chord - 4 {
+            return None;
+        }
+        Some(Self {
+            length,
+            cubic: Cubic { places, square: 3 * chord - 2 * start - end, cube: start + end - 2 * chord },
+        })
+    }
+}

@@ -1,0 +1,32 @@
+"""A toggle of two equal arms: a screw spreads their feet, and the joint above comes down.
+
+The feet stand x apart and the arms are L long, so the joint stands √(L² − (x/2)²) high, by the theorem
+of Pythagoras.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from math import isqrt
+
+from wholestep import Drive, Length
+
+
+@dataclass(frozen=True)
+class Toggle:
+    """The height of the joint, from step 0 with the feet ``closed`` apart."""
+
+    drive: Drive
+    lead: Length
+    arm: Length
+    closed: Length
+
+    def span(self) -> tuple[int, int]:
+        flat = (2 * self.arm - self.closed) / (self.lead * self.drive.turns_per_step)
+        return 0, int(flat)
+
+    def stands_at(self, step: int, width: Fraction) -> tuple[Length, Length]:
+        apart = self.closed + step * self.drive.turns_per_step * self.lead
+        square = self.arm.value_in("mm") ** 2 - (apart.value_in("mm") / 2) ** 2
+        parts = 2 * width.denominator
+        low = isqrt(int(square * parts**2))
+        return Length(Fraction(low, parts), "mm"), Length(Fraction(low + 1, parts), "mm")
