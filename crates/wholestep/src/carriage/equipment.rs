@@ -129,13 +129,22 @@ impl<Q: Measure> Equipment<Q> {
         let (first, last) = (axis.lowest_step(), axis.highest_step());
         let (lowest, highest) = (first.min(last), first.max(last));
         let finest = axis.mechanism().step_sizes(lowest..=highest)?.finest;
-        let steps = |length: Q| whole_steps(axis, length, finest);
+        let steps = |subject, length: Q| whole_steps(axis, subject, length, finest);
         let ticks = |time: Time| whole_ticks(time, timer_hz);
         let planner = Planner::new(axis, timer_hz, timing)?;
-        let at = |speed: Speed<Q>| Ok::<_, Error>(*planner.at_speed(speed)?.limits());
-        let jog = at(self.jog_speed)?;
+        let at = |subject, speed: Speed<Q>| {
+            let quoted = |speed: Speed<Q>| Q::quoted_rate(speed.base(), settings.unit, 1);
+            if speed > settings.rates.speed || speed == Speed::ZERO {
+                return Err(Error::new(ErrorKind::OutOfRange, subject)
+                    .given(quoted(speed))
+                    .at_most(quoted(settings.rates.speed))
+                    .remedy("give a speed above 0"));
+            }
+            Ok(*planner.at_speed(speed)?.limits())
+        };
+        let jog = at("jog speed", self.jog_speed)?;
         let (search, latch) = match &self.home {
-            Some(home) => (at(home.search)?, at(home.latch)?),
+            Some(home) => (at("search speed", home.search)?, at("latch speed", home.latch)?),
             None => (jog, jog),
         };
         let approach = match settings.approach {
@@ -149,7 +158,7 @@ impl<Q: Measure> Equipment<Q> {
             trend: axis.trend(),
             motor: settings.direction,
             approach: match approach.zip(taken_up) {
-                Some((end, backlash)) => Some((end, steps(backlash)?)),
+                Some((end, backlash)) => Some((end, steps("backlash", backlash)?)),
                 None => None,
             },
             paces: Paces { travel: *planner.limits(), jog, search, latch },
@@ -162,38 +171,46 @@ impl<Q: Measure> Equipment<Q> {
                 Some(home) => Some(DatumSearch {
                     end: home.end,
                     step: step_at(axis, home.switch)?,
-                    bound: steps(home.search_within)?,
-                    clearance: steps(home.clearance)?,
+                    bound: steps("search within", home.search_within)?,
+                    clearance: steps("clearance", home.clearance)?,
                 }),
                 None => None,
             },
-            release_bound: steps(self.release_within)?,
+            release_bound: steps("release within", self.release_within)?,
             touch: match &self.touch_off {
-                Some(touch) => Some(TouchSearch { toward: touch.toward, bound: steps(touch.within)? }),
+                Some(touch) => Some(TouchSearch {
+                    toward: touch.toward,
+                    bound: steps("touch-off within", touch.within)?,
+                }),
                 None => None,
             },
             dial: match &self.dial {
                 Some(dial) => Some(Dial {
                     counts_per_detent: dial.counts_per_detent,
                     counts_at_once: COUNTS_AT_ONCE.max(dial.counts_per_detent.saturating_mul(16)),
-                    backlog: steps(dial.ahead)?,
+                    backlog: steps("dial ahead", dial.ahead)?,
                     hand_stops: ticks(dial.hand_stops)?,
                 }),
                 None => None,
             },
             rocker: self.rocker,
             jog_bound: highest.abs_diff(lowest),
-            nudge: steps(self.nudge)?,
-            measured: steps(self.measured_travel)?,
+            nudge: steps("nudge", self.nudge)?,
+            measured: steps("measured travel", self.measured_travel)?,
             self_holding: self.self_holding,
         })
     }
 }
 
 /// The steps of `length`, rounded up.
-fn whole_steps<M: Mechanism>(axis: &Axis<M>, length: M::Measure, finest: M::Measure) -> Result<u64> {
+fn whole_steps<M: Mechanism>(
+    axis: &Axis<M>,
+    subject: &'static str,
+    length: M::Measure,
+    finest: M::Measure,
+) -> Result<u64> {
     let out_of_range = || {
-        Error::new(ErrorKind::OutOfRange, "length of the equipment")
+        Error::new(ErrorKind::OutOfRange, subject)
             .given(length.quoted(axis.unit()))
             .remedy("give a length above 0 and within the machine")
     };

@@ -97,6 +97,44 @@ use live::Live;
 /// A live axis.
 ///
 /// `C` leads to its [`Configuration`]: a reference to one in flash, an `Arc`, a `Box`.
+///
+/// ```
+/// # use wholestep::axis::{Axis, Rates, Settings};
+/// # use wholestep::mechanism::{Drive, Linear, StepMode};
+/// # use wholestep::{Acceleration, Angle, Exact, Length, LengthUnit, Measure, Rounding, Speed};
+/// use wholestep::carriage::{Carriage, Equipment, Inputs, Refusal, State};
+/// use wholestep::plan::PulseTiming;
+/// # let mm = |n, d| Length::from_base(Exact::new(n, d)?);
+/// # let motor = Drive::new(Angle::from_base(Exact::new(9, 5)?)?, StepMode::new(8)?)?;
+/// # let screw = Linear::lead_screw_by_lead(motor, mm(4, 1)?)?;
+/// # let rates = Rates::new(Speed::from_base(Exact::integer(20))?, Acceleration::from_base(Exact::integer(100))?);
+/// # let axis = Axis::new(screw, Settings::new(LengthUnit::Millimetre, mm(0, 1)?, mm(60, 1)?, rates))?;
+/// let mut fitted = Equipment::bare(&axis)?;
+/// fitted.rocker = true;
+/// let configuration = fitted.configuration(&axis, 1_000_000, PulseTiming::new(5, 3, 3)?)?;
+/// let mut carriage = Carriage::commissioned(&configuration);
+///
+/// // A controller's loop: read the pins, poll, set the pins, wait until poll_again_at.
+/// let held = Inputs { enable: true, ..Inputs::default() };
+/// let mut now = 0;
+/// let mut edges = 0;
+/// let mut turn = |carriage: &mut Carriage<_>| loop {
+///     let output = carriage.poll(now, &held);
+///     edges += u32::from(output.edge.is_some()); // the pulse is given here
+///     match output.poll_again_at {
+///         Some(tick) => now = tick,
+///         None => break,
+///     }
+/// };
+/// turn(&mut carriage);
+/// assert_eq!(carriage.go_to(400), Err(Refusal::PositionUnproven));
+/// carriage.jog(None)?; // switches the drive on
+/// carriage.state_gauge_height(axis.place(mm(10, 1)?, Rounding::Nearest)?.step())?;
+/// carriage.go_to(axis.place(mm(11, 1)?, Rounding::Nearest)?.step())?;
+/// turn(&mut carriage);
+/// assert_eq!((carriage.state(), edges), (State::Resting, 400));
+/// # Ok::<(), wholestep::Error>(())
+/// ```
 #[derive(Clone, Debug)]
 pub struct Carriage<C> {
     configuration: C,

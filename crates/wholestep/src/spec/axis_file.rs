@@ -156,7 +156,8 @@ impl AxisFile {
         };
         let pulse: Pulse = pulses.read()?;
         pulse.check().map_err(|error| pulses.blame(error))?;
-        let (equipment, configuration) = fitted.read(&axis, pulse)?;
+        let fitted = fitted.read(&axis, pulse).map_err(|error| pulses.blame(error));
+        let (equipment, configuration) = fitted?;
         Ok(Self {
             name,
             kind,
