@@ -87,7 +87,8 @@ impl RandomAxis {
             probe: probe.then_some(Wiring::NormallyOpen),
             contact_settle: settle,
             drive_settle: timer_hz / 100,
-            timing: PulseTiming::new(chance.ticks(1, 20), chance.ticks(1, 5), chance.ticks(1, 5))
+            // Some drivers, and relays before them, want their direction long before the first pulse.
+            timing: PulseTiming::new(chance.of(&[5, 20, timer_hz / 50]), chance.ticks(1, 5), chance.ticks(1, 5))
                 .map_err(|error| format!("{error:?}"))?,
             datum: Some(DatumSearch {
                 end,

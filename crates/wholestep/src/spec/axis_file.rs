@@ -10,11 +10,14 @@ use serde::de::DeserializeOwned;
 
 use super::any::{Along, AnyAxis, AnyMechanism, SharedMechanism};
 use super::document::Document;
+use super::equipment::{AnyEquipment, Fitted};
+use super::figures::Figures;
 use super::pulse::Pulse;
 use super::registry::Registry;
 use super::section::Section;
 use super::suggest::listed;
 use crate::axis::{Approach, MotorDirection, Rates, Settings};
+use crate::carriage::Configuration;
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::measure::{Acceleration, Angle, Jerk, Measure, Speed};
 use crate::mechanism::{Drive, StepMode};
@@ -31,8 +34,12 @@ use crate::mechanism::{Drive, StepMode};
 /// | `[limits]` | `low`, `high`; `datum`, where the mechanism's nought stands, 0 where left out |
 /// | `[motion]` | `speed`, `acceleration`; `deceleration`, the acceleration where left out; `jerk`, `start_speed`, `backlash`; `direction` (`"normal"` or `"reversed"`); `approach` (`"either"`, `"from_below"` or `"from_above"`) |
 /// | `[pulse]` | `timer_hz`, `direction_setup`, `width`, `gap` |
+/// | `[home]` | `end` (`"low"` or `"high"`), `switch`, where its switch is met, `search` and `latch` speeds, `clearance`; `search_within`, a tenth more than the travel where left out; `low_switch` and `high_switch` (`"normally_closed"` or `"normally_open"`; where left out, the one at `end` is normally closed and there is no other); `release_within`, a twentieth of the travel; `contact_settle`, 10 ms; `drive_settle`, 100 ms |
+/// | `[touch_off]` | `within`; `probe`, `"normally_open"` where left out; `toward`, `"high"` |
+/// | `[hand]` | `jog_speed`, a tenth of `speed` where left out; `rocker`, false; `counts_per_detent`, no dial; `ahead`, a hundredth of the travel; `hand_stops`, 200 ms |
+/// | `[machine]` | for rehearsals, each with its unit: `load_mass` (kg), `upright`, `guide_friction` (N), `efficiency`, `self_holding`, `holding_torque` (N·m), `full_torque_to` and `no_torque_at` (rev/min), `rotor_inertia` (g·cm²); a rehearsal says what it assumed for those left out |
 ///
-/// What may be left out has its default in this table, or is 0, or is the first of its words.
+/// The last four sections may be left out. What else may be left out has its default in this table, or is 0, or is the first of its words.
 #[derive(Clone, Debug)]
 pub struct AxisFile {
     name: String,
@@ -41,6 +48,8 @@ pub struct AxisFile {
     drive: Drive,
     axis: AnyAxis,
     pulse: Pulse,
+    equipment: AnyEquipment,
+    figures: Figures,
     file: Option<String>,
     text: String,
     registry: Registry,
@@ -93,6 +102,33 @@ impl AxisFile {
         self.pulse
     }
 
+    /// What is fitted to the axis.
+    pub const fn equipment(&self) -> &AnyEquipment {
+        &self.equipment
+    }
+
+    /// What the axis moves and what moves it, as far as the file tells.
+    pub const fn figures(&self) -> &Figures {
+        &self.figures
+    }
+
+    /// The configuration of a carriage on this axis.
+    ///
+    /// # Errors
+    /// As [`Equipment::configuration`](crate::carriage::Equipment::configuration).
+    pub fn configuration(&self) -> Result<Configuration> {
+        let (timer_hz, timing) = (self.pulse.timer_hz, self.pulse.timing()?);
+        match (&self.axis, &self.equipment) {
+            (AnyAxis::Length(axis), AnyEquipment::Length(fitted)) => {
+                fitted.configuration(axis, timer_hz, timing)
+            }
+            (AnyAxis::Angle(axis), AnyEquipment::Angle(fitted)) => {
+                fitted.configuration(axis, timer_hz, timing)
+            }
+            _ => Err(Error::new(ErrorKind::Mechanism, "equipment of another measure than its axis")),
+        }
+    }
+
     /// The same file with the driver in another step mode, for comparison.
     ///
     /// # Errors
@@ -127,10 +163,18 @@ impl AxisFile {
         let sections =
             Sections { mechanism: section, limits: root.section("limits")?, motion: root.section("motion")? };
         let mut pulses = root.section("pulse")?;
+        let fitted = Fitted::of(&mut root)?;
+        let machine = root.optional_section("machine")?;
         root.finish()?;
         let axis = match mechanism {
             AnyMechanism::Length(mechanism) => sections.axis(mechanism, root.length_unit())?,
             AnyMechanism::Angle(mechanism) => sections.axis(mechanism, root.angle_unit())?,
+        };
+        let figures = Figures::read(machine)?;
+        let self_holding = figures.self_holding.unwrap_or(kind == "lead_screw");
+        let equipment = match &axis {
+            AnyAxis::Length(axis) => AnyEquipment::Length(fitted.equipment(axis, self_holding)?),
+            AnyAxis::Angle(axis) => AnyEquipment::Angle(fitted.equipment(axis, self_holding)?),
         };
         let pulse: Pulse = pulses.read()?;
         pulse.check().map_err(|error| pulses.blame(error))?;
@@ -141,6 +185,8 @@ impl AxisFile {
             drive,
             axis,
             pulse,
+            equipment,
+            figures,
             file: document.file().map(Into::into),
             text: document.text().into(),
             registry: registry.clone(),

@@ -4,6 +4,8 @@
 mod any;
 mod axis_file;
 mod document;
+mod equipment;
+mod figures;
 mod kinds;
 mod place;
 mod pulse;
@@ -19,6 +21,8 @@ mod whole;
 pub use any::{AngleMechanism, AnyAxis, AnyMechanism, LengthMechanism, SharedMechanism};
 pub use axis_file::AxisFile;
 pub use document::Document;
+pub use equipment::AnyEquipment;
+pub use figures::Figures;
 pub use pulse::Pulse;
 pub use registry::Registry;
 pub use section::{Section, VERSION};
