@@ -19,6 +19,7 @@ mod machine;
 mod motion;
 mod parameters;
 mod random;
+mod rehearsal;
 mod schedule;
 mod truth;
 mod twin;
@@ -29,6 +30,7 @@ pub use parameters::{
     Bounce, Fidelity, Load, MachineParameters, Motor, Normally, ParameterError, Probe, Side, Switch,
     TorqueCurve, Transmission, Winding,
 };
+pub use rehearsal::{Done, Findings, Rehearsable, Rehearsal, Sample};
 pub use schedule::{Fault, FaultKind, Hand};
 pub use truth::{Record, TorqueUse, Truth};
 pub use twin::{Moment, Twin, TwinCarriage};

@@ -28,7 +28,7 @@ pub type TwinCarriage = Carriage<Arc<Configuration>>;
 /// use wholestep_twin::{Hand, Input, Rehearsable, Twin};
 ///
 /// let file = AxisFile::load("../../examples/axes/router_lift.toml", &Registry::standard())?;
-/// let lift = Rehearsable::new(&file)?;
+/// let lift = Rehearsable::new(&file, 1)?;
 /// let mut twin = Twin::commissioned(Arc::new(lift.configuration), lift.machine, 1)?;
 /// twin.hand(twin.now(), Hand::Press(Input::Enable, true));
 /// assert!(twin.run_until_still(1_000_000));
