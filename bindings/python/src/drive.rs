@@ -63,12 +63,11 @@ impl Drive {
         pairs: Vec<(u32, u32)>,
     ) -> PyResult<Self> {
         let step_angle = given(step_angle, None)?;
-        let step_mode = match step_mode.extract::<u32>() {
-            Ok(division) => cross(py, || StepMode::new(division))?,
-            Err(_) => {
-                let text = step_mode.extract::<String>()?;
-                cross(py, || StepMode::read(&text))?
-            }
+        let step_mode = if let Ok(division) = step_mode.extract::<u32>() {
+            cross(py, || StepMode::new(division))?
+        } else {
+            let text = step_mode.extract::<String>()?;
+            cross(py, || StepMode::read(&text))?
         };
         let drive = cross(py, || {
             pairs.iter().try_fold(Geared::new(step_angle, step_mode)?, |drive, (driver, driven)| {

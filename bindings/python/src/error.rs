@@ -38,7 +38,7 @@ fn raised<'py>(py: Python<'py>, kind: &str, text: &str) -> PyResult<Bound<'py, P
 }
 
 /// A quoted value, in the type that Python has for it.
-fn quoted<'py>(py: Python<'py>, value: Value) -> PyResult<Bound<'py, PyAny>> {
+fn quoted(py: Python<'_>, value: Value) -> PyResult<Bound<'_, PyAny>> {
     match value {
         Value::Text(text) => text.as_str().into_bound_py_any(py),
         Value::Integer(number) | Value::Count(number, _) => number.into_bound_py_any(py),

@@ -6,6 +6,13 @@
     reason = "docstrings are read by Python, not rustdoc"
 )]
 #![allow(clippy::needless_pass_by_value, reason = "arguments arrive from Python by value")]
+#![allow(
+    clippy::type_complexity,
+    clippy::wrong_self_convention,
+    clippy::trivially_copy_pass_by_ref,
+    reason = "pyo3 settles the shape of a method: `&self`, and tuples for __reduce__"
+)]
+#![allow(clippy::format_collect, reason = "`write!` would add an error that cannot occur")]
 #![allow(clippy::struct_field_names, reason = "a class wraps what it is named after")]
 
 use pyo3::prelude::*;

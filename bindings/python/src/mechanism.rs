@@ -47,12 +47,11 @@ fn span(object: &Bound<'_, PyAny>, name: &str) -> PyResult<RangeInclusive<i64>> 
         });
     }
     let given = object.call_method0(intern!(py, "span"))?;
-    match given.extract::<(i64, i64)>() {
-        Ok((first, last)) => Ok(first..=last),
-        Err(_) => {
-            let error = Error::new(ErrorKind::Mechanism, "span of mechanism").given(Value::text(name));
-            cross(py, || Err(error.remedy("return the first and the last step, two whole numbers")))
-        }
+    if let Ok((first, last)) = given.extract::<(i64, i64)>() {
+        Ok(first..=last)
+    } else {
+        let error = Error::new(ErrorKind::Mechanism, "span of mechanism").given(Value::text(name));
+        cross(py, || Err(error.remedy("return the first and the last step, two whole numbers")))
     }
 }
 
@@ -177,12 +176,11 @@ impl<M: Class> Mechanism for Remembering<M> {
 
     fn trend(&self) -> Result<Trend> {
         // Not `get_or_init`: whoever waits there could hold the interpreter that the other needs.
-        match self.trend.get() {
-            Some(trend) => Ok(*trend),
-            None => {
-                let trend = self.asked.trend()?;
-                Ok(*self.trend.get_or_init(|| trend))
-            }
+        if let Some(trend) = self.trend.get() {
+            Ok(*trend)
+        } else {
+            let trend = self.asked.trend()?;
+            Ok(*self.trend.get_or_init(|| trend))
         }
     }
 

@@ -55,7 +55,7 @@ impl Request<'_> {
         to: Bound<'_, Placement>,
     ) -> PyResult<Plan> {
         let py = axis.py();
-        let file = axis.get().file().map(|file| file.pulse());
+        let file = axis.get().file().map(wholestep::spec::AxisFile::pulse);
         let (timer_hz, timing) = cross(py, || self.timing(file))?;
         let plan = match axis.get().axis() {
             AnyAxis::Length(axis) => self.along(axis, timer_hz, timing, start.get(), to.get(), py)?,
