@@ -100,9 +100,9 @@ fn apply(world: &mut World<'_>, act: Act) {
             // A switch that fails while it is searched for may be taken for the datum elsewhere.
             world.misled |= world.carriage.state() == State::FindingDatum;
             if high {
-                world.high.stuck = stuck
+                world.high.stuck = stuck;
             } else {
-                world.low.stuck = stuck
+                world.low.stuck = stuck;
             }
             Ok(())
         }

@@ -124,3 +124,25 @@ fn polling_more_often_changes_nothing() {
         assert_eq!(plain.0, more.0, "with a poll every {extra} ticks");
     }
 }
+
+#[test]
+fn size_and_cost() {
+    let size = size_of::<Carriage<&wholestep::carriage::Configuration>>();
+    let configuration = configuration();
+    let mut world = World::proven(&configuration, 0);
+    world.carriage.go_to(9_999).unwrap();
+    let mut polls = 0_u32;
+    let begun = std::time::Instant::now();
+    let inputs = world.inputs();
+    while world.carriage.step() < 9_999 {
+        let output = world.carriage.poll(world.now, &inputs);
+        world.now = output.poll_again_at.unwrap_or(world.now);
+        polls += 1;
+    }
+    let cost = begun.elapsed() / polls;
+    println!(
+        "a carriage takes {size} bytes, its configuration {}; a poll {cost:?}",
+        size_of_val(&configuration)
+    );
+    assert!(size <= 1_200, "{size} bytes");
+}

@@ -105,6 +105,7 @@ impl Contact {
 pub(crate) type Act = fn(&mut World<'_>);
 
 /// The machine and the carriage that leads it.
+#[expect(clippy::struct_excessive_bools, reason = "levels of pins, and what a test looks at")]
 pub(crate) struct World<'a> {
     pub(crate) carriage: Carriage<&'a Configuration>,
     pub(crate) now: u64,
