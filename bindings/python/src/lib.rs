@@ -20,6 +20,7 @@ use pyo3::prelude::*;
 mod axis;
 mod border;
 mod buffer;
+mod carriage;
 mod command;
 mod cut_list;
 mod cuts;
@@ -35,6 +36,7 @@ mod number;
 mod placement;
 mod plan;
 mod registry;
+mod twin;
 mod word;
 
 /// The native half of `wholestep`; import `wholestep` instead.
@@ -44,6 +46,10 @@ mod _native {
     use super::axis::Axis;
     #[pymodule_export]
     use super::border::_defect;
+    #[pymodule_export]
+    use super::carriage::{
+        Carriage, Detent, Fault, Inputs, Output, Quadrature, Repeatability, StepEdge, Verdict, zeroed_at,
+    };
     #[pymodule_export]
     use super::command::command;
     #[pymodule_export]
@@ -66,6 +72,9 @@ mod _native {
     use super::plan::Plan;
     #[pymodule_export]
     use super::registry::register;
+
+    #[pymodule_export]
+    use super::twin::{Truth, Twin};
 
     #[pymodule_export]
     #[expect(non_upper_case_globals, reason = "the name Python gives a package's version")]

@@ -129,12 +129,14 @@ fn drive(
     assumed: &mut Vec<String>,
 ) -> Result<(Motor, Transmission), Error> {
     let (drive, figures) = (file.drive(), file.figures());
-    let mut take = |given: Option<Exact>, usual: f64, what: String| match given {
-        Some(given) => float(given),
-        None => {
-            assumed.push(what);
-            usual
-        }
+    let mut take = |given: Option<Exact>, usual: f64, what: String| {
+        given.map_or_else(
+            || {
+                assumed.push(what);
+                usual
+            },
+            float,
+        )
     };
     let usual = match file.kind() {
         "lead_screw" => 0.3,

@@ -108,7 +108,7 @@ impl Rehearsal {
 
     /// Finds the datum.
     pub fn find_datum(&mut self) -> Done {
-        self.ask(|carriage| carriage.find_datum(), |_| {}, |event| matches!(event, Event::DatumFound { .. }))
+        self.ask(TwinCarriage::find_datum, |_| {}, |event| matches!(event, Event::DatumFound { .. }))
     }
 
     /// Lays the plate in place, touches off so that the first contact becomes step `becomes`, and takes
