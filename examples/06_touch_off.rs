@@ -57,6 +57,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     // The block is 12.7 mm thick and lies on the table, so the tip touches it at 12.7 mm.
     let gauge: Length = "12.7 mm".parse()?;
     twin.hand(twin.now(), Hand::PlateAt(12.7e-3));
+    twin.hand(twin.now(), Hand::Plate(false));
     for cutter in [0.4e-3, -3.1e-3] {
         let table = axis.place(Length::ZERO, Rounding::Nearest)?.step();
         twin.request(|carriage| carriage.go_to(table))?;

@@ -32,14 +32,14 @@ class Bench:
             if output.edge:
                 self.edges += 1 if output.edge.direction == "forward" else -1
             if output.poll_again_at is None or output.poll_again_at > until:
+                # With nothing due, time may pass up to the end of a short wait.
+                self.now = until if most < 10**9 else self.now
                 return output
             self.now = output.poll_again_at
 
     def set(self, inputs: Inputs) -> None:
         self.inputs = inputs
-        self.now += 1
         self.run(20_000)
-        self.now += 20_000
 
 
 def bench(inputs: Inputs = HELD) -> Bench:
@@ -163,7 +163,7 @@ def test_a_fault_is_typed_and_reads_as_in_rust() -> None:
 
 def test_time_that_runs_backwards_is_a_fault() -> None:
     lives = travelling()
-    lives.carriage.poll(lives.now - 1, lives.inputs)
+    lives.carriage.poll(0, lives.inputs)
     fault = lives.carriage.fault
     assert fault is not None and fault.name == "time_backwards"
     assert not lives.carriage.is_proven

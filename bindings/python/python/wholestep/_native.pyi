@@ -41,6 +41,31 @@ __all__ = [
 ]
 
 _Number: TypeAlias = int | Fraction | Decimal
+_State: TypeAlias = Literal[
+    "resting",
+    "travelling",
+    "braking",
+    "jogging",
+    "finding datum",
+    "touching off",
+    "commissioning",
+    "faulted",
+]
+_Asked: TypeAlias = Literal[
+    "change low switch",
+    "change high switch",
+    "change probe",
+    "change enable",
+    "change dial",
+    "change rocker",
+    "nudge",
+    "wait",
+    "confirm direction",
+    "measure travel",
+    "report travel",
+    "find datum",
+]
+_Contact: TypeAlias = Literal["low switch", "high switch", "probe", "enable"]
 _Rounding: TypeAlias = Literal["nearest", "below", "above"]
 _Approach: TypeAlias = Literal["either", "from_below", "from_above"]
 _Direction: TypeAlias = Literal["normal", "reversed"]
