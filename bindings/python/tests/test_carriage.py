@@ -24,6 +24,9 @@ class Bench:
         self.edges = 0
         self.run()
 
+    def asked(self) -> str | None:
+        return self.carriage.asked
+
     def run(self, most: int = 10**9) -> Output:
         until = self.now + most
         while True:
@@ -171,10 +174,10 @@ def test_time_that_runs_backwards_is_a_fault() -> None:
 
 def test_commissioning_asks_in_its_order() -> None:
     lives = Bench(Carriage(LIFT), FREE)
-    assert lives.carriage.asked == "change low switch"
+    assert lives.asked() == "change low switch"
     lives.set(Inputs(probe=True, low_switch=True))
     lives.set(FREE)
-    assert lives.carriage.asked == "change high switch"
+    assert lives.asked() == "change high switch"
     assert events.Seen("low switch") in lives.events
     lives.set(Inputs(probe=True, low_switch=True))
     assert events.OtherInput("low switch") in lives.events

@@ -15,13 +15,6 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from ._native import Fault
 
-End = Literal["low", "high"]
-"""An end of the travel, by measure."""
-
-Input = Literal["low switch", "high switch", "probe", "enable", "dial", "rocker"]
-"""An input a person can change by hand."""
-
-
 @dataclass(frozen=True, slots=True)
 class Event:
     """Something that happened."""
@@ -95,21 +88,21 @@ class Contact(Event):
 class FalseContact(Event):
     """A contact changed and changed back before it settled."""
 
-    input: Input
+    input: Literal["low switch", "high switch", "probe", "enable", "dial", "rocker"]
 
 
 @dataclass(frozen=True, slots=True)
 class AtSwitch(Event):
     """The switch at this end stopped a motion of the hand."""
 
-    end: End
+    end: Literal["low", "high"]
 
 
 @dataclass(frozen=True, slots=True)
 class AtLimit(Event):
     """The last allowed step at this end stopped a motion of the hand."""
 
-    end: End
+    end: Literal["low", "high"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,14 +121,14 @@ class DialJumped(Event):
 class Seen(Event):
     """Commissioning saw this input change both ways."""
 
-    input: Input
+    input: Literal["low switch", "high switch", "probe", "enable", "dial", "rocker"]
 
 
 @dataclass(frozen=True, slots=True)
 class OtherInput(Event):
     """Commissioning asked for another input than the one that changed."""
 
-    input: Input
+    input: Literal["low switch", "high switch", "probe", "enable", "dial", "rocker"]
 
 
 @dataclass(frozen=True, slots=True)
