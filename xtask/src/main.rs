@@ -45,6 +45,16 @@ const TEST: &[Stage] = &[
         about: "2,000 random plans recomputed in plain Python integers",
         run: oracle::short,
     },
+    Stage {
+        name: "enclosures",
+        about: "500 random cases of every certified function against ball arithmetic",
+        run: oracle::enclosures_short,
+    },
+    Stage {
+        name: "placements",
+        about: "300 random placements on every curved kind against mpmath",
+        run: oracle::placements_short,
+    },
     Stage { name: "wheel", about: "the Python wheel builds and installs", run: python::wheel },
     Stage {
         name: "pytest",
@@ -72,6 +82,16 @@ const CAMPAIGNS: &[Stage] = &[
         name: "oracle-long",
         about: "100,000 random plans recomputed in plain Python integers",
         run: oracle::long,
+    },
+    Stage {
+        name: "enclosures-long",
+        about: "20,000 random cases of every certified function against ball arithmetic",
+        run: oracle::enclosures_long,
+    },
+    Stage {
+        name: "placements-long",
+        about: "20,000 random placements on every curved kind against mpmath",
+        run: oracle::placements_long,
     },
     Stage { name: "properties", about: "every property test over 20,000 cases", run: campaign::properties },
     Stage { name: "oldest-rust", about: "builds with the oldest Rust promised", run: campaign::oldest_rust },

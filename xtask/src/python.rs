@@ -26,11 +26,7 @@ pub(crate) fn pytest() -> Outcome {
 /// its own: once installed, its kind is among those known.
 pub(crate) fn third_party() -> Outcome {
     environment()?;
-    let venv = target().join("venv-third-party");
-    if !interpreter(&venv).exists() {
-        run(command(system()?, &["-m", "venv"]).arg(&venv))?;
-    }
-    run(&mut python(&venv, &["-m", "pip", "install", "--quiet", "flit_core==3.12.0", "pytest==9.2.0"]))?;
+    let venv = with_packages("venv-third-party", &["flit_core==3.12.0", "pytest==9.2.0"])?;
     install(&venv, &built()?)?;
     run(python(
         &venv,
@@ -80,6 +76,16 @@ pub(crate) fn wheel_alone() -> Result<PathBuf, String> {
     let venv = target().join("venv-wheel-alone");
     run(command(system()?, &["-m", "venv", "--clear"]).arg(&venv))?;
     install(&venv, &built()?)?;
+    Ok(venv)
+}
+
+/// An environment of its own name with packages from the registry.
+pub(crate) fn with_packages(name: &str, packages: &[&str]) -> Result<PathBuf, String> {
+    let venv = target().join(name);
+    if !interpreter(&venv).exists() {
+        run(command(system()?, &["-m", "venv"]).arg(&venv))?;
+    }
+    run(python(&venv, &["-m", "pip", "install", "--quiet"]).args(packages))?;
     Ok(venv)
 }
 

@@ -100,9 +100,8 @@ impl Drive {
     }
 
     fn __repr__(&self) -> String {
-        let pairs: String =
-            self.pairs.iter().map(|(driver, driven)| format!(", ({driver}, {driven})")).collect();
-        format!("Drive('{}', '{}'{pairs})", self.drive.step_angle(), self.drive.step_mode())
+        let pairs: Vec<String> = self.pairs.iter().map(|pair| format!(", {pair:?}")).collect();
+        format!("Drive('{}', '{}'{})", self.drive.step_angle(), self.drive.step_mode(), pairs.concat())
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {

@@ -1,6 +1,7 @@
 //! Two exact bounds with the truth between them.
 
 use pyo3::prelude::*;
+use pyo3::types::PyTuple;
 use wholestep::{Angle, Enclosure as Bounds, Length};
 
 use crate::border::cross;
@@ -61,11 +62,8 @@ impl Enclosure {
         either!(self.0, bounds => format!("Enclosure('{}', '{}')", bounds.low(), bounds.high()))
     }
 
-    fn __reduce__<'py>(
-        &self,
-        py: Python<'py>,
-    ) -> PyResult<(Bound<'py, PyAny>, (Bound<'py, PyAny>, Bound<'py, PyAny>))> {
-        Ok((py.get_type::<Self>().into_any(), (self.low(py)?, self.high(py)?)))
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        Ok((py.get_type::<Self>().into_any(), PyTuple::new(py, [self.low(py)?, self.high(py)?])?))
     }
 }
 

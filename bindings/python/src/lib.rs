@@ -22,6 +22,7 @@ mod border;
 mod buffer;
 mod carriage;
 mod command;
+mod conformance;
 mod cut_list;
 mod cuts;
 mod drive;
@@ -52,6 +53,8 @@ mod _native {
     };
     #[pymodule_export]
     use super::command::command;
+    #[pymodule_export]
+    use super::conformance::{Conformance, check_conformance};
     #[pymodule_export]
     use super::cut_list::{load_cut_list, work_out};
     #[pymodule_export]

@@ -142,6 +142,7 @@ macro_rules! measure_class {
         }
 
         #[pymethods]
+        #[expect(clippy::wrong_self_convention, reason = "a Python class hands out references")]
         impl $class {
             #[new]
             #[pyo3(signature = (value, unit = None))]

@@ -48,11 +48,10 @@ fn span(object: &Bound<'_, PyAny>, name: &str) -> PyResult<RangeInclusive<i64>> 
     }
     let given = object.call_method0(intern!(py, "span"))?;
     if let Ok((first, last)) = given.extract::<(i64, i64)>() {
-        Ok(first..=last)
-    } else {
-        let error = Error::new(ErrorKind::Mechanism, "span of mechanism").given(Value::text(name));
-        cross(py, || Err(error.remedy("return the first and the last step, two whole numbers")))
+        return Ok(first..=last);
     }
+    let error = Error::new(ErrorKind::Mechanism, "span of mechanism").given(Value::text(name));
+    cross(py, || Err(error.remedy("return the first and the last step, two whole numbers")))
 }
 
 /// The object, asked anew each time.
@@ -177,11 +176,10 @@ impl<M: Class> Mechanism for Remembering<M> {
     fn trend(&self) -> Result<Trend> {
         // Not `get_or_init`: whoever waits there could hold the interpreter that the other needs.
         if let Some(trend) = self.trend.get() {
-            Ok(*trend)
-        } else {
-            let trend = self.asked.trend()?;
-            Ok(*self.trend.get_or_init(|| trend))
+            return Ok(*trend);
         }
+        let trend = self.asked.trend()?;
+        Ok(*self.trend.get_or_init(|| trend))
     }
 
     fn step_sizes(&self, steps: RangeInclusive<i64>) -> Result<StepSizes<M>> {

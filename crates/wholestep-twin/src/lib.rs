@@ -14,6 +14,7 @@
 
 mod body;
 mod clock;
+mod conformance;
 mod inputs;
 mod machine;
 mod motion;
@@ -24,6 +25,7 @@ mod schedule;
 mod truth;
 mod twin;
 
+pub use conformance::{Conformance, Failure, Report};
 pub use inputs::{Direction, Input, RawInputs};
 pub use machine::Machine;
 pub use parameters::{

@@ -46,3 +46,11 @@ pub const STEPS_PER_TURN_MAX: i128 = 1 << 20;
 
 /// Slowest and fastest timer a plan can be made for, in ticks per second.
 pub const TIMER_HZ: core::ops::RangeInclusive<u64> = 1..=1_000_000_000;
+
+/// Shortest and longest part of a linkage (an arm, the distance between two pivots), in
+/// millimetres: one millimetre to ten metres.
+pub const LINKAGE_MILLIMETRES: core::ops::RangeInclusive<i64> = 1..=10_000;
+
+/// How near its dead centres a linkage is used, in degrees: 5. Nearer, the motion of a step tends to
+/// nothing or to no limit, and past them it turns back.
+pub const DEAD_CENTRE_DEGREES: i64 = 5;

@@ -43,6 +43,8 @@ fn every_example_is_read_and_placed_on() {
         ("saw_fence.toml", "304 mm", 162_975),
         // 1600 × 3 ÷ 100 mm × 1000 mm
         ("belt_stop.toml", "1060 mm", 48_000),
+        // 48,110.2257… by arc sine, arc tangent and the law of cosines in mpmath
+        ("blade_height.toml", "35 mm", 48_110),
     ] {
         let file = example(name);
         let axis = file.axis().as_length().unwrap();
@@ -50,11 +52,17 @@ fn every_example_is_read_and_placed_on() {
         assert_eq!(placed.step(), step, "{name}");
         assert!(placed.decided(), "{name}");
     }
-    // 400 × 60 ÷ 360 deg × 30 deg
-    let table = example("tilting_table.toml");
-    let placed = table.axis().as_angle().unwrap().place("30 deg".parse().unwrap(), Rounding::Nearest);
-    assert_eq!(placed.unwrap().step(), 2_000);
-    assert_eq!(examples().len(), 5, "an example without a check");
+    for (name, target, step) in [
+        // 400 × 60 ÷ 360 deg × 30 deg
+        ("tilting_table.toml", "30 deg", 2_000),
+        // 26,411.1604… by the law of cosines in mpmath
+        ("blade_tilt.toml", "22.5 deg", 26_411),
+    ] {
+        let file = example(name);
+        let placed = file.axis().as_angle().unwrap().place(target.parse().unwrap(), Rounding::Nearest);
+        assert_eq!(placed.unwrap().step(), step, "{name}");
+    }
+    assert_eq!(examples().len(), 7, "an example without a check");
 }
 
 #[test]
@@ -65,6 +73,10 @@ fn what_an_example_says_of_itself() {
         described,
         [
             "belt: tooth pitch 5, pulley teeth 20",
+            "swing arm: arm 150, pivot depth 135, blade diameter 250, nut along 90, anchor ahead 120, \
+             anchor above -160, screw length 150, lead 4, raised by lengthening",
+            "screw tilt: nut distance 180 mm, anchor distance 240 mm, screw length 200 mm, lead 4 mm, \
+             tilted by lengthening, low stop -1, high stop 46",
             "lead screw: pitch 3, starts 1",
             "rack: module 1.5, pinion teeth 20",
             "lead screw: threads per inch 8",
@@ -336,7 +348,7 @@ fn a_kind_of_a_third_party_is_read_like_a_built_in_one() {
     assert_eq!(
         AxisFile::from_toml(&cam(&[]), &Registry::standard()).unwrap_err().to_string(),
         "line 3: `kind`: kind of mechanism “cam”: register the kind before reading the file; \
-         known here: belt, drum, lead_screw, measured, rack, rotary"
+         known here: belt, drum, lead_screw, measured, rack, rotary, screw_tilt, swing_arm"
     );
 }
 
@@ -403,7 +415,17 @@ fn a_kind_is_registered_once() {
         with_cam().with("cam", |_, drive| Ok(AnyMechanism::angle(Linear::rotary(drive)?))).unwrap_err();
     assert_eq!(error.kind(), ErrorKind::Refused);
     assert!(Registry::standard().with("belt", |_, _| unreachable!()).is_err());
-    assert!(with_cam().kinds().eq(["belt", "cam", "drum", "lead_screw", "measured", "rack", "rotary"]));
+    assert!(with_cam().kinds().eq([
+        "belt",
+        "cam",
+        "drum",
+        "lead_screw",
+        "measured",
+        "rack",
+        "rotary",
+        "screw_tilt",
+        "swing_arm"
+    ]));
 }
 
 #[test]
@@ -525,7 +547,7 @@ proptest! {
 
     #[test]
     fn no_change_of_an_example_panics(
-        which in 0_usize..5,
+        which in 0_usize..7,
         changes in prop::collection::vec((any::<prop::sample::Index>(), any::<prop::sample::Index>(), "\\PC{0,3}"), 1..6)
     ) {
         let mut text: Vec<char> = examples()[which].1.chars().collect();
@@ -542,7 +564,7 @@ proptest! {
 
     #[test]
     fn no_exchange_of_values_panics(
-        which in 0_usize..5,
+        which in 0_usize..7,
         swaps in prop::collection::vec((any::<prop::sample::Index>(), any::<prop::sample::Index>()), 1..4)
     ) {
         let mut lines: Vec<String> = examples()[which].1.lines().map(str::to_string).collect();

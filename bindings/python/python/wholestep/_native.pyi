@@ -14,6 +14,7 @@ __all__ = [
     "Angle",
     "Axis",
     "Carriage",
+    "Conformance",
     "Detent",
     "Drive",
     "Enclosure",
@@ -34,6 +35,7 @@ __all__ = [
     "Verdict",
     "__version__",
     "_defect",
+    "check_conformance",
     "command",
     "load_cut_list",
     "register",
@@ -208,6 +210,18 @@ class Holding:
     @property
     def worst(self) -> Length | Angle: ...
     def __eq__(self, other: object, /) -> bool: ...
+
+@final
+class Conformance:
+    @property
+    def steps(self) -> int: ...
+    @property
+    def placements(self) -> int: ...
+    @property
+    def open(self) -> int: ...
+    def __eq__(self, other: object, /) -> bool: ...
+
+def check_conformance(mechanism: Mechanism, *, samples: int = 100, seed: int = 1) -> Conformance: ...
 
 @final
 class Placement:

@@ -16,7 +16,7 @@ use placement::Scale;
 
 use crate::bounds::STEP_MAX;
 use crate::error::{Error, ErrorKind, Result, Value};
-use crate::exact::{Enclosure, Rounding, Width};
+use crate::exact::{Enclosure, Rounding};
 use crate::measure::Measure;
 use crate::mechanism::{Mechanism, Trend};
 
@@ -232,7 +232,7 @@ impl<M: Mechanism> Axis<M> {
     /// The position of `step` on the axis's scale, at the finest width.
     fn position_of(&self, step: i64) -> Result<Enclosure<M::Measure>> {
         let offset = self.settings.datum.base().sub(self.zero.base())?;
-        self.mechanism.stands_at(step, Width::FINEST)?.shifted(offset)
+        self.mechanism.stands_at(step, self.mechanism.finest_width())?.shifted(offset)
     }
 
     /// The target in the mechanism's own scale.

@@ -86,10 +86,7 @@ impl<Q: Measure> Placement<Q> {
         if self.step == other.step {
             return Ok(Enclosure::exact(Q::ZERO));
         }
-        let (here, there) = (self.position(), other.position());
-        let low = there.low().base().sub(here.high().base())?;
-        let high = there.high().base().sub(here.low().base())?;
-        Enclosure::new(low, high)?.outward()?.map(Q::from_base)
+        self.position().distance_to(other.position())
     }
 }
 

@@ -3,7 +3,7 @@
 use core::cmp::Ordering;
 use core::fmt;
 
-use num_integer::Integer;
+use num_integer::{Integer, Roots};
 use num_rational::Ratio;
 
 use super::Rounding;
@@ -165,6 +165,21 @@ impl Exact {
     #[must_use]
     pub const fn abs(self) -> Self {
         Self(Ratio::new_raw(self.numerator().abs(), self.denominator()))
+    }
+
+    /// The square root, where it is a rational number.
+    ///
+    /// ```
+    /// use wholestep::Exact;
+    /// assert_eq!(Exact::new(9, 16)?.square_root(), Some(Exact::new(3, 4)?));
+    /// assert_eq!(Exact::integer(2).square_root(), None);
+    /// # Ok::<(), wholestep::Error>(())
+    /// ```
+    pub fn square_root(self) -> Option<Self> {
+        let root = |part: i128| Some(part.sqrt()).filter(|root| root * root == part);
+        (self.signum() >= 0)
+            .then(|| Some(Self::reduced(root(self.numerator())?, root(self.denominator())?)))
+            .flatten()
     }
 
     /// Rounds to a whole number.

@@ -4,17 +4,28 @@
 //! [`stands_at`](Mechanism::stands_at), and placement, limits, planning and the bindings follow.
 
 mod drive;
+mod known;
 mod linear;
+mod probe;
+mod ramp;
+mod screw_tilt;
 mod search;
 mod step_mode;
+mod swing_arm;
+mod tilted_blade;
 mod trains;
+mod triangle;
 
 use core::ops::RangeInclusive;
 
 pub use drive::Drive;
 pub use linear::Linear;
+pub use screw_tilt::{ScrewTilt, TiltScrew};
 pub use search::Located;
 pub use step_mode::StepMode;
+pub use swing_arm::{Arm, ArmScrew, Sector, SwingArm};
+pub use tilted_blade::{DepthOfCut, TiltedBlade};
+pub use triangle::ScrewMotion;
 
 use crate::error::Result;
 use crate::exact::{Enclosure, Exact, Rounding, Width};
@@ -60,7 +71,18 @@ pub trait Mechanism {
     /// Whatever keeps the mechanism from answering.
     fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Self::Measure>>;
 
-    /// The step for `target` by `rounding`, found by certified bisection.
+    /// The finest width at which [`stands_at`](Mechanism::stands_at) can answer; 1e-18 unless the
+    /// author says otherwise, as where a position is measured and not computed.
+    ///
+    /// What cannot be told apart at this width is not decided.
+    fn finest_width(&self) -> Width {
+        Width::FINEST
+    }
+
+    /// The step for `target` by `rounding`, found by a certified search.
+    ///
+    /// The search asks for both ends of the span and then for no more steps than bisection would;
+    /// each only as closely as its comparison needs, beginning with [`Width::COARSE`].
     ///
     /// # Errors
     /// [`ErrorKind::BeyondLimit`](crate::ErrorKind::BeyondLimit) where no step of the span will do,
@@ -86,13 +108,24 @@ pub trait Mechanism {
         None
     }
 
+    /// How far the carriage travels from `step` to the next (from the one before, at the last step
+    /// of the span), as a magnitude.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a step off the span; whatever
+    /// [`stands_at`](Mechanism::stands_at) returns.
+    fn travel_at(&self, step: i64) -> Result<Enclosure<Self::Measure>> {
+        search::travel_at(self, step)
+    }
+
     /// Bounds of the travel of one step anywhere in `steps`, as magnitudes.
     ///
     /// Certified only where the mechanism's author overrides it; otherwise the finest and coarsest
     /// of a few hundred samples, and the answer says so.
     ///
     /// # Errors
-    /// Whatever [`stands_at`](Mechanism::stands_at) returns.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) unless `steps` are at least two steps
+    /// of the span; whatever [`stands_at`](Mechanism::stands_at) returns.
     fn step_sizes(&self, steps: RangeInclusive<i64>) -> Result<StepSizes<Self::Measure>> {
         search::sampled_step_sizes(self, steps)
     }
@@ -128,6 +161,12 @@ macro_rules! forward {
             }
             fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Self::Measure>> {
                 (**self).stands_at(step, width)
+            }
+            fn finest_width(&self) -> Width {
+                (**self).finest_width()
+            }
+            fn travel_at(&self, step: i64) -> Result<Enclosure<Self::Measure>> {
+                (**self).travel_at(step)
             }
             fn locate(&self, target: Self::Measure, rounding: Rounding) -> Result<Located> {
                 (**self).locate(target, rounding)

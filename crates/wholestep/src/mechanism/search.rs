@@ -1,12 +1,13 @@
-//! Certified bisection: which step stands nearest, below or above, when positions are enclosures.
+//! The certified search: which step stands nearest, below or above, when positions are enclosures.
 
 use core::cmp::Ordering;
 use core::ops::RangeInclusive;
 
+use super::known::{Known, Side, checked_span, ends, stands_at};
+use super::probe::Probe;
 use super::{Mechanism, StepSizes, Trend};
-use crate::bounds::STEP_MAX;
 use crate::error::{Error, ErrorKind, Result, Value};
-use crate::exact::{Enclosure, Rounding, Width};
+use crate::exact::{Enclosure, Rounding};
 use crate::measure::Measure;
 
 /// A step, and whether the bounds told it apart from its neighbours.
@@ -22,208 +23,195 @@ pub struct Located {
 /// How many steps are sampled for the finest and coarsest travel.
 const SAMPLES: i64 = 256;
 
-type Position<M> = Enclosure<<M as Mechanism>::Measure>;
-
 pub(super) fn locate<M: Mechanism + ?Sized>(
     mechanism: &M,
     target: M::Measure,
     rounding: Rounding,
 ) -> Result<Located> {
-    let bracket = Bracket::around(mechanism, target)?;
-    match (bracket, rounding) {
-        (Bracket::On(located), _) => Ok(located),
-        (Bracket::Between { lower, .. }, Rounding::Below) => Ok(Located { step: lower, decided: true }),
-        (Bracket::Between { upper, .. }, Rounding::Above) => Ok(Located { step: upper, decided: true }),
-        (Bracket::Between { lower, upper }, Rounding::Nearest) => nearer(mechanism, target, lower, upper),
-        (Bracket::BelowAll(step), Rounding::Nearest | Rounding::Above)
-        | (Bracket::AboveAll(step), Rounding::Nearest | Rounding::Below) => {
-            Ok(Located { step, decided: true })
+    match (Bracket::around(mechanism, target)?, rounding) {
+        (Bracket::On(known, exact), _) => on(mechanism, target, rounding, known, exact),
+        (Bracket::Between(lower, upper), Rounding::Nearest) => nearer(mechanism, target, lower, upper),
+        (Bracket::Between(known, _), Rounding::Below)
+        | (Bracket::Between(_, known), Rounding::Above)
+        | (Bracket::BelowAll(known), Rounding::Nearest | Rounding::Above)
+        | (Bracket::AboveAll(known), Rounding::Nearest | Rounding::Below) => {
+            Ok(Located { step: known.step, decided: true })
         }
-        (Bracket::BelowAll(step), Rounding::Below) => Err(off_span(mechanism, target, step, false)?),
-        (Bracket::AboveAll(step), Rounding::Above) => Err(off_span(mechanism, target, step, true)?),
+        (Bracket::BelowAll(end), Rounding::Below) => {
+            Err(off_span(target).at_least(end.position.high().quoted(M::Measure::BASE)))
+        }
+        (Bracket::AboveAll(end), Rounding::Above) => {
+            Err(off_span(target).at_most(end.position.low().quoted(M::Measure::BASE)))
+        }
     }
 }
 
 /// Where a target lies among the steps, lower and upper taken by measure.
-enum Bracket {
-    /// On a step, exactly, or so near that no width tells which side of it.
-    On(Located),
+enum Bracket<Q> {
+    /// On a step, exactly (`true`), or so near that no width tells which side of it.
+    On(Known<Q>, bool),
     /// Between two neighbouring steps.
-    Between { lower: i64, upper: i64 },
+    Between(Known<Q>, Known<Q>),
     /// Short of the lowest step.
-    BelowAll(i64),
+    BelowAll(Known<Q>),
     /// Beyond the highest step.
-    AboveAll(i64),
+    AboveAll(Known<Q>),
 }
 
-impl Bracket {
-    fn around<M: Mechanism + ?Sized>(mechanism: &M, target: M::Measure) -> Result<Self> {
-        let (first, last) = checked_span(mechanism)?;
-        let (mut lower, mut upper) = match mechanism.trend()? {
-            Trend::Rising => (first, last),
-            Trend::Falling => (last, first),
-        };
-        let mut low = match side(mechanism, lower, target)? {
-            Side::On(exact) => return Ok(Self::On(Located { step: lower, decided: exact })),
-            Side::Above(_) => return Ok(Self::BelowAll(lower)),
-            Side::Below(position) => position,
-        };
-        let mut high = match side(mechanism, upper, target)? {
-            Side::On(exact) => return Ok(Self::On(Located { step: upper, decided: exact })),
-            Side::Below(_) => return Ok(Self::AboveAll(upper)),
-            Side::Above(position) => position,
-        };
-        while lower.abs_diff(upper) > 1 {
-            let middle = i64::midpoint(lower, upper);
-            match side(mechanism, middle, target)? {
-                Side::On(exact) => return Ok(Self::On(Located { step: middle, decided: exact })),
-                Side::Below(position) if position.high() < low.low() => return Err(not_monotone(middle)),
-                Side::Above(position) if position.low() > high.high() => return Err(not_monotone(middle)),
-                Side::Below(position) => (lower, low) = (middle, position),
-                Side::Above(position) => (upper, high) = (middle, position),
+impl<Q: Measure> Bracket<Q> {
+    fn around<M: Mechanism<Measure = Q> + ?Sized>(mechanism: &M, target: Q) -> Result<Self> {
+        let [mut lower, mut upper] = ends(mechanism)?;
+        match lower.side(mechanism, target)? {
+            Side::On(exact) => return Ok(Self::On(lower, exact)),
+            Side::Above => return Ok(Self::BelowAll(lower)),
+            Side::Below => {}
+        }
+        match upper.side(mechanism, target)? {
+            Side::On(exact) => return Ok(Self::On(upper, exact)),
+            Side::Below => return Ok(Self::AboveAll(upper)),
+            Side::Above => {}
+        }
+        let mut probe = Probe::between(lower.step.abs_diff(upper.step));
+        while lower.step.abs_diff(upper.step) > 1 {
+            let step = probe.next((lower.step, lower.position), (upper.step, upper.position), target);
+            let mut middle = Known::of(mechanism, step)?;
+            match middle.side(mechanism, target)? {
+                Side::On(exact) => return Ok(Self::On(middle, exact)),
+                Side::Below if middle.position.high() <= lower.position.low() => return Err(turns(step)),
+                Side::Above if middle.position.low() >= upper.position.high() => return Err(turns(step)),
+                Side::Below => lower = middle,
+                Side::Above => upper = middle,
             }
         }
-        Ok(Self::Between { lower, upper })
+        Ok(Self::Between(lower, upper))
     }
 }
 
-/// On which side of the target a step stands.
-enum Side<M> {
-    Below(Enclosure<M>),
-    Above(Enclosure<M>),
-    /// On it: exactly (`true`), or as far as the finest width can tell.
-    On(bool),
-}
-
-fn side<M: Mechanism + ?Sized>(mechanism: &M, step: i64, target: M::Measure) -> Result<Side<M::Measure>> {
-    let mut width = Width::COARSE;
-    loop {
-        let position = stands_at(mechanism, step, width)?;
-        if position.high() < target {
-            return Ok(Side::Below(position));
+/// A target that is on a step, or within the finest width of it: that step is the nearest unless a
+/// neighbour is as near, but whether it stands above or below stays open.
+fn on<M: Mechanism + ?Sized>(
+    mechanism: &M,
+    target: M::Measure,
+    rounding: Rounding,
+    known: Known<M::Measure>,
+    exact: bool,
+) -> Result<Located> {
+    let step = known.step;
+    if exact || rounding != Rounding::Nearest {
+        return Ok(Located { step, decided: exact });
+    }
+    let [lowest, _] = ends(mechanism)?;
+    let (first, last) = checked_span(mechanism)?;
+    for neighbour in [step - 1, step + 1] {
+        if !(first..=last).contains(&neighbour) {
+            continue;
         }
-        if position.low() > target {
-            return Ok(Side::Above(position));
-        }
-        if position.is_exact() {
-            return Ok(Side::On(true));
-        }
-        match width.finer() {
-            Some(finer) => width = finer,
-            None => return Ok(Side::On(false)),
+        let other = Known::of(mechanism, neighbour)?;
+        let rising = (lowest.step == first) == (neighbour > step);
+        let (lower, upper) = if rising { (known, other) } else { (other, known) };
+        let located = nearer(mechanism, target, lower, upper)?;
+        if located != (Located { step, decided: true }) {
+            return Ok(located);
         }
     }
+    Ok(Located { step, decided: true })
 }
 
 /// The nearer of two neighbours, of equally near ones the even.
 fn nearer<M: Mechanism + ?Sized>(
     mechanism: &M,
     target: M::Measure,
-    lower: i64,
-    upper: i64,
+    mut lower: Known<M::Measure>,
+    mut upper: Known<M::Measure>,
 ) -> Result<Located> {
-    let even = if lower & 1 == 0 { lower } else { upper };
     let twice = target.base().add(target.base())?;
-    let mut width = Width::COARSE;
     loop {
-        let below = stands_at(mechanism, lower, width)?;
-        let above = stands_at(mechanism, upper, width)?;
-        let least = below.low().base().add(above.low().base())?;
-        let most = below.high().base().add(above.high().base())?;
-        match (twice.cmp(&least), twice.cmp(&most)) {
-            (Ordering::Less, _) => return Ok(Located { step: lower, decided: true }),
-            (_, Ordering::Greater) => return Ok(Located { step: upper, decided: true }),
-            (Ordering::Equal, Ordering::Equal) => return Ok(Located { step: even, decided: true }),
-            _ => {}
-        }
-        match width.finer() {
-            Some(finer) => width = finer,
-            None => return Ok(Located { step: even, decided: false }),
-        }
+        let least = lower.position.low().base().add(upper.position.low().base())?;
+        let most = lower.position.high().base().add(upper.position.high().base())?;
+        let step = match (twice.cmp(&least), twice.cmp(&most)) {
+            (Ordering::Less, _) => lower.step,
+            (_, Ordering::Greater) => upper.step,
+            (Ordering::Equal, Ordering::Equal) => even(lower.step, upper.step),
+            _ => {
+                let [vaguer, other] = if upper.is_vaguer_than(&lower) {
+                    [&mut upper, &mut lower]
+                } else {
+                    [&mut lower, &mut upper]
+                };
+                if vaguer.tighten(mechanism)? || other.tighten(mechanism)? {
+                    continue;
+                }
+                return Ok(Located { step: even(lower.step, upper.step), decided: false });
+            }
+        };
+        return Ok(Located { step, decided: true });
     }
 }
 
+const fn even(one: i64, other: i64) -> i64 {
+    if one & 1 == 0 { one } else { other }
+}
+
 pub(super) fn trend<M: Mechanism + ?Sized>(mechanism: &M) -> Result<Trend> {
+    let [lower, upper] = ends(mechanism)?;
+    Ok(if lower.step < upper.step { Trend::Rising } else { Trend::Falling })
+}
+
+/// From `step` to the next, or to the one before it where it is the last.
+pub(super) fn travel_at<M: Mechanism + ?Sized>(mechanism: &M, step: i64) -> Result<Enclosure<M::Measure>> {
     let (first, last) = checked_span(mechanism)?;
-    let mut width = Width::COARSE;
-    loop {
-        let start = stands_at(mechanism, first, width)?;
-        let end = stands_at(mechanism, last, width)?;
-        if start.high() < end.low() {
-            return Ok(Trend::Rising);
-        }
-        if start.low() > end.high() {
-            return Ok(Trend::Falling);
-        }
-        width = width.finer().ok_or_else(|| {
-            Error::new(ErrorKind::Mechanism, "span of the mechanism")
-                .remedy("let the two ends of the span stand at different positions")
-        })?;
+    if !(first..=last).contains(&step) {
+        return Err(Error::new(ErrorKind::OutOfRange, "step")
+            .given(Value::Integer(step.into()))
+            .between(Value::Integer(first.into()), Value::Integer(last.into())));
     }
+    let from = step.min(last - 1);
+    let width = mechanism.finest_width();
+    let here = stands_at(mechanism, from, width)?;
+    let next = stands_at(mechanism, from + 1, width)?;
+    if here.low() <= next.low() { here.distance_to(next) } else { next.distance_to(here) }
 }
 
 pub(super) fn sampled_step_sizes<M: Mechanism + ?Sized>(
     mechanism: &M,
     steps: RangeInclusive<i64>,
 ) -> Result<StepSizes<M::Measure>> {
-    let (first, last) = (*steps.start(), steps.end().saturating_sub(1));
-    let count = SAMPLES.min(last.saturating_sub(first)).max(1);
-    let mut sizes: Option<(M::Measure, M::Measure)> = None;
-    for sample in 0..=count {
-        let offset = i128::from(last - first) * i128::from(sample) / i128::from(count);
-        let step = first + i64::try_from(offset).unwrap_or(0);
-        let here = stands_at(mechanism, step, Width::FINEST)?;
-        let next = stands_at(mechanism, step + 1, Width::FINEST)?;
-        let size = next.low().sub(here.low())?.abs();
-        let (finest, coarsest) = sizes.unwrap_or((size, size));
-        sizes = Some((finest.min(size), coarsest.max(size)));
+    let (first, last) = checked_range(mechanism, &steps)?;
+    let count = SAMPLES.min(last - 1 - first);
+    let size = travel_at(mechanism, first)?;
+    let mut sizes = StepSizes { finest: size.low(), coarsest: size.high(), certified: false };
+    for sample in 1..=count {
+        let offset = i128::from(last - 1 - first) * i128::from(sample) / i128::from(count);
+        let size = travel_at(mechanism, first + i64::try_from(offset).unwrap_or(0))?;
+        sizes.finest = sizes.finest.min(size.low());
+        sizes.coarsest = sizes.coarsest.max(size.high());
     }
-    let (finest, coarsest) = sizes.unwrap_or((M::Measure::ZERO, M::Measure::ZERO));
-    Ok(StepSizes { finest, coarsest, certified: false })
+    Ok(sizes)
 }
 
-/// Asks the mechanism, and refuses bounds further apart than it was asked for.
-fn stands_at<M: Mechanism + ?Sized>(mechanism: &M, step: i64, width: Width) -> Result<Position<M>> {
-    let position = mechanism.stands_at(step, width)?;
-    if position.high().base().sub(position.low().base())? > width.as_exact() {
-        return Err(Error::new(ErrorKind::Mechanism, "width of the mechanism's bounds at step")
-            .given(Value::Integer(step.into()))
-            .remedy("return bounds no further apart than the width that was asked for"));
-    }
-    Ok(position)
-}
-
-fn checked_span<M: Mechanism + ?Sized>(mechanism: &M) -> Result<(i64, i64)> {
-    let (first, last) = mechanism.span().into_inner();
-    if first >= last || first < -STEP_MAX || last > STEP_MAX {
-        let given = if first < -STEP_MAX { first } else { last };
-        return Err(Error::new(ErrorKind::Mechanism, "span of the mechanism, step")
+/// The ends of `steps`, which must be at least two steps of the span.
+pub(super) fn checked_range<M: Mechanism + ?Sized>(
+    mechanism: &M,
+    steps: &RangeInclusive<i64>,
+) -> Result<(i64, i64)> {
+    let (first, last) = checked_span(mechanism)?;
+    let (from, to) = (*steps.start(), *steps.end());
+    if from < first || to > last || from >= to {
+        let given = if from < first || from >= to { from } else { to };
+        return Err(Error::new(ErrorKind::OutOfRange, "range of steps, step")
             .given(Value::Integer(given.into()))
-            .between(Value::Integer((-STEP_MAX).into()), Value::Integer(STEP_MAX.into()))
-            .remedy("let the span hold at least two steps"));
+            .between(Value::Integer(first.into()), Value::Integer(last.into()))
+            .remedy("give a range of at least two steps of the span"));
     }
-    Ok((first, last))
+    Ok((from, to))
 }
 
-fn not_monotone(step: i64) -> Error {
+fn turns(step: i64) -> Error {
     Error::new(ErrorKind::Mechanism, "mechanism that turns back at step")
         .given(Value::Integer(step.into()))
         .remedy("narrow the span to where the position only rises or only falls")
 }
 
-fn off_span<M: Mechanism + ?Sized>(
-    mechanism: &M,
-    target: M::Measure,
-    end: i64,
-    above: bool,
-) -> Result<Error> {
-    let unit = M::Measure::BASE;
-    let position = stands_at(mechanism, end, Width::COARSE)?;
-    let error =
-        Error::new(ErrorKind::BeyondLimit, "target beyond the mechanism's span").given(target.quoted(unit));
-    Ok(if above {
-        error.at_most(position.low().quoted(unit))
-    } else {
-        error.at_least(position.high().quoted(unit))
-    })
+fn off_span<Q: Measure>(target: Q) -> Error {
+    Error::new(ErrorKind::BeyondLimit, "target beyond the mechanism's span").given(target.quoted(Q::BASE))
 }

@@ -118,7 +118,7 @@ impl Linear<Angle> {
     }
 }
 
-fn positive(subject: &'static str, length: Length) -> Result<Exact> {
+pub(super) fn positive(subject: &'static str, length: Length) -> Result<Exact> {
     if length <= Length::ZERO {
         return Err(Error::new(ErrorKind::OutOfRange, subject)
             .given(length.quoted(LengthUnit::Millimetre))

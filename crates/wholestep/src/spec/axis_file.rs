@@ -30,7 +30,7 @@ use crate::mechanism::{Drive, StepMode};
 /// |---|---|
 /// | at the top | `version = 1`, `name`, `kind`; `unit`, which quoted numbers without one are in |
 /// | `[motor]` | `step_angle`, `step_mode` (`"full"`, `"1/16"` or 16); `driver_teeth` and `driven_teeth`, a whole number or a list of them for several pairs |
-/// | `[mechanism]` | of `lead_screw`: `pitch` and `starts`, or `lead`, or `threads_per_inch` (and `starts`); of `belt`: `tooth_pitch`, `pulley_teeth`; of `rack`: `tooth_pitch` or `module`, `pinion_teeth`; of `drum`: `diameter`, `rope_thickness`; of `measured`: `travel_per_turn`; of `rotary`: none |
+/// | `[mechanism]` | of `lead_screw`: `pitch` and `starts`, or `lead`, or `threads_per_inch` (and `starts`); of `belt`: `tooth_pitch`, `pulley_teeth`; of `rack`: `tooth_pitch` or `module`, `pinion_teeth`; of `drum`: `diameter`, `rope_thickness`; of `measured`: `travel_per_turn`; of `rotary`: none; of `swing_arm`: `arm`, `pivot_depth`, `blade_diameter`, then the keys of [`ArmScrew`](crate::mechanism::ArmScrew) or of [`Sector`](crate::mechanism::Sector); of `screw_tilt`: those of [`TiltScrew`](crate::mechanism::TiltScrew) |
 /// | `[limits]` | `low`, `high`; `datum`, where the mechanism's nought stands, 0 where left out |
 /// | `[motion]` | `speed`, `acceleration`; `deceleration`, the acceleration where left out; `jerk`, `start_speed`, `backlash`; `direction` (`"normal"` or `"reversed"`); `approach` (`"either"`, `"from_below"` or `"from_above"`) |
 /// | `[pulse]` | `timer_hz`, `direction_setup`, `width`, `gap` |

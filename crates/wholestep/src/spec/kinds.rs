@@ -7,17 +7,19 @@ use super::section::Section;
 use crate::error::{Error, ErrorKind, Result};
 use crate::exact::Exact;
 use crate::measure::{Angle, Length};
-use crate::mechanism::{Drive, Linear};
+use crate::mechanism::{Arm, Drive, Linear, ScrewTilt, SwingArm};
 
 type Factory = fn(&mut Section<'_>, Drive) -> Result<AnyMechanism>;
 
-pub(super) const BUILT_IN: [(&str, Factory); 6] = [
+pub(super) const BUILT_IN: [(&str, Factory); 8] = [
     ("lead_screw", |section, drive| lead_screw(section, drive).map(AnyMechanism::length)),
     ("belt", |section, drive| belt(&section.read()?, drive).map(AnyMechanism::length)),
     ("rack", |section, drive| rack(&section.read()?, drive).map(AnyMechanism::length)),
     ("drum", |section, drive| drum(&section.read()?, drive).map(AnyMechanism::length)),
     ("measured", |section, drive| measured(&section.read()?, drive).map(AnyMechanism::length)),
     ("rotary", |_, drive| Linear::<Angle>::rotary(drive).map(AnyMechanism::angle)),
+    ("swing_arm", |section, drive| swing_arm(section, drive).map(AnyMechanism::length)),
+    ("screw_tilt", |section, drive| ScrewTilt::new(drive, section.read()?).map(AnyMechanism::angle)),
 ];
 
 /// One of `pitch` with `starts`, `lead`, or `threads_per_inch` with the `starts` where there are
@@ -89,4 +91,19 @@ struct Measured {
 
 fn measured(measured: &Measured, drive: Drive) -> Result<Linear<Length>> {
     Linear::measured(drive, measured.travel_per_turn)
+}
+
+/// `arm`, `pivot_depth` and `blade_diameter`; then the parameters of a worm and sector where one of
+/// them is given, otherwise those of a screw.
+fn swing_arm(section: &mut Section<'_>, drive: Drive) -> Result<SwingArm> {
+    let arm = Arm {
+        length: section.required("arm")?,
+        pivot_depth: section.required("pivot_depth")?,
+        blade_diameter: section.required("blade_diameter")?,
+    };
+    if section.keys().any(|key| ["worm_starts", "sector_teeth", "arm_angle"].contains(&key)) {
+        SwingArm::by_sector(drive, arm, section.read()?)
+    } else {
+        SwingArm::by_screw(drive, arm, section.read()?)
+    }
 }

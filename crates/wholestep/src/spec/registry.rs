@@ -76,7 +76,8 @@ impl Registry {
         Self { kinds: BTreeMap::new() }
     }
 
-    /// The built-in kinds: `lead_screw`, `belt`, `rack`, `drum`, `measured` and `rotary`.
+    /// The built-in kinds: `lead_screw`, `belt`, `rack`, `drum`, `measured`, `rotary`,
+    /// `swing_arm` and `screw_tilt`.
     pub fn standard() -> Self {
         let mut registry = Self::empty();
         for (kind, factory) in kinds::BUILT_IN {

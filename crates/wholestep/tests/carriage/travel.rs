@@ -89,6 +89,9 @@ fn a_target_is_approached_from_the_side_the_axis_asks_for() {
         assert_eq!(world.edges.len(), edges, "to {to}");
         assert_eq!(world.edges.last().unwrap().1, Direction::Forward);
     }
+    // The step it would be approached from is allowed, the target is not.
+    let beyond = World::proven(&configuration, 9_990).carriage.go_to(10_001);
+    assert_eq!(beyond, Err(Refusal::BeyondLimit { step: 10_001, last: 10_000 }));
     let beyond = world.carriage.go_to(39);
     assert_eq!(beyond, Err(Refusal::BeyondLimit { step: -1, last: 0 }));
 }

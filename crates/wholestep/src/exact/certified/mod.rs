@@ -18,6 +18,7 @@
 //! theorem).
 
 mod arithmetic;
+mod bridge;
 mod error;
 mod interval;
 mod inverse;

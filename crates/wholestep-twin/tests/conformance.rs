@@ -1,0 +1,210 @@
+//! The conformance suite: what passes it, and what each kind of lie is caught at.
+
+use std::ops::RangeInclusive;
+
+use wholestep::mechanism::{
+    Arm, ArmScrew, DepthOfCut, Drive, Linear, ScrewMotion, ScrewTilt, Sector, StepMode, StepSizes, SwingArm,
+    TiltScrew, TiltedBlade, Trend,
+};
+use wholestep::{Angle, Enclosure, Exact, Length, Measure, Mechanism, Result, Width};
+use wholestep_twin::Conformance;
+
+fn mm(text: &str) -> Length {
+    Length::read(text, Some(wholestep::LengthUnit::Millimetre)).unwrap()
+}
+
+fn deg(text: &str) -> Angle {
+    Angle::read(text, Some(wholestep::AngleUnit::Degree)).unwrap()
+}
+
+fn motor() -> Drive {
+    Drive::new(deg("1.8"), StepMode::new(8).unwrap()).unwrap()
+}
+
+fn arm() -> Arm {
+    Arm { length: mm("150"), pivot_depth: mm("135"), blade_diameter: mm("250") }
+}
+
+fn arm_screw(raised_by: ScrewMotion) -> ArmScrew {
+    let above = if raised_by == ScrewMotion::Lengthening { mm("-160") } else { mm("160") };
+    ArmScrew {
+        nut_along: mm("90"),
+        nut_across: mm("12.5"),
+        anchor_ahead: mm("120"),
+        anchor_above: above,
+        screw_length: mm("150"),
+        lead: mm("4"),
+        raised_by,
+    }
+}
+
+fn tilt(tilted_by: ScrewMotion) -> ScrewTilt {
+    let screw = TiltScrew {
+        nut_distance: mm("180"),
+        anchor_distance: mm("240"),
+        screw_length: mm(if tilted_by == ScrewMotion::Lengthening { "200" } else { "340" }),
+        lead: mm("4"),
+        tilted_by,
+        low_stop: deg("-1"),
+        high_stop: deg("46"),
+    };
+    ScrewTilt::new(motor(), screw).unwrap()
+}
+
+#[test]
+fn every_built_in_kind_passes() {
+    let check = |name: &str, report: std::result::Result<wholestep_twin::Report, wholestep_twin::Failure>| {
+        let report = report.unwrap_or_else(|failure| panic!("{name}: {failure}"));
+        assert!(report.placements > 300, "{name}: {report:?}");
+    };
+    let suite = Conformance::new().samples(24);
+    check("screw", suite.check(&Linear::lead_screw_by_pitch(motor(), mm("3"), 2).unwrap()));
+    check("rack", suite.check(&Linear::rack_by_module(motor(), mm("1.5"), 20).unwrap()));
+    check("drum", suite.check(&Linear::drum(motor(), mm("60"), mm("3")).unwrap()));
+    check("rotary", suite.check(&Linear::rotary(motor()).unwrap()));
+    for motion in [ScrewMotion::Lengthening, ScrewMotion::Shortening] {
+        check(
+            "swing arm by screw",
+            suite.check(&SwingArm::by_screw(motor(), arm(), arm_screw(motion)).unwrap()),
+        );
+        check("screw tilt", suite.check(&tilt(motion)));
+    }
+    let sector = Sector { worm_starts: 1, sector_teeth: 120, arm_angle: deg("0") };
+    let height = SwingArm::by_sector(motor(), arm(), sector).unwrap();
+    check("swing arm by sector", suite.check(&height));
+    let blade = TiltedBlade::new(mm("250"), mm("248"), mm("2.8"), mm("20"), mm("1.4")).unwrap();
+    for at in ["0", "22.5", "-40"] {
+        let depths: DepthOfCut<_> = blade.at_tilt(&height, Enclosure::exact(deg(at))).unwrap();
+        check("depth of cut", suite.check(&depths));
+    }
+}
+
+/// A tenth of a millimetre a step, and one lie.
+#[derive(Clone, Copy, PartialEq)]
+enum Lie {
+    None,
+    EmptySpan,
+    TurnsBack,
+    StandsStill,
+    TooWide,
+    Shifting,
+    Failing,
+    WrongTrend,
+    WrongTravel,
+    WrongSizes,
+    WrongPlacement,
+    NeverBeyond,
+}
+
+impl Mechanism for Lie {
+    type Measure = Length;
+
+    fn span(&self) -> RangeInclusive<i64> {
+        if *self == Self::EmptySpan { 3..=3 } else { -20..=20 }
+    }
+
+    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+        let tenths = match (self, step) {
+            (Self::TurnsBack, 7) => 5,
+            (Self::StandsStill, 7) => 6,
+            (Self::Failing, 7) => {
+                return Err(wholestep::Error::new(wholestep::ErrorKind::Refused, "gauge is asleep"));
+            }
+            _ => step,
+        };
+        let low = Length::from_base(Exact::new(tenths.into(), 10)?)?;
+        match (self, step) {
+            (Self::TooWide, 7) => Enclosure::new(low, low.add(mm("0.01"))?),
+            (Self::Shifting, 7) if width > Width::COARSE => Ok(Enclosure::exact(low.add(mm("0.01"))?)),
+            _ => Ok(Enclosure::exact(low)),
+        }
+    }
+
+    fn trend(&self) -> Result<Trend> {
+        Ok(if *self == Self::WrongTrend { Trend::Falling } else { Trend::Rising })
+    }
+
+    fn uniform_travel(&self) -> Option<Exact> {
+        (*self == Self::WrongTravel).then(|| Exact::new(1, 9).unwrap())
+    }
+
+    fn step_sizes(&self, _: RangeInclusive<i64>) -> Result<StepSizes<Length>> {
+        let size = if *self == Self::WrongSizes { mm("0.2") } else { mm("0.1") };
+        Ok(StepSizes { finest: size, coarsest: size, certified: true })
+    }
+
+    fn locate(&self, target: Length, rounding: wholestep::Rounding) -> Result<wholestep::mechanism::Located> {
+        // The provided search, over the same positions.
+        struct Plain(Lie);
+        impl Mechanism for Plain {
+            type Measure = Length;
+            fn span(&self) -> RangeInclusive<i64> {
+                self.0.span()
+            }
+            fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+                self.0.stands_at(step, width)
+            }
+        }
+        let found = Plain(*self).locate(target, rounding);
+        match (self, found) {
+            (Self::WrongPlacement, Ok(mut found)) if found.step == 7 => {
+                found.step = 8;
+                Ok(found)
+            }
+            (Self::NeverBeyond, Err(_)) => Ok(wholestep::mechanism::Located { step: 20, decided: true }),
+            (_, found) => found,
+        }
+    }
+}
+
+#[test]
+fn every_lie_is_caught_and_its_step_is_named() {
+    assert!(Conformance::new().check(&Lie::None).is_ok());
+    for (lie, step, message) in [
+        (Lie::EmptySpan, None, "the span is 3 to 3; but a span has two steps or more, within 2^40 of step 0"),
+        (
+            Lie::TurnsBack,
+            Some(7),
+            "at step 7: it stands at 0.5 mm, step 6 at 0.6 mm and step 20 at 2 mm; but the position only rises, or only falls, over the whole span",
+        ),
+        (
+            Lie::StandsStill,
+            Some(7),
+            "at step 7: it stands at 0.6 mm, step 6 at 0.6 mm and step 20 at 2 mm; but the position only rises, or only falls, over the whole span",
+        ),
+        (Lie::TooWide, Some(7), "but bounds are no further apart than the width that was asked for"),
+        (
+            Lie::Shifting,
+            Some(7),
+            "at step 7: 0.7 mm at a width of 1e-0, 0.71 mm at the finest; but bounds at every width hold the true position",
+        ),
+        (Lie::Failing, Some(7), "at step 7: gauge is asleep; but every step of the span has a position"),
+        (Lie::WrongTrend, None, "but the trend is that of the positions"),
+        (
+            Lie::WrongTravel,
+            Some(-20),
+            "at step -20: it stands at -2 mm, the travel is 1/9; but with a uniform travel, step n stands at n times it",
+        ),
+        (
+            Lie::WrongSizes,
+            Some(-20),
+            "at step -20: it travels 0.1 mm, not 0.2 mm to 0.2 mm; but certified step sizes hold every step",
+        ),
+        (
+            Lie::WrongPlacement,
+            None,
+            "but a placement is the right step, and decided where the bounds can tell",
+        ),
+        (
+            Lie::NeverBeyond,
+            Some(-20),
+            "at step -20: -3 mm by below gives step 20; but a target that no step of the span can reach is refused as beyond a limit",
+        ),
+    ] {
+        let failure = Conformance::new().check(&lie).unwrap_err();
+        assert!(failure.to_string().ends_with(message), "{failure}");
+        if step.is_some() {
+            assert_eq!(failure.step(), step, "{failure}");
+        }
+    }
+}

@@ -1,0 +1,80 @@
+//! An arm turned by a worm and a sector.
+
+use crate::bounds::DEAD_CENTRE_DEGREES;
+use crate::error::{Error, ErrorKind, Result, Value};
+use crate::exact::Exact;
+use crate::exact::certified::Interval;
+use crate::measure::{Angle, AngleUnit, Measure};
+use crate::mechanism::Drive;
+use crate::mechanism::ramp::Ramp;
+use crate::mechanism::triangle::reach;
+
+/// The worm and the sector that turn an arm.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Deserialize))]
+pub struct Sector {
+    /// The starts of the worm.
+    pub worm_starts: u32,
+    /// The teeth of the whole wheel of which the sector is a part.
+    pub sector_teeth: u32,
+    /// The elevation of the arm above the horizontal at step 0; negative where it hangs.
+    pub arm_angle: Angle,
+}
+
+/// The elevation of the arm, in degrees.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Wormed {
+    sector: Sector,
+    elevation: Ramp,
+}
+
+impl Wormed {
+    pub(super) fn new(drive: Drive, sector: Sector) -> Result<Self> {
+        let most = Exact::integer(90 - DEAD_CENTRE_DEGREES);
+        if sector.arm_angle.base().abs() > most {
+            return Err(Error::new(ErrorKind::OutOfRange, "arm angle at step 0")
+                .given(sector.arm_angle.quoted(AngleUnit::Degree))
+                .between(
+                    Value::Angle(most.negated(), AngleUnit::Degree),
+                    Value::Angle(most, AngleUnit::Degree),
+                ));
+        }
+        Self::raised(drive, sector, sector.arm_angle.base())
+    }
+
+    fn raised(drive: Drive, sector: Sector, from: Exact) -> Result<Self> {
+        let turns = drive.geared(sector.worm_starts, sector.sector_teeth)?.turns_per_step()?;
+        let elevation = Ramp::new(from, turns.mul(Exact::integer(360))?, &[])?;
+        Ok(Self { sector, elevation })
+    }
+
+    /// The same with the worm turned on by `turns`.
+    pub(super) fn after(&self, drive: Drive, turns: Exact) -> Result<Self> {
+        let teeth = Exact::new(self.sector.worm_starts.into(), self.sector.sector_teeth.into())?;
+        let more = turns.mul(teeth)?.mul(Exact::integer(360))?;
+        Self::raised(drive, self.sector, self.sector.arm_angle.base().add(more)?)
+    }
+
+    pub(super) fn span(&self) -> (i64, i64) {
+        let most = i128::from(90 - DEAD_CENTRE_DEGREES);
+        reach(|step| {
+            let within = |parts: i128| Some(parts.abs() <= most.checked_mul(self.elevation.unit())?);
+            self.elevation.at(step).ok().and_then(within).unwrap_or(false)
+        })
+    }
+
+    pub(super) fn sine(&self, step: i64) -> Result<Interval> {
+        Ok(Interval::from_ratio(self.elevation.value_at(step)?)?.sin_degrees())
+    }
+
+    /// The sine, where it is rational: for rational degrees it is then 0, ±1/2 or ±1.
+    pub(super) fn exact_sine(&self, step: i64) -> Option<Exact> {
+        let sine = self.sine(step).ok()?.enclosed().ok()?;
+        sine.is_exact().then_some(sine.low())
+    }
+
+    /// How much the arm turns a step, in radians.
+    pub(super) fn turn(&self) -> Result<Interval> {
+        Ok(Interval::from_ratio(self.elevation.travel())?.to_radians())
+    }
+}

@@ -1,0 +1,89 @@
+//! A kind of axis that wholestep does not know: a scissor table.
+//!
+//! Pairs of crossed arms of length L stand on each other; a screw draws their feet together, and the
+//! table rises. With x between the feet, each pair is √(L² − x²) high (Pythagoras).
+
+use std::ops::RangeInclusive;
+
+use serde::Deserialize;
+use wholestep::exact::certified::Interval;
+use wholestep::mechanism::Drive;
+use wholestep::spec::{AnyMechanism, Registry};
+use wholestep::{Enclosure, Error, ErrorKind, Exact, Length, Measure, Mechanism, Result, Rounding, Width};
+
+/// What an axis file sets.
+#[derive(Deserialize)]
+pub struct ScissorTable {
+    /// From pivot to pivot along one arm.
+    pub arm: Length,
+    /// How many pairs of arms stand on each other.
+    pub stages: u32,
+    /// Between the feet at step 0.
+    pub spread: Length,
+    /// How far a turn of the screw draws the feet together.
+    pub lead: Length,
+}
+
+/// The table on its drive.
+pub struct Scissor {
+    arm: Exact,
+    stages: Exact,
+    spread: Exact,
+    travel: Exact,
+}
+
+impl Scissor {
+    /// A table that `drive` raises.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] where the arms do not stand on such a spread.
+    pub fn new(table: &ScissorTable, drive: Drive) -> Result<Self> {
+        if table.spread <= Length::ZERO || table.spread >= table.arm || table.lead <= Length::ZERO {
+            return Err(Error::new(ErrorKind::OutOfRange, "spread of the feet, or lead")
+                .given(table.spread.quoted(Length::BASE))
+                .remedy("let the spread be less than the arm, and both spread and lead above 0"));
+        }
+        Ok(Self {
+            arm: table.arm.base(),
+            stages: Exact::integer(table.stages.into()),
+            spread: table.spread.base(),
+            travel: table.lead.base().mul(drive.turns_per_step()?)?,
+        })
+    }
+
+    /// The step at which the feet stand `part` of an arm apart.
+    fn step_at(&self, part: (i128, i128), rounding: Rounding) -> Result<i64> {
+        let drawn = self.spread.sub(self.arm.mul(Exact::new(part.0, part.1)?)?)?;
+        Ok(i64::try_from(drawn.div(self.travel)?.round(rounding)).unwrap_or(0))
+    }
+}
+
+impl Mechanism for Scissor {
+    type Measure = Length;
+
+    /// From nearly flat to nearly upright.
+    fn span(&self) -> RangeInclusive<i64> {
+        let flat = self.step_at((99, 100), Rounding::Above).unwrap_or(0);
+        flat..=self.step_at((1, 10), Rounding::Below).unwrap_or(0)
+    }
+
+    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+        let spread = self.spread.sub(self.travel.mul(Exact::integer(step))?)?;
+        let square = self.arm.mul(self.arm)?.sub(spread.mul(spread)?)?;
+        let height = match square.square_root() {
+            Some(root) => Enclosure::exact(root.mul(self.stages)?),
+            None => Interval::of(square)?.sqrt()?.times(Interval::of(self.stages)?)?.within(width)?,
+        };
+        height.map(Length::from_base)
+    }
+}
+
+/// The built-in kinds and this one.
+///
+/// # Errors
+/// None, as long as no built-in kind has this name.
+pub fn registry() -> Result<Registry> {
+    Registry::standard().with_parameters("scissor_table", |table: ScissorTable, drive| {
+        Scissor::new(&table, drive).map(AnyMechanism::length)
+    })
+}
