@@ -7,6 +7,7 @@ pub use machine::Rehearsable;
 use std::sync::Arc;
 
 use wholestep::carriage::{Event, Stop, Touch};
+use wholestep::Length;
 use wholestep::error::Error;
 use wholestep::spec::AxisFile;
 
@@ -112,9 +113,9 @@ impl Rehearsal {
 
     /// Lays the plate in place, touches off so that the first contact becomes step `becomes`, and takes
     /// the plate away. The plate stands where the tip of a cutter of the usual length touches it when
-    /// the carriage is at `height` metres.
-    pub fn touch_off(&mut self, becomes: i64, height: f64) -> Done {
-        self.twin.hand(self.twin.now(), Hand::PlateAt(height));
+    /// the carriage is at `height`.
+    pub fn touch_off(&mut self, becomes: i64, height: Length) -> Done {
+        self.twin.hand(self.twin.now(), Hand::PlateAt(machine::metres(height)));
         self.twin.hand(self.twin.now(), Hand::Plate(true));
         self.pass(10);
         let done = self.ask(
