@@ -60,8 +60,18 @@ const GUARDS: &[Guard] = &[
 ];
 
 /// What is copied; everything a build of the campaign reads.
-const COPIED: &[&str] =
-    &["Cargo.toml", "Cargo.lock", "clippy.toml", "crates", "bindings", "benches", "examples", "tests", "xtask", "README.md"];
+const COPIED: &[&str] = &[
+    "Cargo.toml",
+    "Cargo.lock",
+    "clippy.toml",
+    "crates",
+    "bindings",
+    "benches",
+    "examples",
+    "tests",
+    "xtask",
+    "README.md",
+];
 
 const CARRIAGE: &str = "crates/wholestep/src/carriage";
 const LIVES: &str = "5000";
@@ -101,7 +111,9 @@ fn lives(copy: &Path) -> Result<bool, String> {
         .current_dir(copy))?;
     let program = built.join("release").join(format!("campaign{}", std::env::consts::EXE_SUFFIX));
     let lived = capture(&mut command(program, &["--lives", LIVES]))?;
-    for line in lived.output.lines().filter(|line| line.starts_with("BROKEN") || line.starts_with("never")).take(1) {
+    for line in
+        lived.output.lines().filter(|line| line.starts_with("BROKEN") || line.starts_with("never")).take(1)
+    {
         println!("  {line}");
     }
     Ok(lived.success)

@@ -1,7 +1,7 @@
 //! A rehearsal drawn: position and speed against time, with the lines of switches and soft limits.
 
-use wholestep::spec::{AxisFile, LengthMechanism};
 use wholestep::measure::Unit;
+use wholestep::spec::{AxisFile, LengthMechanism};
 use wholestep::{Axis, Exact, Length, Measure, Result};
 use wholestep_twin::Findings;
 
@@ -34,7 +34,10 @@ impl Scale {
         let every = [1.0, 2.0, 5.0, 10.0].map(|part| part * power);
         let every = every.into_iter().find(|every| *every >= rough).unwrap_or(10.0 * power);
         let first = (self.least / every).ceil();
-        (0..60).map(|number| (first + f64::from(number)) * every).take_while(|mark| *mark <= self.most).collect()
+        (0..60)
+            .map(|number| (first + f64::from(number)) * every)
+            .take_while(|mark| *mark <= self.most)
+            .collect()
     }
 }
 
@@ -58,7 +61,8 @@ pub(crate) fn svg(
     {
         lines.push(("switch of the datum", millimetres(home.switch) / one, "#7c3aed"));
     }
-    let positions = findings.trace.iter().map(|sample| shown(sample.position)).chain(lines.iter().map(|line| line.1));
+    let positions =
+        findings.trace.iter().map(|sample| shown(sample.position)).chain(lines.iter().map(|line| line.1));
     let (least, most) = span(positions);
     let room = 0.06 * (most - least);
     let time = Scale { least: 0.0, most: findings.seconds.max(1e-3), from: LEFT, to: RIGHT };
@@ -90,12 +94,24 @@ pub(crate) fn svg(
             page += &format!(
                 "<line x1=\"{x:.1}\" x2=\"{x:.1}\" y1=\"{}\" y2=\"{}\" stroke=\"#dc2626\"/>\n\
                  <text x=\"{:.1}\" y=\"{}\" text-anchor=\"end\" fill=\"#dc2626\">fault {}</text>\n",
-                POSITION.0, SPEED.1, x - 4.0, POSITION.0 + 14.0, fault.name()
+                POSITION.0,
+                SPEED.1,
+                x - 4.0,
+                POSITION.0 + 14.0,
+                fault.name()
             );
         }
     }
-    curve(&mut page, "#2563eb", findings.trace.iter().map(|sample| (time.at(sample.seconds), position.at(shown(sample.position)))));
-    curve(&mut page, "#059669", findings.trace.iter().map(|sample| (time.at(sample.seconds), speed.at(shown(sample.speed)))));
+    curve(
+        &mut page,
+        "#2563eb",
+        findings.trace.iter().map(|sample| (time.at(sample.seconds), position.at(shown(sample.position)))),
+    );
+    curve(
+        &mut page,
+        "#059669",
+        findings.trace.iter().map(|sample| (time.at(sample.seconds), speed.at(shown(sample.speed)))),
+    );
     page += &format!(
         "<text x=\"{:.1}\" y=\"{}\" text-anchor=\"middle\">time, s</text>\n</svg>\n",
         f64::midpoint(LEFT, RIGHT),
@@ -142,7 +158,8 @@ fn curve(page: &mut String, colour: &str, points: impl Iterator<Item = (f64, f64
 }
 
 fn span(values: impl Iterator<Item = f64>) -> (f64, f64) {
-    values.fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), value| (least.min(value), most.max(value)))
+    values
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), value| (least.min(value), most.max(value)))
 }
 
 /// A round number without needless zeros.

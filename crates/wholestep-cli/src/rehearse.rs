@@ -4,11 +4,11 @@ use std::time::{Duration, Instant};
 
 use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
-use wholestep::carriage::Event;
+use wholestep::carriage::{End, Event};
 use wholestep::error::Value;
-use wholestep::spec::{Existing, Registry, write_whole};
-use wholestep::{Axis, Error, ErrorKind, Exact, LengthUnit, Measure, Mechanism, Result};
 use wholestep::measure::Time;
+use wholestep::spec::{AnyEquipment, Existing, Registry, write_whole};
+use wholestep::{Axis, Error, ErrorKind, Exact, LengthUnit, Measure, Mechanism, Result};
 use wholestep_shop::Job;
 use wholestep_twin::{Done, Fault, FaultKind, Findings, Rehearsal};
 
@@ -25,7 +25,8 @@ struct Target {
 pub(crate) fn answer(task: &Rehearse, json: bool) -> Result<String> {
     let job = Job::load(&task.job, &Registry::standard())?;
     let axis = job.axis().axis().as_length().ok_or_else(|| {
-        Error::new(ErrorKind::Job, "axis that turns").remedy("a twin moves along a line; rehearse a linear axis")
+        Error::new(ErrorKind::Job, "axis that turns")
+            .remedy("a twin moves along a line; rehearse a linear axis")
     })?;
     let targets = targets(&job, axis.unit())?;
     let mut rehearsal = Rehearsal::new(job.axis(), task.seed)?;
@@ -40,7 +41,7 @@ pub(crate) fn answer(task: &Rehearse, json: bool) -> Result<String> {
         let picture = plot::svg(job.name(), job.axis(), axis, &findings)?;
         write_whole(path, &picture, Existing::Replace)?;
     }
-    let not_reached = targets.len() + 1 + usize::from(job.touch_off().is_some()) - rows.len();
+    let not_reached = targets.len() + 1 + 2 * usize::from(job.touch_off().is_some()) - rows.len();
     let report = Report { not_reached, ..report(&job, axis, task.seed, rows, &findings)? };
     if json { present::json(&report) } else { Ok(report.text(wall)) }
 }
@@ -82,8 +83,14 @@ fn run(job: &Job, targets: &[Target], rehearsal: &mut Rehearsal) -> Result<Vec<R
     let mut rows = vec![Row::new("the datum", None, String::new(), rehearsal.find_datum())];
     bar.set_position(100);
     if let Some(gauge) = job.touch_off().filter(|_| rows[0].stopped.is_none()) {
-        let done = rehearsal.touch_off(gauge.step(), gauge.position().low());
-        rows.push(Row::new("touch-off", Some(gauge.step()), String::new(), done));
+        let near = step_before_plate(job, gauge)?;
+        let done = rehearsal.go_to(near, |_| {});
+        let arrived = done.stopped.is_none();
+        rows.push(Row::new("near the plate", Some(near), String::new(), done));
+        if arrived {
+            let done = rehearsal.touch_off(gauge.step(), gauge.position().low());
+            rows.push(Row::new("touch-off", Some(gauge.step()), String::new(), done));
+        }
     }
     bar.set_position(200);
     for (number, target) in targets.iter().enumerate() {
@@ -100,13 +107,29 @@ fn run(job: &Job, targets: &[Target], rehearsal: &mut Rehearsal) -> Result<Vec<R
     Ok(rows)
 }
 
+/// From where the cutter creeps to the plate: half of what it may creep short of the gauge.
+fn step_before_plate(job: &Job, gauge: &wholestep::Placement<wholestep::Length>) -> Result<i64> {
+    let (Some(axis), AnyEquipment::Length(equipment)) =
+        (job.axis().axis().as_length(), job.axis().equipment())
+    else {
+        return Ok(gauge.step());
+    };
+    let Some(touch) = equipment.touch_off else { return Ok(gauge.step()) };
+    let half = touch.within.times(Exact::new(1, 2)?)?;
+    let short = match touch.toward {
+        End::High => gauge.target().sub(half)?,
+        End::Low => gauge.target().add(half)?,
+    };
+    let within = short.clamp(axis.settings().low, axis.settings().high);
+    Ok(axis.place(within, wholestep::Rounding::Nearest)?.step())
+}
+
 /// `stall@4 s`, or `stall@4 s+200 ms` for one that passes.
 fn read_fault(text: &str, timer_hz: u64) -> Result<Fault> {
     let spelling = "power_cut@3 s+500 ms";
     let refuse = |error: Error| error.given(Value::text(text)).spelling(spelling);
-    let (name, when) = text
-        .split_once('@')
-        .ok_or_else(|| refuse(Error::new(ErrorKind::Syntax, "fault without a time")))?;
+    let (name, when) =
+        text.split_once('@').ok_or_else(|| refuse(Error::new(ErrorKind::Syntax, "fault without a time")))?;
     let kind: FaultKind = name.trim().parse().map_err(|error: wholestep_twin::ParameterError| {
         Error::new(ErrorKind::UnknownKind, "fault").given(Value::text(name)).advice(error.to_string())
     })?;
@@ -182,7 +205,10 @@ fn report<M: Mechanism>(
         low_room = Some(present::measure(low.map(|bound| bound.sub(axis.settings().low))?, unit)?);
         high_room = Some(present::measure(high.map(|bound| axis.settings().high.sub(bound))?, unit)?);
     }
-    let events = findings.events.iter().filter_map(|(seconds, event)| told(*event).map(|told| format!("{seconds:9.3} s  {told}")));
+    let events = findings
+        .events
+        .iter()
+        .filter_map(|(seconds, event)| told(*event).map(|told| format!("{seconds:9.3} s  {told}")));
     Ok(Report {
         job: job.name().into(),
         axis: job.axis().name().into(),
@@ -266,7 +292,10 @@ impl Report {
             );
         }
         if let (Some(margin), Some(at)) = (self.torque_margin, self.torque_margin_at) {
-            text += &format!("least torque to spare: {:.0} % of what the motor has, at {at:.3} s\n", margin * 100.0);
+            text += &format!(
+                "least torque to spare: {:.0} % of what the motor has, at {at:.3} s\n",
+                margin * 100.0
+            );
         }
         if self.end_stop_hits > 0 {
             text += &format!("it ran into an end stop {} times\n", self.end_stop_hits);

@@ -25,7 +25,11 @@ fn main() -> ExitCode {
     let start = Instant::now();
     let outcome = Outcome::of(lives, seed, threads);
     print!("{}", outcome.table());
-    println!("\nseeds {seed} to {} in {:.1} s", seed.wrapping_add(lives).wrapping_sub(1), start.elapsed().as_secs_f64());
+    println!(
+        "\nseeds {seed} to {} in {:.1} s",
+        seed.wrapping_add(lives).wrapping_sub(1),
+        start.elapsed().as_secs_f64()
+    );
     let missing = outcome.missing();
     if !missing.is_empty() {
         println!("never occurred: {}", missing.join(", "));

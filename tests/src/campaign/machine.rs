@@ -88,8 +88,12 @@ impl RandomAxis {
             contact_settle: settle,
             drive_settle: timer_hz / 100,
             // Some drivers, and relays before them, want their direction long before the first pulse.
-            timing: PulseTiming::new(chance.of(&[5, 20, timer_hz / 50]), chance.ticks(1, 5), chance.ticks(1, 5))
-                .map_err(|error| format!("{error:?}"))?,
+            timing: PulseTiming::new(
+                chance.of(&[5, 20, timer_hz / 50]),
+                chance.ticks(1, 5),
+                chance.ticks(1, 5),
+            )
+            .map_err(|error| format!("{error:?}"))?,
             datum: Some(DatumSearch {
                 end,
                 step: switch_step(end),
@@ -131,8 +135,8 @@ impl RandomAxis {
         let step_mode = chance.of(&[1, 2, 4]);
         let sign = if motor == MotorDirection::Normal { 1.0 } else { -1.0 };
         let step_angle = core::f64::consts::TAU / 200.0 / f64::from(step_mode);
-        let mut transmission =
-            Transmission::from_efficiency(sign * along, step_angle, 0.3).map_err(|error| error.to_string())?;
+        let mut transmission = Transmission::from_efficiency(sign * along, step_angle, 0.3)
+            .map_err(|error| error.to_string())?;
         transmission.backlash = backlash_steps as f64 * travel;
         let machine = MachineParameters {
             motor: Motor {

@@ -156,8 +156,18 @@ impl Outcome {
     pub fn table(&self) -> String {
         let mut text = format!(
             "{} lives, {} edges, {} polls, {} datums found\n\n{:<22}{:>9}{:>9}{:>10}{:>9}{:>9}{:>9}{:>11}\n",
-            self.lives, self.edges, self.polls, self.datums,
-            "mishap", "lives", "resting", "unproven", "new", "faulted", "slipped", "found out"
+            self.lives,
+            self.edges,
+            self.polls,
+            self.datums,
+            "mishap",
+            "lives",
+            "resting",
+            "unproven",
+            "new",
+            "faulted",
+            "slipped",
+            "found out"
         );
         for (name, row) in &self.by_mishap {
             let _ = writeln!(

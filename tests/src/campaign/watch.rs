@@ -258,7 +258,8 @@ impl Watch {
             }
         }
         if self.state == State::FindingDatum {
-            self.one_way = if self.last_edge.is_some_and(|(_, way)| way == direction) { self.one_way + 1 } else { 1 };
+            self.one_way =
+                if self.last_edge.is_some_and(|(_, way)| way == direction) { self.one_way + 1 } else { 1 };
             let bound = self.parts.datum.as_ref().map_or(0, |datum| datum.bound);
             if self.one_way > bound.max(self.parts.release_bound) + 2 {
                 return Err(format!("{} steps one way in search of the datum", self.one_way));
@@ -301,7 +302,8 @@ impl Watch {
     #[expect(clippy::cast_precision_loss, reason = "steps are few")]
     fn check_datum(&mut self, twin: &mut Twin, off_by: Option<i64>) -> Result<(), Broken> {
         self.datums += 1;
-        let disturbed = self.searching.take().is_none_or(|search| search.disturbed || search.lost != self.lost);
+        let disturbed =
+            self.searching.take().is_none_or(|search| search.disturbed || search.lost != self.lost);
         let position = twin.truth().carriage_position;
         let step = twin.carriage().step();
         let wrong = (self.at_nought + self.travel * step as f64 - position) / self.travel;

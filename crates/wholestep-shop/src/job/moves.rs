@@ -43,8 +43,7 @@ pub(super) fn read(sections: Vec<Section<'_>>, axis: &Axis<LengthMechanism>) -> 
 fn read_one(mut section: Section<'_>, axis: &Axis<LengthMechanism>) -> Result<Move> {
     let entry: MoveEntry = section.read()?;
     check_name(&entry.name).map_err(|error| section.blame_at("name", error))?;
-    let placement =
-        axis.place(entry.to, Rounding::Nearest).map_err(|error| section.blame_at("to", error))?;
+    let placement = axis.place(entry.to, Rounding::Nearest).map_err(|error| section.blame_at("to", error))?;
     Ok(Move { name: entry.name, placement })
 }
 

@@ -142,12 +142,13 @@ fn drive(
         "measured" => 0.5,
         _ => 0.85,
     };
-    let efficiency = take(figures.efficiency, usual, format!("an efficiency of {usual} from motor to carriage"));
-    let holding =
-        take(figures.holding_torque, 1.2, "a motor that holds 1.2 N·m".into());
+    let efficiency =
+        take(figures.efficiency, usual, format!("an efficiency of {usual} from motor to carriage"));
+    let holding = take(figures.holding_torque, 1.2, "a motor that holds 1.2 N·m".into());
     let turns = |a_minute: f64| a_minute / 60.0 * core::f64::consts::TAU;
     let corner = take(figures.full_torque_to, 300.0, "its torque kept up to 300 rev/min".into());
-    let none = take(figures.no_torque_at, 1500.0_f64.max(2.0 * corner), "no torque left at 1500 rev/min".into());
+    let none =
+        take(figures.no_torque_at, 1500.0_f64.max(2.0 * corner), "no torque left at 1500 rev/min".into());
     let inertia = take(figures.rotor_inertia, 300.0, "a rotor of 300 g·cm²".into());
     let full_steps = Exact::integer(360).div(drive.step_angle().base())?;
     let motor = Motor {

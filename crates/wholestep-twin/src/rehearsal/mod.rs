@@ -6,8 +6,8 @@ pub use machine::Rehearsable;
 
 use std::sync::Arc;
 
-use wholestep::carriage::{Event, Stop, Touch};
 use wholestep::Length;
+use wholestep::carriage::{Event, Stop, Touch};
 use wholestep::error::Error;
 use wholestep::spec::AxisFile;
 
@@ -24,7 +24,7 @@ pub struct Rehearsal {
     assumed: Vec<String>,
     next_sample: u64,
     trace: Vec<Sample>,
-    /// The lowest and the highest proven step.
+    /// The lowest and the highest proven step since it first was within the soft limits.
     reached: Option<(i64, i64)>,
 }
 
@@ -85,12 +85,13 @@ impl Rehearsal {
     /// As [`Rehearsable::new`].
     pub fn new(file: &AxisFile, seed: u64) -> Result<Self, Error> {
         let Rehearsable { configuration, machine, assumed } = Rehearsable::new(file, seed)?;
-        
-        let twin = Twin::commissioned(Arc::new(configuration), machine, seed).map_err(|error: ParameterError| {
-            Error::new(wholestep::ErrorKind::OutOfRange, "machine for a rehearsal").advice(error.to_string())
-        })?;
-        let mut rehearsal =
-            Self { twin, assumed, next_sample: 0, trace: Vec::new(), reached: None };
+
+        let twin =
+            Twin::commissioned(Arc::new(configuration), machine, seed).map_err(|error: ParameterError| {
+                Error::new(wholestep::ErrorKind::OutOfRange, "machine for a rehearsal")
+                    .advice(error.to_string())
+            })?;
+        let mut rehearsal = Self { twin, assumed, next_sample: 0, trace: Vec::new(), reached: None };
         rehearsal.twin.hand(0, Hand::Press(Input::Enable, true));
         rehearsal.still(|_| {});
         Ok(rehearsal)
@@ -188,9 +189,7 @@ impl Rehearsal {
         while !self.twin.is_still() {
             let Some(moment) = self.twin.advance(until) else { return false };
             if moment.edge.is_some() && self.twin.carriage().is_proven() {
-                let step = self.twin.carriage().step();
-                let (lowest, highest) = self.reached.unwrap_or((step, step));
-                self.reached = Some((lowest.min(step), highest.max(step)));
+                self.reach(self.twin.carriage().step());
             }
             if self.twin.now() >= self.next_sample {
                 self.sample();
@@ -199,6 +198,16 @@ impl Rehearsal {
         }
         self.sample();
         true
+    }
+
+    /// Notes a proven step, from the first within the soft limits on: the datum is found outside them.
+    fn reach(&mut self, step: i64) {
+        let (first, last) = self.twin.carriage().configuration().parts().steps;
+        if let Some((lowest, highest)) = self.reached {
+            self.reached = Some((lowest.min(step), highest.max(step)));
+        } else if (first..=last).contains(&step) {
+            self.reached = Some((step, step));
+        }
     }
 
     fn pass(&mut self, milliseconds: u64) {
