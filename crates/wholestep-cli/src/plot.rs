@@ -78,13 +78,15 @@ pub(crate) fn svg(
     );
     let symbol = unit.symbol();
     frame(&mut page, &time, &position, POSITION, &format!("position, {symbol}"), 6.0);
-    frame(&mut page, &time, &speed, SPEED, &format!("speed, {symbol}/s"), 3.0);
+    frame(&mut page, &time, &speed, SPEED, &format!("speed, {symbol}/s"), 6.0);
     for (name, value, colour) in lines {
         let y = position.at(value);
+        // The switch stands close to a limit, so its name goes to the other side.
+        let (x, anchor) =
+            if name.starts_with("switch") { (LEFT + 4.0, "start") } else { (RIGHT - 4.0, "end") };
         page += &format!(
             "<line x1=\"{LEFT}\" x2=\"{RIGHT}\" y1=\"{y:.1}\" y2=\"{y:.1}\" stroke=\"{colour}\" stroke-dasharray=\"6 4\"/>\n\
-             <text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"end\" fill=\"{colour}\" font-size=\"10\">{name}</text>\n",
-            RIGHT - 4.0,
+             <text x=\"{x:.1}\" y=\"{:.1}\" text-anchor=\"{anchor}\" fill=\"{colour}\" font-size=\"10\">{name}</text>\n",
             y - 3.0
         );
     }

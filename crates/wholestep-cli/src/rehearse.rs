@@ -1,4 +1,10 @@
 //! `wholestep rehearse JOB`.
+#![expect(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "seconds and parts of a progress bar, for people"
+)]
 
 use std::time::{Duration, Instant};
 
