@@ -6,6 +6,7 @@ pub use machine::Rehearsable;
 
 use std::sync::Arc;
 
+use wholestep::Length;
 use wholestep::carriage::{Event, Stop, Touch};
 use wholestep::error::Error;
 use wholestep::spec::AxisFile;
@@ -23,7 +24,7 @@ pub struct Rehearsal {
     assumed: Vec<String>,
     next_sample: u64,
     trace: Vec<Sample>,
-    /// The lowest and the highest proven step.
+    /// The lowest and the highest proven step since it first was within the soft limits.
     reached: Option<(i64, i64)>,
 }
 
@@ -113,9 +114,9 @@ impl Rehearsal {
 
     /// Lays the plate in place, touches off so that the first contact becomes step `becomes`, and takes
     /// the plate away. The plate stands where the tip of a cutter of the usual length touches it when
-    /// the carriage is at `height` metres.
-    pub fn touch_off(&mut self, becomes: i64, height: f64) -> Done {
-        self.twin.hand(self.twin.now(), Hand::PlateAt(height));
+    /// the carriage is at `height`.
+    pub fn touch_off(&mut self, becomes: i64, height: Length) -> Done {
+        self.twin.hand(self.twin.now(), Hand::PlateAt(machine::metres(height)));
         self.twin.hand(self.twin.now(), Hand::Plate(true));
         self.pass(10);
         let done = self.ask(
@@ -188,9 +189,7 @@ impl Rehearsal {
         while !self.twin.is_still() {
             let Some(moment) = self.twin.advance(until) else { return false };
             if moment.edge.is_some() && self.twin.carriage().is_proven() {
-                let step = self.twin.carriage().step();
-                let (lowest, highest) = self.reached.unwrap_or((step, step));
-                self.reached = Some((lowest.min(step), highest.max(step)));
+                self.reach(self.twin.carriage().step());
             }
             if self.twin.now() >= self.next_sample {
                 self.sample();
@@ -199,6 +198,16 @@ impl Rehearsal {
         }
         self.sample();
         true
+    }
+
+    /// Notes a proven step, from the first within the soft limits on: the datum is found outside them.
+    fn reach(&mut self, step: i64) {
+        let (first, last) = self.twin.carriage().configuration().parts().steps;
+        if let Some((lowest, highest)) = self.reached {
+            self.reached = Some((lowest.min(step), highest.max(step)));
+        } else if (first..=last).contains(&step) {
+            self.reached = Some((step, step));
+        }
     }
 
     fn pass(&mut self, milliseconds: u64) {
