@@ -16,7 +16,7 @@ use std::sync::Arc;
 use wholestep::carriage::{Event, Touch, zeroed_at};
 use wholestep::spec::{AnyAxis, AxisFile, LengthMechanism, Registry};
 use wholestep::{Axis, Length, Measure, Rounding};
-use wholestep_twin::{Hand, Input, Rehearsable, Twin};
+use wholestep_twin::{Hand, Input, Rehearsable, Twin, TwinCarriage};
 
 type Lift = Axis<LengthMechanism>;
 
@@ -50,7 +50,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let mut twin = Twin::commissioned(Arc::new(machine.configuration), machine.machine, 6)?;
     twin.hand(twin.now(), Hand::Press(Input::Enable, true));
     twin.run_until_still(1_000_000);
-    twin.request(|carriage| carriage.find_datum())?;
+    twin.request(TwinCarriage::find_datum)?;
     twin.run_until_still(120_000_000);
     println!("datum found: {}", twin.carriage().is_proven());
 

@@ -17,11 +17,7 @@ pub(crate) fn clippy() -> Outcome {
         &["--workspace", "--all-targets"]
     };
     let core = &["--package", "wholestep", "--no-default-features"];
-    for selection in [
-        everything,
-        core.as_slice(),
-        &[core, ["--features", "alloc"].as_slice()].concat(),
-    ] {
+    for selection in [everything, core.as_slice(), &[core, ["--features", "alloc"].as_slice()].concat()] {
         run(cargo(&["clippy"]).args(selection).args(["--", "-D", "warnings"]))?;
     }
     Ok(Verdict::Passed)
