@@ -3,7 +3,7 @@
 use pyo3::prelude::*;
 use wholestep::spec::AnyMechanism;
 use wholestep::{Error, ErrorKind};
-use wholestep_twin::conformance::Report;
+use wholestep_twin::Report;
 
 use crate::border::cross;
 use crate::mechanism::mechanism;
