@@ -11,6 +11,14 @@ pub(crate) fn properties() -> Outcome {
     Ok(Verdict::Passed)
 }
 
+pub(crate) fn lives() -> Outcome {
+    let threads = std::thread::available_parallelism().map_or(1, usize::from).to_string();
+    let arguments =
+        ["run", "--release", "-p", "wholestep-tests", "--bin", "campaign", "--", "--lives", "1000000"];
+    run(cargo(&arguments).args(["--seed", "1000000", "--threads", &threads]))?;
+    Ok(Verdict::Passed)
+}
+
 pub(crate) fn oldest_rust() -> Outcome {
     let toolchain = format!("+{OLDEST_RUST}");
     let there = capture(&mut command("rustc", &[&toolchain, "--version"]));

@@ -6,6 +6,7 @@ mod campaign;
 mod deny;
 mod examples;
 mod fuzz;
+mod guards;
 mod lint;
 mod oracle;
 mod python;
@@ -94,6 +95,12 @@ const CAMPAIGNS: &[Stage] = &[
     },
     Stage { name: "properties", about: "every property test over 20,000 cases", run: campaign::properties },
     Stage { name: "oldest-rust", about: "builds with the oldest Rust promised", run: campaign::oldest_rust },
+    Stage { name: "lives", about: "a million lives of a carriage on a twin", run: campaign::lives },
+    Stage {
+        name: "guards",
+        about: "breaks guards of the live axis one by one, and the campaign notices each",
+        run: guards::check,
+    },
     Stage { name: "fuzz", about: "every fuzz target for a minute", run: fuzz::campaign },
 ];
 

@@ -32,7 +32,7 @@ pub(crate) fn defect(py: Python<'_>, message: &str) -> PyErr {
     raised(py, "defect", &text).map_or_else(|failure| failure, PyErr::from_value)
 }
 
-fn raised<'py>(py: Python<'py>, kind: &str, text: &str) -> PyResult<Bound<'py, PyAny>> {
+pub(crate) fn raised<'py>(py: Python<'py>, kind: &str, text: &str) -> PyResult<Bound<'py, PyAny>> {
     let classes = py.import(intern!(py, "wholestep.errors"))?.getattr(intern!(py, "BY_KIND"))?;
     classes.get_item(kind)?.call1((text,))
 }

@@ -20,6 +20,7 @@ use pyo3::prelude::*;
 mod axis;
 mod border;
 mod buffer;
+mod carriage;
 mod command;
 mod conformance;
 mod cut_list;
@@ -36,6 +37,7 @@ mod number;
 mod placement;
 mod plan;
 mod registry;
+mod twin;
 mod word;
 
 /// The native half of `wholestep`; import `wholestep` instead.
@@ -45,6 +47,10 @@ mod _native {
     use super::axis::Axis;
     #[pymodule_export]
     use super::border::_defect;
+    #[pymodule_export]
+    use super::carriage::{
+        Carriage, Detent, Fault, Inputs, Output, Quadrature, Repeatability, StepEdge, Verdict, zeroed_at,
+    };
     #[pymodule_export]
     use super::command::command;
     #[pymodule_export]
@@ -69,6 +75,9 @@ mod _native {
     use super::plan::Plan;
     #[pymodule_export]
     use super::registry::register;
+
+    #[pymodule_export]
+    use super::twin::{Truth, Twin};
 
     #[pymodule_export]
     #[expect(non_upper_case_globals, reason = "the name Python gives a package's version")]

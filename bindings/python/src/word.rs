@@ -2,6 +2,7 @@
 
 use pyo3::prelude::*;
 use wholestep::axis::{Approach, MotorDirection};
+use wholestep::carriage::End;
 use wholestep::error::Value;
 use wholestep::{Error, ErrorKind, Result, Rounding};
 
@@ -15,6 +16,11 @@ pub(crate) fn rounding(py: Python<'_>, word: &str) -> PyResult<Rounding> {
 /// The approach side named `word`.
 pub(crate) fn approach(py: Python<'_>, word: &str) -> PyResult<Approach> {
     cross(py, || chosen(word, "approach", "either, from_below or from_above", Approach::ALL, Approach::name))
+}
+
+/// The end named `word`.
+pub(crate) fn end(py: Python<'_>, word: &str) -> PyResult<End> {
+    cross(py, || chosen(word, "end", "low or high", End::BOTH, End::name))
 }
 
 /// The direction named `word`.

@@ -3,6 +3,7 @@
 import doctest
 import inspect
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
@@ -25,7 +26,7 @@ def documented(owner: object, path: str) -> Iterator[tuple[str, object]]:
 
 def everything() -> dict[str, object]:
     found: dict[str, object] = {"wholestep": wholestep, "wholestep.__main__": wholestep.__main__}
-    for module in (wholestep, _native, wholestep.errors):
+    for module in (wholestep, _native, wholestep.errors, wholestep.events):
         found[module.__name__] = module
         for name, member in vars(module).items():
             if inspect.isroutine(member) or inspect.isclass(member):
@@ -48,7 +49,9 @@ def test_has_a_docstring(path: str) -> None:
 
 
 @pytest.mark.parametrize("path", [path for path in sorted(EVERYTHING) if examples(path).examples])
-def test_docstring_examples(path: str) -> None:
+def test_docstring_examples(path: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    # They name files as a reader at the root of the repository would.
+    monkeypatch.chdir(Path(__file__).parents[3])
     report: list[str] = []
     results = doctest.DocTestRunner(optionflags=doctest.REPORT_NDIFF).run(examples(path), out=report.append)
     assert results.attempted > 0

@@ -35,6 +35,23 @@ pub(crate) enum Task {
     Cuts(Cuts),
     /// Tell how long a move takes, and what its plan looks like
     Time(Time),
+    /// Run a job on a simulated machine before a cutter spins
+    Rehearse(Rehearse),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Rehearse {
+    /// The job file
+    pub job: PathBuf,
+    /// Where chance begins: the same seed gives the same rehearsal
+    #[arg(long, default_value_t = 1)]
+    pub seed: u64,
+    /// Something that goes wrong, and when: "stall@4 s", "power_cut@3 s+500 ms"; repeat it for others
+    #[arg(long = "fault", value_name = "NAME@TIME")]
+    pub faults: Vec<String>,
+    /// Draw position and speed against time, as SVG
+    #[arg(long, value_name = "PATH")]
+    pub plot: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -11,7 +11,9 @@ mod cuts;
 mod describe;
 mod new;
 mod place;
+mod plot;
 mod present;
+mod rehearse;
 mod time;
 
 use std::ffi::OsString;
@@ -61,6 +63,7 @@ fn answer(arguments: &Arguments) -> Result<String> {
         Task::Place(task) => place::answer(task, arguments.json),
         Task::Cuts(task) => cuts::answer(task, arguments.json),
         Task::Time(task) => time::answer(task, arguments.json),
+        Task::Rehearse(task) => rehearse::answer(task, arguments.json),
     }
 }
 

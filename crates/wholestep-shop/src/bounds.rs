@@ -11,3 +11,6 @@ pub const MARKS_MAX: u32 = 10_000;
 
 /// Most bytes of a CSV file: 4 MiB.
 pub const CSV_BYTES_MAX: u64 = 4 << 20;
+
+/// The most moves in a job.
+pub const MOVES_MAX: usize = 10_000;

@@ -20,8 +20,10 @@ mod machine;
 mod motion;
 mod parameters;
 mod random;
+mod rehearsal;
 mod schedule;
 mod truth;
+mod twin;
 
 pub use conformance::{Conformance, Failure, Report};
 pub use inputs::{Direction, Input, RawInputs};
@@ -30,5 +32,7 @@ pub use parameters::{
     Bounce, Fidelity, Load, MachineParameters, Motor, Normally, ParameterError, Probe, Side, Switch,
     TorqueCurve, Transmission, Winding,
 };
+pub use rehearsal::{Done, Findings, Rehearsable, Rehearsal, Sample};
 pub use schedule::{Fault, FaultKind, Hand};
 pub use truth::{Record, TorqueUse, Truth};
+pub use twin::{Moment, Twin, TwinCarriage};

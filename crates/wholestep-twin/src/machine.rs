@@ -346,6 +346,10 @@ impl Machine {
                 self.plate_in_place = in_place;
                 self.set_probe();
             }
+            Hand::PlateAt(height) => {
+                self.plate = height;
+                self.set_probe();
+            }
             Hand::Cutter(length) => {
                 self.cutter = length;
                 self.set_probe();

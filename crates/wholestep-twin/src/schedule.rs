@@ -21,6 +21,8 @@ pub enum Hand {
     },
     /// Lays the touch plate in place, or takes it away.
     Plate(bool),
+    /// Puts the plate's underside at this height, m.
+    PlateAt(f64),
     /// Fits a cutter that stands this far above the carriage, m.
     Cutter(f64),
     /// Turns the screw by a number of full steps. A motor that is driven holds against it.

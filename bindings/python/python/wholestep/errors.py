@@ -51,6 +51,8 @@ class WholestepError(Exception):
     """The line it stands on, counted from 1."""
     key: str | None = None
     """The key it stands at."""
+    refusal: str | None = None
+    """The name of the refusal, such as ``enable_not_held``, where a carriage refused a request."""
 
 
 class Syntax(WholestepError, ValueError):

@@ -9,20 +9,25 @@
 //! | `[[cut_list.stock]]` | `length`; `quantity`, as many as needed where left out |
 //! | `[[cut_list.part]]` | `name`, `length`; `quantity`, 1 where left out; `left` and `right`, the angles of the ends from square; `measured_to` (`"long_point"` or `"short_point"`) |
 //! | `[[cut_list.marks]]` | `name`, `length`; `count`, `spacing`, `first`; `from` (`"end"` or `"centre"`) |
+//! | `[[move]]` | `name`; `to`, where the carriage goes, on the nearest step; the moves follow one another |
+//! | `[touch_off]` | `gauge`, the height at which the cutter touches the plate; comes before the moves |
 //!
 //! A CSV file of parts begins with a line of column names, the keys of `[[cut_list.part]]`; `name`
 //! and `length` must be there. A unit stands in the value, in the column name (`length (in)`), or
 //! is declared by the job.
 
 mod cut_list;
+mod moves;
 mod parts_csv;
+
+pub use moves::Move;
 
 use std::path::Path;
 
 use wholestep::error::Value;
 use wholestep::plan::Planner;
-use wholestep::spec::{AnyAxis, AxisFile, Document, Registry, Section};
-use wholestep::{Error, ErrorKind, Result};
+use wholestep::spec::{AnyEquipment, AxisFile, Document, Registry, Section};
+use wholestep::{Error, ErrorKind, Length, Measure, Placement, Result};
 
 use crate::cut_list::{CutList, Cuts};
 
@@ -32,6 +37,8 @@ pub struct Job {
     name: String,
     axis: AxisFile,
     cut_list: Option<CutList>,
+    moves: Vec<Move>,
+    touch_off: Option<Placement<Length>>,
     file: Option<String>,
 }
 
@@ -68,6 +75,16 @@ impl Job {
         self.cut_list.as_ref()
     }
 
+    /// Where the carriage is sent, in order.
+    pub fn moves(&self) -> &[Move] {
+        &self.moves
+    }
+
+    /// The height of the gauge that is touched before the moves, where the job has one.
+    pub const fn touch_off(&self) -> Option<&Placement<Length>> {
+        self.touch_off.as_ref()
+    }
+
     /// Works the job's cut list out, the stop's moves included.
     ///
     /// # Errors
@@ -100,16 +117,35 @@ impl Job {
         check_name(&name).map_err(|error| root.blame_at("name", error))?;
         let axis = read_axis(&mut root, folder, registry)?;
         let section = root.optional_section("cut_list")?;
+        let moves = root.sections("move")?;
+        let touch_off = root.optional_section("touch_off")?;
         root.finish()?;
-        let cut_list = match (section, axis.axis()) {
-            (None, _) => None,
-            (Some(section), AnyAxis::Length(axis)) => {
-                let unit = section.length_unit().unwrap_or(axis.unit());
-                Some(cut_list::read(section, folder, unit)?)
+        let file = document.file().map(Into::into);
+        let empty = section.is_none() && moves.is_empty() && touch_off.is_none();
+        let Some(along) = axis.axis().as_length() else {
+            if empty {
+                return Ok(Self { name, axis, cut_list: None, moves: Vec::new(), touch_off: None, file });
             }
-            (Some(_), AnyAxis::Angle(_)) => return Err(root.blame_at("axis", axis_turns())),
+            return Err(root.blame_at("axis", axis_turns()));
         };
-        Ok(Self { name, axis, cut_list, file: document.file().map(Into::into) })
+        let unit = |section: &Section<'_>| section.length_unit().unwrap_or(along.unit());
+        let cut_list = section
+            .map(|section| {
+                let unit = unit(&section);
+                cut_list::read(section, folder, unit)
+            })
+            .transpose()?;
+        let moves = moves::read(moves, along)?;
+        let touch_off = touch_off.map(|section| moves::read_touch_off(section, along)).transpose()?;
+        if let (Some(gauge), AnyEquipment::Length(equipment)) = (&touch_off, axis.equipment())
+            && equipment.touch_off.is_none()
+        {
+            let error = Error::new(ErrorKind::Job, "touch off at a gauge on an axis without a probe")
+                .given(gauge.target().quoted(along.unit()))
+                .remedy("write a section [touch_off] in the axis file");
+            return Err(root.blame_at("touch_off", error));
+        }
+        Ok(Self { name, axis, cut_list, moves, touch_off, file })
     }
 }
 
@@ -124,7 +160,7 @@ fn read_axis(root: &mut Section<'_>, folder: &Path, registry: &Registry) -> Resu
 }
 
 fn axis_turns() -> Error {
-    Error::new(ErrorKind::Job, "axis that turns").remedy("a cut list needs an axis that moves along a line")
+    Error::new(ErrorKind::Job, "axis that turns").remedy("this job needs an axis that moves along a line")
 }
 
 /// Refuses a name that is not one line of 1 to 80 characters.

@@ -203,6 +203,13 @@ impl Live {
             return Ok(());
         }
         let Some(direction) = Direction::between(self.motor.step(), to) else { return Ok(()) };
+        let (lowest, highest) = self.allowed_by_hand(configuration);
+        if !(lowest..=highest).contains(&to) {
+            // A mark set on the way back within the limits, which the brake then passed.
+            self.events.push(Event::AtLimit(configuration.end_toward(direction)));
+            hand.rebase(self.motor.step());
+            return Ok(());
+        }
         if let Some(end) = self.blocking_switch(configuration, direction) {
             self.events.push(Event::AtSwitch(end));
             hand.rebase(self.motor.step());

@@ -66,6 +66,11 @@ impl Motion {
         self.edges.next_edge() - 1 - u64::from(self.next.is_some())
     }
 
+    /// Whether the motor still stands, the first edge not given; a brake has begun whatever its edges.
+    fn is_unbegun(&self) -> bool {
+        self.given() == 0 && !self.brakes
+    }
+
     /// Edges still to come.
     fn left(&self) -> u64 {
         self.profile.steps() - self.given()
@@ -229,19 +234,18 @@ impl Motor {
 
     /// Where a brake begun now would end.
     pub(super) fn brakes_on(&self, configuration: &Configuration) -> i64 {
-        let ahead = self.motion.as_ref().map_or(0, |motion| match motion.given() {
-            0 => 0,
-            given => motion.stop(configuration, given).steps(),
-        });
+        let begun = self.motion.as_ref().filter(|motion| !motion.is_unbegun());
+        let ahead = begun.map_or(0, |motion| motion.stop(configuration, motion.given()).steps());
         self.step + self.facing().sign() * ahead.cast_signed()
     }
 
     /// Brakes from the last edge given out; before the first there is nothing to brake.
     pub(super) fn brake(&mut self, configuration: &Configuration) {
         let Some(motion) = &mut self.motion else { return };
-        match motion.given() {
-            0 => self.motion = None,
-            given => motion.brake(configuration, given),
+        if motion.is_unbegun() {
+            self.motion = None;
+        } else {
+            motion.brake(configuration, motion.given());
         }
     }
 
@@ -259,7 +263,7 @@ impl Motor {
     /// Stops at once; returns whether the motor can have followed.
     pub(super) fn halt(&mut self, configuration: &Configuration) -> bool {
         self.motion.take().is_none_or(|motion| {
-            motion.given() == 0
+            motion.is_unbegun()
                 || motion.interval().is_none_or(|interval| interval >= configuration.start_interval())
         })
     }
@@ -277,7 +281,7 @@ impl Motor {
             return Ok(None);
         };
         let (late, interval) = (now - due, due - motion.previous);
-        if motion.given() > 0 && late > interval && interval < configuration.start_interval() {
+        if !motion.is_unbegun() && late > interval && interval < configuration.start_interval() {
             self.motion = None;
             return Err(TooLate);
         }

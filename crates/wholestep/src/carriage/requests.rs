@@ -170,8 +170,12 @@ impl Live {
                 let direction = configuration.direction_to(search.toward);
                 self.refuse_blocked(configuration, direction)?;
                 if self.proven {
-                    let step = self.motor.step() + direction.sign();
-                    Self::refuse_beyond(configuration, step)?;
+                    // From outside the other limit it creeps back within them.
+                    let (step, last) =
+                        (self.motor.step() + direction.sign(), configuration.last_step(direction));
+                    if Direction::between(last, step) == Some(direction) {
+                        return Err(Refusal::BeyondLimit { step, last });
+                    }
                 }
                 Touching::Begin { becomes }
             }

@@ -10,6 +10,7 @@ use serde::de::DeserializeOwned;
 
 use super::any::{Along, AnyAxis, AnyMechanism, SharedMechanism};
 use super::document::Document;
+use super::figures::Figures;
 use super::fitted::{AnyEquipment, Fitted};
 use super::pulse::Pulse;
 use super::registry::Registry;
@@ -39,6 +40,7 @@ use crate::mechanism::{Drive, StepMode};
 /// | `[hand]` | `jog`, the highest speed by hand; `rocker` (`true` or `false`); `counts_per_detent` of a dial, `ahead`, `hand_stops` |
 /// | `[drive]` | `settle`; `self_holding` (`true` or `false`): whether the load stays when the drive is off |
 /// | `[commissioning]` | `nudge`, `measured_travel` |
+/// | `[machine]` | for rehearsals, each with its unit: `load_mass` (kg), `upright`, `guide_friction` (N), `efficiency`, `holding_torque` (N·m), `full_torque_to` and `no_torque_at` (rev/min), `rotor_inertia` (g·cm²); a rehearsal says what it assumed for those left out |
 ///
 /// What may be left out has its default in this table, or that of
 /// [`Equipment::bare`](crate::carriage::Equipment::bare), or is 0, or is the first of its words.
@@ -52,6 +54,7 @@ pub struct AxisFile {
     pulse: Pulse,
     equipment: AnyEquipment,
     configuration: Configuration,
+    figures: Figures,
     file: Option<String>,
     text: String,
     registry: Registry,
@@ -109,6 +112,11 @@ impl AxisFile {
         &self.equipment
     }
 
+    /// What the axis moves and what moves it, as far as the file tells.
+    pub const fn figures(&self) -> &Figures {
+        &self.figures
+    }
+
     /// The configuration of a carriage on this axis.
     pub const fn configuration(&self) -> &Configuration {
         &self.configuration
@@ -149,11 +157,13 @@ impl AxisFile {
             Sections { mechanism: section, limits: root.section("limits")?, motion: root.section("motion")? };
         let mut pulses = root.section("pulse")?;
         let fitted = Fitted::of(&mut root)?;
+        let machine = root.optional_section("machine")?;
         root.finish()?;
         let axis = match mechanism {
             AnyMechanism::Length(mechanism) => sections.axis(mechanism, root.length_unit())?,
             AnyMechanism::Angle(mechanism) => sections.axis(mechanism, root.angle_unit())?,
         };
+        let figures = Figures::read(machine)?;
         let pulse: Pulse = pulses.read()?;
         pulse.check().map_err(|error| pulses.blame(error))?;
         let fitted = fitted.read(&axis, pulse).map_err(|error| pulses.blame(error));
@@ -167,6 +177,7 @@ impl AxisFile {
             pulse,
             equipment,
             configuration,
+            figures,
             file: document.file().map(Into::into),
             text: document.text().into(),
             registry: registry.clone(),

@@ -4,6 +4,7 @@
 mod any;
 mod axis_file;
 mod document;
+mod figures;
 mod fitted;
 mod kinds;
 mod place;
@@ -20,6 +21,7 @@ mod whole;
 pub use any::{AngleMechanism, AnyAxis, AnyMechanism, LengthMechanism, SharedMechanism};
 pub use axis_file::AxisFile;
 pub use document::Document;
+pub use figures::Figures;
 pub use fitted::AnyEquipment;
 pub use pulse::Pulse;
 pub use registry::Registry;

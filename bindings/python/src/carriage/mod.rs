@@ -1,0 +1,374 @@
+//! The live axis.
+
+mod detent;
+pub(crate) mod event;
+mod fault;
+mod inputs;
+mod output;
+mod repeatability;
+mod verdict;
+
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+use pyo3::exceptions::PyTypeError;
+use pyo3::prelude::*;
+use pyo3::sync::MutexExt;
+use wholestep::carriage::{Asked, Configuration, Refusal, State, Touch};
+use wholestep::error::{Error, ErrorKind};
+use wholestep::spec::{AnyAxis, AxisFile};
+use wholestep_twin::{Twin, TwinCarriage};
+
+pub(crate) use detent::Detent;
+pub(crate) use fault::Fault;
+pub(crate) use inputs::{Inputs, Quadrature};
+pub(crate) use output::{Output, StepEdge};
+pub(crate) use repeatability::Repeatability;
+pub(crate) use verdict::Verdict;
+
+use crate::axis::Axis;
+use crate::border::cross;
+use crate::error::exception;
+use crate::measure::{Class, given};
+use crate::placement::Placement;
+use crate::word::end;
+
+/// A live axis: a state machine that owns no clock and no pins.
+///
+/// It is told the time and the inputs at every :meth:`poll`, and returns the edge that is due, the
+/// levels of direction and drive, what happened, and when to poll again. Poll then, at every change
+/// of an input, and at once after a request; polling more often changes nothing. Its axis must have
+/// been read from a file, which says what is fitted. ``Carriage(axis)`` is of a new machine, which
+/// has to be commissioned before anything moves.
+///
+/// A request that is not granted raises: :class:`errors.BeyondLimit` past a soft limit, otherwise
+/// mostly :class:`errors.Refused`; its ``refusal`` names why, and nothing has changed then.
+///
+/// CAUTION: on a machine this starts motors. Enable input, soft limits and switches are not safety
+/// devices, and no request is an emergency stop.
+///
+/// >>> lift = wholestep.Axis.load("examples/axes/router_lift.toml")
+/// >>> carriage = wholestep.Carriage.commissioned(lift)
+/// >>> held = wholestep.Inputs(probe=True, enable=True)
+/// >>> carriage.poll(0, held).poll_again_at, carriage.poll(10_000, held).events
+/// (10000, [Ready()])
+/// >>> try:
+/// ...     carriage.go_to(lift.place("12.7 mm"))
+/// ... except wholestep.WholestepError as error:
+/// ...     print(error.refusal)
+/// ...     print(error)
+/// position_unproven
+/// request refused as position_unproven: find the datum, touch off, or state a gauge height
+#[pyclass(frozen, module = "wholestep")]
+pub(crate) struct Carriage(Lives);
+
+enum Lives {
+    Alone(Box<Mutex<TwinCarriage>>),
+    OnTwin(Arc<Mutex<Twin>>),
+}
+
+impl Carriage {
+    fn alone(carriage: TwinCarriage) -> Self {
+        Self(Lives::Alone(Box::new(Mutex::new(carriage))))
+    }
+
+    /// The carriage that `twin` leads.
+    pub(crate) fn of_twin(twin: Arc<Mutex<Twin>>) -> Self {
+        Self(Lives::OnTwin(twin))
+    }
+
+    fn see<T>(&self, py: Python<'_>, look: impl FnOnce(&TwinCarriage) -> T) -> PyResult<T> {
+        cross(py, || {
+            Ok(match &self.0 {
+                Lives::Alone(carriage) => look(&locked(py, carriage)),
+                Lives::OnTwin(twin) => look(locked(py, twin).carriage()),
+            })
+        })
+    }
+
+    fn ask(
+        &self,
+        py: Python<'_>,
+        ask: impl FnOnce(&mut TwinCarriage) -> Result<(), Refusal>,
+    ) -> PyResult<()> {
+        let answer = cross(py, || {
+            Ok(match &self.0 {
+                Lives::Alone(carriage) => ask(&mut locked(py, carriage)),
+                Lives::OnTwin(twin) => locked(py, twin).request(ask),
+            })
+        })?;
+        answer.map_err(|refusal| refused(py, refusal))
+    }
+
+    fn tell(&self, py: Python<'_>, tell: impl FnOnce(&mut TwinCarriage)) -> PyResult<()> {
+        self.ask(py, |carriage| {
+            tell(carriage);
+            Ok(())
+        })
+    }
+}
+
+/// Other Python threads run while this one waits.
+pub(crate) fn locked<'m, T>(py: Python<'_>, mutex: &'m Mutex<T>) -> MutexGuard<'m, T> {
+    mutex.lock_py_attached(py).unwrap_or_else(PoisonError::into_inner)
+}
+
+/// The exception for a refusal, with the same text, and its name.
+fn refused(py: Python<'_>, refusal: Refusal) -> PyErr {
+    let raised = exception(py, &Error::from(refusal));
+    match raised.value(py).setattr("refusal", refusal.name()) {
+        Ok(()) => raised,
+        Err(failure) => failure,
+    }
+}
+
+/// The file of an axis, which says what is fitted.
+pub(crate) fn file<'a>(py: Python<'_>, axis: &'a Axis) -> PyResult<&'a AxisFile> {
+    cross(py, || {
+        axis.file().ok_or_else(|| {
+            Error::new(ErrorKind::Key, "carriage on an axis without a file")
+                .remedy("load the axis from a file that says what is fitted")
+        })
+    })
+}
+
+fn configuration(py: Python<'_>, axis: &Axis) -> PyResult<Arc<Configuration>> {
+    file(py, axis).map(|file| Arc::new(*file.configuration()))
+}
+
+/// A step given as its number or as a placement.
+fn step(given: &Bound<'_, PyAny>) -> PyResult<i64> {
+    match given.cast::<Placement>() {
+        Ok(placement) => Ok(placement.get().step()),
+        Err(_) => given.extract(),
+    }
+}
+
+#[pymethods]
+impl Carriage {
+    #[new]
+    fn new(py: Python<'_>, axis: &Axis) -> PyResult<Self> {
+        Ok(Self::alone(TwinCarriage::new(configuration(py, axis)?)))
+    }
+
+    /// A carriage of a machine that has been commissioned; the caller has kept that it was.
+    #[staticmethod]
+    fn commissioned(py: Python<'_>, axis: &Axis) -> PyResult<Self> {
+        Ok(Self::alone(TwinCarriage::commissioned(configuration(py, axis)?)))
+    }
+
+    /// Tell the time, in ticks of the axis's timer, and the inputs; returns what to do.
+    ///
+    /// The carriage of a twin is polled by its twin.
+    fn poll(&self, py: Python<'_>, now: u64, inputs: &Inputs) -> PyResult<Output> {
+        match &self.0 {
+            Lives::Alone(carriage) => cross(py, || Ok(Output(locked(py, carriage).poll(now, &inputs.0)))),
+            Lives::OnTwin(_) => Err(PyTypeError::new_err("the carriage of a twin is polled by its twin")),
+        }
+    }
+
+    /// What it is doing, such as ``resting``.
+    #[getter]
+    fn state(&self, py: Python<'_>) -> PyResult<&'static str> {
+        self.see(py, |carriage| State::name(carriage.state()))
+    }
+
+    /// The step it stands on, or passes, as far as the edges given out say; in numbers that hold
+    /// only if the position is proven.
+    #[getter]
+    fn step(&self, py: Python<'_>) -> PyResult<i64> {
+        self.see(py, TwinCarriage::step)
+    }
+
+    /// Whether the step is known to be the step the motor stands on.
+    #[getter]
+    fn is_proven(&self, py: Python<'_>) -> PyResult<bool> {
+        self.see(py, TwinCarriage::is_proven)
+    }
+
+    /// Whether the motor moves, or is about to.
+    #[getter]
+    fn is_moving(&self, py: Python<'_>) -> PyResult<bool> {
+        self.see(py, TwinCarriage::is_moving)
+    }
+
+    /// The latched fault.
+    #[getter]
+    fn fault(&self, py: Python<'_>) -> PyResult<Option<Fault>> {
+        self.see(py, |carriage| carriage.fault().map(Fault))
+    }
+
+    /// The step it was sent to, while it travels.
+    #[getter]
+    fn target(&self, py: Python<'_>) -> PyResult<Option<i64>> {
+        self.see(py, TwinCarriage::target)
+    }
+
+    /// What commissioning asks for, such as ``change probe`` or ``nudge``; ``None`` on a
+    /// commissioned machine.
+    #[getter]
+    fn asked(&self, py: Python<'_>) -> PyResult<Option<String>> {
+        self.see(py, |carriage| carriage.asked().map(asked))
+    }
+
+    /// Go to a step, or, while travelling or braking, turn to it instead.
+    fn go_to(&self, target: &Bound<'_, PyAny>) -> PyResult<()> {
+        let to = step(target)?;
+        self.ask(target.py(), |carriage| carriage.go_to(to))
+    }
+
+    /// Go by a number of steps, counted from the target while travelling.
+    fn go_by(&self, py: Python<'_>, steps: i64) -> PyResult<()> {
+        self.ask(py, |carriage| carriage.go_by(steps))
+    }
+
+    /// Travel to the last allowed step at an end, ``low`` or ``high``.
+    fn travel_to_end(&self, py: Python<'_>, at: &str) -> PyResult<()> {
+        let at = end(py, at)?;
+        self.ask(py, |carriage| carriage.travel_to_end(at))
+    }
+
+    /// Let dial and rocker lead, until another request: the dial by ``detent`` where it is given,
+    /// and the rocker where there is one. The drive is switched on.
+    #[pyo3(signature = (detent = None))]
+    fn jog(&self, py: Python<'_>, detent: Option<&Detent>) -> PyResult<()> {
+        let detent = detent.map(|detent| detent.0);
+        self.ask(py, |carriage| carriage.jog(detent))
+    }
+
+    /// Find the datum.
+    fn find_datum(&self, py: Python<'_>) -> PyResult<()> {
+        self.ask(py, TwinCarriage::find_datum)
+    }
+
+    /// Touch off. The step of first contact becomes the step ``becomes``, which proves the
+    /// position; without one, and with a proven position, it is only told.
+    ///
+    /// With ``"stop"`` the carriage creeps toward the probe and the contact stops it, while the
+    /// enable input is held. With ``"signal"`` dial or rocker lead it, and the contact only signals.
+    #[pyo3(signature = (becomes = None, touch = "stop", detent = None))]
+    fn touch_off(
+        &self,
+        py: Python<'_>,
+        becomes: Option<Bound<'_, PyAny>>,
+        touch: &str,
+        detent: Option<&Detent>,
+    ) -> PyResult<()> {
+        let becomes = becomes.as_ref().map(step).transpose()?;
+        let touch = match (touch, detent) {
+            ("stop", None) => Touch::Stop,
+            ("stop", Some(_)) => {
+                return Err(PyTypeError::new_err("a detent leads only a touch that signals"));
+            }
+            ("signal", detent) => Touch::Signal(detent.map(|detent| detent.0)),
+            (other, _) => {
+                return cross(py, || {
+                    Err(Error::new(ErrorKind::Syntax, "touch")
+                        .given(wholestep::error::Value::text(other))
+                        .spelling("stop or signal"))
+                });
+            }
+        };
+        self.ask(py, |carriage| carriage.touch_off(touch, becomes))
+    }
+
+    /// Take a person's word that it stands on a step. The drive must be on.
+    fn state_gauge_height(&self, stands_on: &Bound<'_, PyAny>) -> PyResult<()> {
+        let stands_on_step = step(stands_on)?;
+        self.ask(stands_on.py(), |carriage| carriage.state_gauge_height(stands_on_step))
+    }
+
+    /// Take a person's word that the position is not what it seems.
+    fn doubt(&self, py: Python<'_>) -> PyResult<()> {
+        self.ask(py, TwinCarriage::doubt)
+    }
+
+    /// Stop under control; the drive stays on. Always granted.
+    fn brake(&self, py: Python<'_>) -> PyResult<()> {
+        self.tell(py, TwinCarriage::brake)
+    }
+
+    /// Stop under control, then release the drive. Always granted.
+    fn brake_and_release(&self, py: Python<'_>) -> PyResult<()> {
+        self.tell(py, TwinCarriage::brake_and_release)
+    }
+
+    /// Release the drive at once. Always granted.
+    fn release(&self, py: Python<'_>) -> PyResult<()> {
+        self.tell(py, TwinCarriage::release)
+    }
+
+    /// Clear the latched fault.
+    fn clear_fault(&self, py: Python<'_>) -> PyResult<()> {
+        self.ask(py, TwinCarriage::clear_fault)
+    }
+
+    /// Commissioning: nudge toward the high end.
+    fn nudge(&self, py: Python<'_>) -> PyResult<()> {
+        self.ask(py, TwinCarriage::nudge)
+    }
+
+    /// Commissioning: say whether the nudge went toward the high end.
+    fn confirm_direction(&self, py: Python<'_>, went_toward_high: bool) -> PyResult<()> {
+        self.ask(py, |carriage| carriage.confirm_direction(went_toward_high))
+    }
+
+    /// Commissioning: go the travel that a person measures, toward the high end.
+    fn measure_travel(&self, py: Python<'_>) -> PyResult<()> {
+        self.ask(py, TwinCarriage::measure_travel)
+    }
+
+    /// Commissioning: say how the measured travel compares.
+    fn report_travel(&self, py: Python<'_>, verdict: &Verdict) -> PyResult<()> {
+        self.ask(py, |carriage| carriage.report_travel(&verdict.0))
+    }
+
+    fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
+        self.see(py, |carriage| {
+            let proven = if carriage.is_proven() { "" } else { ", unproven" };
+            format!("<Carriage {} on step {}{proven}>", carriage.state().name(), carriage.step())
+        })
+    }
+}
+
+fn asked(what: Asked) -> String {
+    match what {
+        Asked::Change(input) => format!("change {}", input.name()),
+        Asked::Nudge => "nudge".into(),
+        Asked::Wait => "wait".into(),
+        Asked::ConfirmDirection => "confirm direction".into(),
+        Asked::MeasureTravel => "measure travel".into(),
+        Asked::ReportTravel => "report travel".into(),
+        Asked::FindDatum => "find datum".into(),
+    }
+}
+
+/// The same axis measured from where a gauge of height ``gauge`` stands on the cutter, whose first
+/// contact was at step ``contact``.
+///
+/// After a change of cutter one touch-off that only measures gives the step, and this the new zero;
+/// heights recorded from the zero stay valid, and so do datum and soft limits.
+///
+/// >>> lift = wholestep.Axis.load("examples/axes/router_lift.toml")
+/// >>> contact = lift.place("8 mm").step
+/// >>> wholestep.zeroed_at(lift, contact, "12.7 mm").zero.decimal_in("mm", 2)
+/// '≈ -4.70 mm'
+#[pyfunction]
+pub(crate) fn zeroed_at<'py>(
+    axis: &Bound<'py, Axis>,
+    contact: i64,
+    gauge: &Bound<'py, PyAny>,
+) -> PyResult<Bound<'py, Axis>> {
+    use wholestep::carriage::zeroed_at;
+    let py = axis.py();
+    let zero = match axis.get().axis() {
+        AnyAxis::Length(of) => {
+            let gauge = given(gauge, None)?;
+            cross(py, || Ok(zeroed_at(of.clone(), contact, gauge)?.zero()))?.object(py)?
+        }
+        AnyAxis::Angle(of) => {
+            let gauge = given(gauge, None)?;
+            cross(py, || Ok(zeroed_at(of.clone(), contact, gauge)?.zero()))?.object(py)?
+        }
+    };
+    Ok(axis.call_method1("with_zero", (zero,))?.cast_into()?)
+}

@@ -1,0 +1,65 @@
+//! How a measured travel compares with the file.
+
+use pyo3::prelude::*;
+use pyo3::types::PyList;
+use wholestep::Exact;
+use wholestep::carriage::{Cause, Verdict as Compared};
+
+use crate::border::cross;
+use crate::number::{exact, fraction};
+
+/// How the travel a person measured compares with the expected one, both in the same unit, to within
+/// ``tolerance``, a fraction of either: 1/50 where a rule was used, and where it is left out.
+///
+/// >>> verdict = wholestep.Verdict(20, 40)
+/// >>> verdict.agrees, verdict.taken_for, verdict.causes[0]
+/// (False, Fraction(2, 1), "the step mode set on the driver is not the file's `step_mode`")
+#[pyclass(frozen, eq, module = "wholestep")]
+#[derive(PartialEq, Eq)]
+pub(crate) struct Verdict(pub(crate) Compared);
+
+#[pymethods]
+impl Verdict {
+    #[new]
+    #[pyo3(signature = (expected, measured, tolerance = None))]
+    fn new(
+        expected: &Bound<'_, PyAny>,
+        measured: &Bound<'_, PyAny>,
+        tolerance: Option<&Bound<'_, PyAny>>,
+    ) -> PyResult<Self> {
+        let (py, tolerance) = (expected.py(), tolerance.map(exact).transpose()?);
+        let (expected, measured) = (exact(expected)?, exact(measured)?);
+        cross(py, || {
+            let tolerance = tolerance.map_or_else(|| Exact::new(1, 50), Ok)?;
+            Compared::of(expected, measured, tolerance).map(Self)
+        })
+    }
+
+    /// Whether the machine travels as the file says.
+    #[getter]
+    fn agrees(&self) -> bool {
+        self.0.agrees()
+    }
+
+    /// Measured over expected.
+    #[getter]
+    fn ratio<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        fraction(py, self.0.ratio)
+    }
+
+    /// The simple ratio it is taken for; ``None`` where none is near.
+    #[getter]
+    fn taken_for<'py>(&self, py: Python<'py>) -> PyResult<Option<Bound<'py, PyAny>>> {
+        self.0.taken_for.map(|ratio| fraction(py, ratio)).transpose()
+    }
+
+    /// What would explain it, in words.
+    #[getter]
+    fn causes<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
+        PyList::new(py, self.0.causes.iter().map(|cause: &Cause| cause.name()))
+    }
+
+    fn __repr__(&self) -> String {
+        format!("<Verdict: {} times what was expected>", self.0.ratio)
+    }
+}

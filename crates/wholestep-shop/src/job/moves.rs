@@ -1,0 +1,65 @@
+//! The `[[move]]`s and the `[touch_off]` of a job file.
+
+use serde::Deserialize;
+use wholestep::error::Value;
+use wholestep::spec::{LengthMechanism, Section};
+use wholestep::{Axis, Error, ErrorKind, Length, Measure, Placement, Result, Rounding};
+
+use super::check_name;
+use crate::bounds::MOVES_MAX;
+
+/// A place that the carriage is sent to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Move {
+    /// What it is for.
+    pub name: String,
+    /// Where it goes, and the step it stands on there.
+    pub placement: Placement<Length>,
+}
+
+#[derive(Deserialize)]
+struct MoveEntry {
+    name: String,
+    to: Length,
+}
+
+#[derive(Deserialize)]
+struct TouchEntry {
+    gauge: Length,
+}
+
+/// Reads the moves; a target is placed on the nearest step.
+pub(super) fn read(sections: Vec<Section<'_>>, axis: &Axis<LengthMechanism>) -> Result<Vec<Move>> {
+    if let Some(section) = sections.get(MOVES_MAX) {
+        return Err(section.blame(
+            Error::new(ErrorKind::OutOfRange, "moves of a job")
+                .given(Value::Integer(sections.len() as i128))
+                .at_most(Value::Integer(MOVES_MAX as i128)),
+        ));
+    }
+    sections.into_iter().map(|section| read_one(section, axis)).collect()
+}
+
+fn read_one(mut section: Section<'_>, axis: &Axis<LengthMechanism>) -> Result<Move> {
+    let entry: MoveEntry = section.read()?;
+    check_name(&entry.name).map_err(|error| section.blame_at("name", error))?;
+    let placement = axis.place(entry.to, Rounding::Nearest).map_err(|error| section.blame_at("to", error))?;
+    Ok(Move { name: entry.name, placement })
+}
+
+/// Reads the height of the gauge that the cutter touches.
+pub(super) fn read_touch_off(
+    mut section: Section<'_>,
+    axis: &Axis<LengthMechanism>,
+) -> Result<Placement<Length>> {
+    let TouchEntry { gauge } = section.read()?;
+    if gauge < Length::ZERO {
+        return Err(section.blame_at(
+            "gauge",
+            Error::new(ErrorKind::OutOfRange, "gauge")
+                .given(gauge.quoted(axis.unit()))
+                .at_least(Length::ZERO.quoted(axis.unit())),
+        ));
+    }
+    axis.place(gauge, Rounding::Nearest).map_err(|error| section.blame_at("gauge", error))
+}

@@ -1,0 +1,191 @@
+//! The machine that an axis file tells of, and what was assumed where it tells nothing.
+
+use wholestep::axis::MotorDirection;
+use wholestep::carriage::{Configuration, End, Equipment, Wiring};
+use wholestep::error::{Error, ErrorKind};
+use wholestep::spec::{AnyAxis, AnyEquipment, AxisFile, LengthMechanism};
+use wholestep::{Axis, Exact, Length, Measure};
+
+use crate::parameters::{
+    Bounce, Fidelity, Load, MachineParameters, Motor, Normally, Probe, Side, Switch, TorqueCurve,
+    Transmission,
+};
+
+/// An axis on which a job can be rehearsed.
+#[derive(Clone, Debug)]
+pub struct Rehearsable {
+    /// The carriage's configuration.
+    pub configuration: Configuration,
+    /// The machine.
+    pub machine: MachineParameters,
+    /// What the file does not tell and was assumed, a line each.
+    pub assumed: Vec<String>,
+}
+
+/// Standard gravity, m/s² (3rd CGPM, 1901).
+const GRAVITY: f64 = 9.806_65;
+
+impl Rehearsable {
+    /// The axis of `file`, with a machine of common figures where the file tells none. `seed` decides
+    /// where the carriage stands at first.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Mechanism`] for an axis that turns, [`ErrorKind::Key`] for one without `[home]`.
+    pub fn new(file: &AxisFile, seed: u64) -> Result<Self, Error> {
+        let (AnyAxis::Length(axis), AnyEquipment::Length(equipment)) = (file.axis(), file.equipment()) else {
+            return Err(Error::new(ErrorKind::Mechanism, "axis that turns")
+                .remedy("a twin moves along a line; rehearse a linear axis"));
+        };
+        let Some(home) = &equipment.home else {
+            return Err(Error::new(ErrorKind::Key, "axis without a way to find its datum")
+                .remedy("write a section [home] with end, switch, search, latch and clearance"));
+        };
+        let configuration = *file.configuration();
+        let mut assumed = Vec::new();
+        let limits = (metres(axis.settings().low), metres(axis.settings().high));
+        let switch = metres(home.switch);
+        let outside = match home.end {
+            End::Low => limits.0 - switch,
+            End::High => switch - limits.1,
+        };
+        let beyond = outside.max(2e-3);
+        let at = |end: End| match end {
+            end if end == home.end => switch,
+            End::Low => limits.0 - outside,
+            End::High => limits.1 + outside,
+        };
+        if equipment.low_switch.is_some() && equipment.high_switch.is_some() {
+            assumed.push("the other switch as far outside its soft limit as the one of the datum".into());
+        }
+        assumed.push(format!("end stops {:.1} mm beyond the switches", beyond * 1e3));
+        let (low_stop, high_stop) = (at(End::Low) - beyond, at(End::High) + beyond);
+        let (motor, transmission) = drive(file, axis, &mut assumed)?;
+        let figures = file.figures();
+        let mut take = |given: Option<Exact>, usual: f64, what: &str| {
+            given.map_or_else(
+                || {
+                    assumed.push(what.to_owned());
+                    usual
+                },
+                float,
+            )
+        };
+        let mass = take(figures.load_mass, 5.0, "a load of 5 kg");
+        let guide_friction = take(figures.guide_friction, 10.0, "10 N of friction in the guides");
+        let upright = figures.upright.unwrap_or_else(|| {
+            assumed.push("the axis lying, not upright".into());
+            false
+        });
+        assumed.push("switches that bounce up to 6.2 ms and repeat to 5 µm".into());
+        let fitted = |end: End, wiring: Option<Wiring>| {
+            wiring.map(|wiring| Switch {
+                at: at(end),
+                side: if end == End::Low { Side::Below } else { Side::Above },
+                hysteresis: 0.2e-3,
+                scatter: 5e-6,
+                normally: match wiring {
+                    Wiring::NormallyClosed => Normally::Closed,
+                    Wiring::NormallyOpen => Normally::Open,
+                },
+                bounce: Bounce::COMMON,
+            })
+        };
+        let machine = MachineParameters {
+            motor,
+            transmission,
+            load: Load {
+                mass,
+                gravity: if upright { GRAVITY } else { 0.0 },
+                spring: 0.0,
+                guide_friction,
+                low_stop,
+                high_stop,
+                start: limits.0 + (limits.1 - limits.0) * part(seed),
+            },
+            low_switch: fitted(End::Low, equipment.low_switch),
+            high_switch: fitted(End::High, equipment.high_switch),
+            probe: probe(equipment, seed),
+            hand_bounce: Bounce::COMMON,
+            fidelity: Fidelity::Quasistatic,
+        };
+        Ok(Self { configuration, machine, assumed })
+    }
+}
+
+/// A plate of no height yet, and a cutter a little longer or shorter than the last.
+fn probe(equipment: &Equipment<Length>, seed: u64) -> Option<Probe> {
+    equipment.touch_off.map(|_| Probe {
+        plate: 0.0,
+        cutter: 0.8e-3 * (part(seed.wrapping_add(1)) - 0.5),
+        scatter: 2e-6,
+        bounce: Bounce { longest: 1e-3 },
+        in_place: false,
+    })
+}
+
+fn drive(
+    file: &AxisFile,
+    axis: &Axis<LengthMechanism>,
+    assumed: &mut Vec<String>,
+) -> Result<(Motor, Transmission), Error> {
+    let (drive, figures) = (file.drive(), file.figures());
+    let mut take = |given: Option<Exact>, usual: f64, what: String| {
+        given.map_or_else(
+            || {
+                assumed.push(what);
+                usual
+            },
+            float,
+        )
+    };
+    let usual = match file.kind() {
+        "lead_screw" => 0.3,
+        "measured" => 0.5,
+        _ => 0.85,
+    };
+    let efficiency =
+        take(figures.efficiency, usual, format!("an efficiency of {usual} from motor to carriage"));
+    let holding = take(figures.holding_torque, 1.2, "a motor that holds 1.2 N·m".into());
+    let turns = |a_minute: f64| a_minute / 60.0 * core::f64::consts::TAU;
+    let corner = take(figures.full_torque_to, 300.0, "its torque kept up to 300 rev/min".into());
+    let none =
+        take(figures.no_torque_at, 1500.0_f64.max(2.0 * corner), "no torque left at 1500 rev/min".into());
+    let inertia = take(figures.rotor_inertia, 300.0, "a rotor of 300 g·cm²".into());
+    let full_steps = Exact::integer(360).div(drive.step_angle().base())?;
+    let motor = Motor {
+        full_steps_per_turn: u32::try_from(full_steps.round(wholestep::Rounding::Nearest)).unwrap_or(200),
+        step_mode: drive.step_mode().division(),
+        rotor_inertia: inertia * 1e-7,
+        torque: TorqueCurve::Linear { holding, corner: turns(corner), zero: turns(none) },
+        detent: 0.03 * holding,
+        viscous: 0.0,
+        shortest_interval: 0.0,
+        keeps_phase: true,
+    };
+    let (low, high) = (axis.at_step(axis.lowest_step())?, axis.at_step(axis.highest_step())?);
+    let room = metres(high.position().low()) - metres(low.position().low());
+    let travel = room / (axis.highest_step() - axis.lowest_step()) as f64;
+    let sign = if axis.settings().direction == MotorDirection::Normal { 1.0 } else { -1.0 };
+    let impossible = |error: crate::ParameterError| {
+        Error::new(ErrorKind::OutOfRange, "machine for a rehearsal").advice(error.to_string())
+    };
+    let mut transmission =
+        Transmission::from_efficiency(sign * travel, motor.step_angle(), efficiency).map_err(impossible)?;
+    transmission.backlash = metres(axis.settings().backlash);
+    Ok((motor, transmission))
+}
+
+/// Metres; nothing exact is decided with them.
+pub(crate) fn metres(length: Length) -> f64 {
+    float(length.base()) * 1e-3
+}
+
+pub(crate) fn float(value: Exact) -> f64 {
+    value.numerator() as f64 / value.denominator() as f64
+}
+
+/// A number from 0.1 to 0.9, one for each seed.
+fn part(seed: u64) -> f64 {
+    let mixed = seed.wrapping_add(1).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 32;
+    0.1 + 0.8 * mixed as f64 / 4_294_967_296.0
+}

@@ -1,0 +1,250 @@
+//! A job run on a twin: the datum, the touch-off and every move, and what came of them.
+
+mod machine;
+
+pub use machine::Rehearsable;
+
+use std::sync::Arc;
+
+use wholestep::Length;
+use wholestep::carriage::{Event, Stop, Touch};
+use wholestep::error::Error;
+use wholestep::spec::AxisFile;
+
+use crate::inputs::Input;
+use crate::schedule::{Fault, Hand};
+use crate::truth::TorqueUse;
+use crate::twin::{Twin, TwinCarriage};
+use crate::{ParameterError, Record};
+
+/// A rehearsal under way.
+#[derive(Clone, Debug)]
+pub struct Rehearsal {
+    twin: Twin,
+    assumed: Vec<String>,
+    next_sample: u64,
+    trace: Vec<Sample>,
+    /// The lowest and the highest proven step since it first was within the soft limits.
+    reached: Option<(i64, i64)>,
+}
+
+/// Where the carriage was and how fast, at one instant.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sample {
+    /// Seconds since the start.
+    pub seconds: f64,
+    /// Where the carriage truly stood, m.
+    pub position: f64,
+    /// How fast it truly moved, m/s.
+    pub speed: f64,
+    /// The step it believed to stand on, where that was proven.
+    pub step: Option<i64>,
+}
+
+/// One thing that was asked for, and what came of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Done {
+    /// Seconds it took, drive and contacts settling included.
+    pub seconds: f64,
+    /// Steps it took, both ways.
+    pub steps: u64,
+    /// Why it did not come about; `None` where it did.
+    pub stopped: Option<String>,
+}
+
+/// What a whole rehearsal showed of the machine.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Findings {
+    /// Seconds on the machine.
+    pub seconds: f64,
+    /// Steps, both ways.
+    pub steps: u64,
+    /// The lowest and the highest step, once proven.
+    pub reached: Option<(i64, i64)>,
+    /// Steps sent and not made.
+    pub lost_steps: i64,
+    /// The moment with the least torque to spare.
+    pub worst_torque: Option<TorqueUse>,
+    /// What the twin recorded.
+    pub record: Record,
+    /// What happened, with its seconds.
+    pub events: Vec<(f64, Event)>,
+    /// What was assumed of the machine.
+    pub assumed: Vec<String>,
+    /// Position and speed against time.
+    pub trace: Vec<Sample>,
+}
+
+/// Longest time that anything asked for may take, s.
+const PATIENCE: u64 = 600;
+
+impl Rehearsal {
+    /// A commissioned machine on the axis of `file`, its chance drawn from `seed`, the enable button held.
+    ///
+    /// # Errors
+    /// As [`Rehearsable::new`].
+    pub fn new(file: &AxisFile, seed: u64) -> Result<Self, Error> {
+        let Rehearsable { configuration, machine, assumed } = Rehearsable::new(file, seed)?;
+
+        let twin =
+            Twin::commissioned(Arc::new(configuration), machine, seed).map_err(|error: ParameterError| {
+                Error::new(wholestep::ErrorKind::OutOfRange, "machine for a rehearsal")
+                    .advice(error.to_string())
+            })?;
+        let mut rehearsal = Self { twin, assumed, next_sample: 0, trace: Vec::new(), reached: None };
+        rehearsal.twin.hand(0, Hand::Press(Input::Enable, true));
+        rehearsal.still(|_| {});
+        Ok(rehearsal)
+    }
+
+    /// A fault is there from its tick on.
+    pub fn inject(&mut self, fault: Fault) {
+        self.twin.inject(fault);
+    }
+
+    /// The twin.
+    pub fn twin(&self) -> &Twin {
+        &self.twin
+    }
+
+    /// Finds the datum.
+    pub fn find_datum(&mut self) -> Done {
+        self.ask(TwinCarriage::find_datum, |_| {}, |event| matches!(event, Event::DatumFound { .. }))
+    }
+
+    /// Lays the plate in place, touches off so that the first contact becomes step `becomes`, and takes
+    /// the plate away. The plate stands where the tip of a cutter of the usual length touches it when
+    /// the carriage is at `height`.
+    pub fn touch_off(&mut self, becomes: i64, height: Length) -> Done {
+        self.twin.hand(self.twin.now(), Hand::PlateAt(machine::metres(height)));
+        self.twin.hand(self.twin.now(), Hand::Plate(true));
+        self.pass(10);
+        let done = self.ask(
+            |carriage| carriage.touch_off(Touch::Stop, Some(becomes)),
+            |_| {},
+            |event| matches!(event, Event::Touched { .. }),
+        );
+        self.twin.hand(self.twin.now(), Hand::Plate(false));
+        self.pass(10);
+        done
+    }
+
+    /// Goes to `step`; `progress` is told how far along the way it is, 0 to 1.
+    pub fn go_to(&mut self, step: i64, mut progress: impl FnMut(f64)) -> Done {
+        let from = self.twin.carriage().step();
+        let whole = (step - from).abs().max(1) as f64;
+        self.ask(
+            |carriage| carriage.go_to(step),
+            |here| progress((1.0 - (step - here).abs() as f64 / whole).clamp(0.0, 1.0)),
+            |event| matches!(event, Event::Stopped { why: Stop::Arrived, step: stood } if stood == step),
+        )
+    }
+
+    /// What the whole rehearsal showed.
+    pub fn finish(mut self) -> Findings {
+        self.sample();
+        let hz = self.twin.timer_hz() as f64;
+        let truth = self.twin.truth();
+        Findings {
+            seconds: self.twin.now() as f64 / hz,
+            steps: self.twin.edges(),
+            reached: self.reached,
+            lost_steps: self.twin.lost_steps(),
+            worst_torque: truth.record.worst_torque,
+            record: truth.record,
+            events: self.twin.events().iter().map(|(tick, event)| (*tick as f64 / hz, *event)).collect(),
+            assumed: self.assumed,
+            trace: self.trace,
+        }
+    }
+
+    fn ask(
+        &mut self,
+        request: impl FnOnce(&mut TwinCarriage) -> Result<(), wholestep::carriage::Refusal>,
+        told: impl FnMut(i64),
+        came_about: impl Fn(Event) -> bool,
+    ) -> Done {
+        let (began, edges, events) = (self.twin.now(), self.twin.edges(), self.twin.events().len());
+        let mut stopped = match self.twin.request(request) {
+            Ok(()) => None,
+            Err(refusal) => Some(format!("refused: {refusal}")),
+        };
+        if stopped.is_none() {
+            let still = self.still(told);
+            let new = &self.twin.events()[events..];
+            if !new.iter().any(|(_, event)| came_about(*event)) {
+                stopped = Some(why_not(new, still));
+            }
+        }
+        Done {
+            seconds: (self.twin.now() - began) as f64 / self.twin.timer_hz() as f64,
+            steps: self.twin.edges() - edges,
+            stopped,
+        }
+    }
+
+    /// Until the carriage stands; whether it came to that.
+    fn still(&mut self, mut told: impl FnMut(i64)) -> bool {
+        let until = self.twin.now() + PATIENCE * self.twin.timer_hz();
+        while !self.twin.is_still() {
+            let Some(moment) = self.twin.advance(until) else { return false };
+            if moment.edge.is_some() && self.twin.carriage().is_proven() {
+                self.reach(self.twin.carriage().step());
+            }
+            if self.twin.now() >= self.next_sample {
+                self.sample();
+                told(self.twin.carriage().step());
+            }
+        }
+        self.sample();
+        true
+    }
+
+    /// Notes a proven step, from the first within the soft limits on: the datum is found outside them.
+    fn reach(&mut self, step: i64) {
+        let (first, last) = self.twin.carriage().configuration().parts().steps;
+        if let Some((lowest, highest)) = self.reached {
+            self.reached = Some((lowest.min(step), highest.max(step)));
+        } else if (first..=last).contains(&step) {
+            self.reached = Some((step, step));
+        }
+    }
+
+    fn pass(&mut self, milliseconds: u64) {
+        let until = self.twin.now() + milliseconds * self.twin.timer_hz() / 1_000;
+        self.twin.run_until(until);
+        self.still(|_| {});
+    }
+
+    fn sample(&mut self) {
+        let hz = self.twin.timer_hz();
+        self.next_sample = self.twin.now() + hz / SAMPLES_A_SECOND;
+        let truth = self.twin.truth();
+        let carriage = self.twin.carriage();
+        self.trace.push(Sample {
+            seconds: self.twin.now() as f64 / hz as f64,
+            position: truth.carriage_position,
+            speed: truth.carriage_speed,
+            step: carriage.is_proven().then(|| carriage.step()),
+        });
+    }
+}
+
+const SAMPLES_A_SECOND: u64 = 100;
+
+/// Why what was asked for did not come about.
+fn why_not(events: &[(u64, Event)], still: bool) -> String {
+    let told = events.iter().rev().find_map(|(_, event)| match event {
+        Event::Faulted(fault) => Some(format!("fault {}: {fault}", fault.name())),
+        Event::Stopped { why: Stop::EnableReleased, .. } => {
+            Some("the enable button was let go: hold it and ask again".into())
+        }
+        Event::Ready => Some(
+            "the power failed and returned: nothing starts by itself, and the position is unproven".into(),
+        ),
+        _ => None,
+    });
+    told.unwrap_or_else(|| {
+        if still { "it stopped elsewhere".into() } else { format!("it did not end within {PATIENCE} s") }
+    })
+}

@@ -1,0 +1,207 @@
+//! Many seeded lives of a carriage on a twin, with everything that goes wrong on a machine.
+//!
+//! Each life is a random axis and a random machine, a few requests, and mishaps at random instants:
+//! bounce, broken wires, stuck switches, late polls, stalls, power cuts, a released enable button, drive
+//! faults, a screw turned by hand. What must hold is checked at every edge (`watch.rs`): no proven edge
+//! past a soft limit, no more steps past a pressed switch than its brake takes, a proven position that is
+//! the rotor's unless the machine lost steps, and then found out by the next datum; the timing of pulses,
+//! the speeds, the drive. Every life ends at rest or in a named fault.
+
+mod chance;
+mod life;
+mod machine;
+mod watch;
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::thread;
+
+use wholestep::carriage::State;
+use wholestep_twin::FaultKind;
+
+use life::{Life, live};
+
+/// What came of many lives.
+#[derive(Clone, Debug, Default)]
+pub struct Outcome {
+    lives: u64,
+    edges: u64,
+    polls: u64,
+    datums: u64,
+    by_mishap: BTreeMap<String, Row>,
+    by_fault: BTreeMap<&'static str, u64>,
+    broken: Vec<(u64, String)>,
+}
+
+#[derive(Clone, Copy, Debug, Default)]
+struct Row {
+    lives: u64,
+    resting_proven: u64,
+    resting_unproven: u64,
+    commissioning: u64,
+    faulted: u64,
+    lost_steps: u64,
+    found_out: u64,
+}
+
+/// Faults that no mishap of the machine can cause: a plan that does not fit its integers, and a timer
+/// that runs backwards.
+const BEYOND_THE_MACHINE: [&str; 2] = ["plan", "time_backwards"];
+
+/// Every fault that a carriage can latch on a machine.
+const FAULTS: [&str; 11] = [
+    "never_found",
+    "never_released",
+    "wrong_switch",
+    "both_pressed",
+    "pressed_moving_away",
+    "switch_reached",
+    "drive",
+    "probe_closed",
+    "never_touched",
+    "chatter",
+    "polled_late",
+];
+
+impl Outcome {
+    /// Lives `lives` lives, of the seeds from `seed` on, on so many threads.
+    pub fn of(lives: u64, seed: u64, threads: u64) -> Self {
+        let threads = threads.max(1);
+        let mut all = Self::default();
+        thread::scope(|scope| {
+            let parts: Vec<_> = (0..threads)
+                .map(|thread| {
+                    scope.spawn(move || {
+                        let mut part = Self::default();
+                        for life in (thread..lives).step_by(usize::try_from(threads).unwrap_or(1)) {
+                            part.add(seed.wrapping_add(life), live(seed.wrapping_add(life)));
+                        }
+                        part
+                    })
+                })
+                .collect();
+            for part in parts {
+                match part.join() {
+                    Ok(part) => all.join(part),
+                    Err(_) => all.broken.push((seed, "a life panicked".into())),
+                }
+            }
+        });
+        all
+    }
+
+    /// What did not hold, and in which life.
+    pub fn broken(&self) -> &[(u64, String)] {
+        &self.broken
+    }
+
+    /// Mishaps and faults that never occurred.
+    pub fn missing(&self) -> Vec<String> {
+        let mishaps = FaultKind::all().into_iter().map(FaultKind::name);
+        let faults = FAULTS.into_iter().filter(|fault| !self.by_fault.contains_key(fault)).map(String::from);
+        mishaps.filter(|name| !self.by_mishap.contains_key(name)).chain(faults).collect()
+    }
+
+    fn add(&mut self, seed: u64, life: Result<Life, String>) {
+        self.lives += 1;
+        let life = match life {
+            Ok(life) => life,
+            Err(broken) => {
+                self.broken.push((seed, broken));
+                return;
+            }
+        };
+        self.edges += life.edges;
+        self.polls += life.polls;
+        self.datums += life.datums;
+        for fault in &life.faults {
+            *self.by_fault.entry(fault.name()).or_default() += 1;
+        }
+        let mut names: Vec<String> = life.mishaps.iter().map(|kind| kind.name()).collect();
+        names.sort();
+        names.dedup();
+        if names.is_empty() {
+            names.push("(none)".into());
+        }
+        for name in names {
+            let row = self.by_mishap.entry(name).or_default();
+            row.lives += 1;
+            match life.ended {
+                State::Resting if life.proven => row.resting_proven += 1,
+                State::Resting => row.resting_unproven += 1,
+                State::Commissioning => row.commissioning += 1,
+                _ => row.faulted += 1,
+            }
+            row.lost_steps += u64::from(life.lost);
+            row.found_out += u64::from(life.found_out > 0);
+        }
+    }
+
+    fn join(&mut self, other: Self) {
+        self.lives += other.lives;
+        self.edges += other.edges;
+        self.polls += other.polls;
+        self.datums += other.datums;
+        for (name, row) in other.by_mishap {
+            self.by_mishap.entry(name).or_default().join(row);
+        }
+        for (name, count) in other.by_fault {
+            *self.by_fault.entry(name).or_default() += count;
+        }
+        self.broken.extend(other.broken);
+        self.broken.sort();
+    }
+
+    /// The tables of outcomes by mishap and of the faults latched.
+    pub fn table(&self) -> String {
+        let mut text = format!(
+            "{} lives, {} edges, {} polls, {} datums found\n\n{:<22}{:>9}{:>9}{:>10}{:>9}{:>9}{:>9}{:>11}\n",
+            self.lives,
+            self.edges,
+            self.polls,
+            self.datums,
+            "mishap",
+            "lives",
+            "resting",
+            "unproven",
+            "new",
+            "faulted",
+            "slipped",
+            "found out"
+        );
+        for (name, row) in &self.by_mishap {
+            let _ = writeln!(
+                text,
+                "{name:<22}{:>9}{:>9}{:>10}{:>9}{:>9}{:>9}{:>11}",
+                row.lives,
+                row.resting_proven,
+                row.resting_unproven,
+                row.commissioning,
+                row.faulted,
+                row.lost_steps,
+                row.found_out
+            );
+        }
+        text += "\nfault latched             times\n";
+        for (name, count) in &self.by_fault {
+            let _ = writeln!(text, "{name:<22}{count:>9}");
+        }
+        let _ = writeln!(text, "(no mishap causes {})", BEYOND_THE_MACHINE.join(" or "));
+        for (seed, broken) in self.broken.iter().take(20) {
+            let _ = writeln!(text, "\nBROKEN, seed {seed}: {broken}");
+        }
+        text
+    }
+}
+
+impl Row {
+    fn join(&mut self, other: Self) {
+        self.lives += other.lives;
+        self.resting_proven += other.resting_proven;
+        self.resting_unproven += other.resting_unproven;
+        self.commissioning += other.commissioning;
+        self.faulted += other.faulted;
+        self.lost_steps += other.lost_steps;
+        self.found_out += other.found_out;
+    }
+}
