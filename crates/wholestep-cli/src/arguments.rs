@@ -46,7 +46,7 @@ pub(crate) struct Rehearse {
     /// Where chance begins: the same seed gives the same rehearsal
     #[arg(long, default_value_t = 1)]
     pub seed: u64,
-    /// Something that goes wrong, and when: "stall@4 s", "power_cut@3 s+500 ms"; repeat it for others
+    /// Something that goes wrong, and when: "stall@4 s", "`power_cut@3` s+500 ms"; repeat it for others
     #[arg(long = "fault", value_name = "NAME@TIME")]
     pub faults: Vec<String>,
     /// Draw position and speed against time, as SVG

@@ -86,7 +86,7 @@ impl Living {
 
     fn ask_datum(&mut self) {
         // Refused where a fault, a power cut or the enable input says so; that too is life.
-        let _refused = self.twin.request(|carriage| carriage.find_datum());
+        let _refused = self.twin.request(wholestep::carriage::Carriage::find_datum);
     }
 
     /// One poll, watched.
@@ -139,7 +139,7 @@ impl Living {
             9 => self.rocker()?,
             10 => self.touch_off()?,
             11 => {
-                self.twin.request(|carriage| carriage.release());
+                self.twin.request(wholestep::carriage::Carriage::release);
                 if self.chance.once_in(2) {
                     let turned = self.chance.part() * 8.0 - 4.0;
                     self.twin.hand(self.twin.now(), Hand::TurnScrew(turned));
@@ -149,16 +149,16 @@ impl Living {
                 let _refused = self.twin.request(|carriage| carriage.state_gauge_height(target));
             }
             _ => {
-                let _refused = self.twin.request(|carriage| carriage.doubt());
+                let _refused = self.twin.request(wholestep::carriage::Carriage::doubt);
             }
         }
         if self.chance.once_in(3) {
             // Something else comes before it is done.
             self.pass_up_to(self.hz / 2)?;
             match self.chance.between(0, 4) {
-                0 => self.twin.request(|carriage| carriage.brake()),
-                1 => self.twin.request(|carriage| carriage.brake_and_release()),
-                2 => self.twin.request(|carriage| carriage.release()),
+                0 => self.twin.request(wholestep::carriage::Carriage::brake),
+                1 => self.twin.request(wholestep::carriage::Carriage::brake_and_release),
+                2 => self.twin.request(wholestep::carriage::Carriage::release),
                 _ => {
                     let _refused = self.twin.request(|carriage| carriage.go_to(target / 2));
                 }
@@ -197,7 +197,7 @@ impl Living {
             let step = self.twin.carriage().step().clamp(0, 200);
             let _refused = self.twin.request(|carriage| carriage.state_gauge_height(step));
         }
-        self.twin.request(|carriage| carriage.brake());
+        self.twin.request(wholestep::carriage::Carriage::brake);
         self.still(20 * self.hz)
     }
 
@@ -220,7 +220,7 @@ impl Living {
             self.pass_up_to(self.hz)?;
         }
         if self.twin.carriage().fault().is_some() {
-            let _persists = self.twin.request(|carriage| carriage.clear_fault());
+            let _persists = self.twin.request(wholestep::carriage::Carriage::clear_fault);
             self.hold_enable();
             self.pass(self.hz / 10)?;
         }
@@ -270,14 +270,14 @@ impl Living {
                 self.mishap();
             }
             if self.twin.carriage().fault().is_some() {
-                let _persists = self.twin.request(|carriage| carriage.clear_fault());
+                let _persists = self.twin.request(wholestep::carriage::Carriage::clear_fault);
             }
             match asked {
                 Asked::Change(input) => self.change(input)?,
                 Asked::Nudge => {
                     self.hold_enable();
                     self.pass(self.hz / 20)?;
-                    let _refused = self.twin.request(|carriage| carriage.nudge());
+                    let _refused = self.twin.request(wholestep::carriage::Carriage::nudge);
                 }
                 Asked::Wait => {}
                 Asked::ConfirmDirection => {
@@ -287,7 +287,7 @@ impl Living {
                 Asked::MeasureTravel => {
                     self.hold_enable();
                     self.pass(self.hz / 20)?;
-                    let _refused = self.twin.request(|carriage| carriage.measure_travel());
+                    let _refused = self.twin.request(wholestep::carriage::Carriage::measure_travel);
                 }
                 Asked::ReportTravel => self.report()?,
                 Asked::FindDatum => {
@@ -341,7 +341,7 @@ impl Living {
         self.twin.hand(self.twin.now(), Hand::Turn { counts: 0, counts_per_second: 1.0 });
         self.pass(2 * self.hz)?;
         self.still(60 * self.hz)?;
-        self.twin.request(|carriage| carriage.brake());
+        self.twin.request(wholestep::carriage::Carriage::brake);
         self.still(60 * self.hz)?;
         let state = self.twin.carriage().state();
         let at_rest = match state {

@@ -137,7 +137,7 @@ impl RandomAxis {
         let step_angle = core::f64::consts::TAU / 200.0 / f64::from(step_mode);
         let mut transmission = Transmission::from_efficiency(sign * along, step_angle, 0.3)
             .map_err(|error| error.to_string())?;
-        transmission.backlash = backlash_steps as f64 * travel;
+        transmission.backlash = f64::from(backlash_steps) * travel;
         let machine = MachineParameters {
             motor: Motor {
                 full_steps_per_turn: 200,
@@ -171,7 +171,7 @@ impl RandomAxis {
             hand_bounce: chance.of(&[Bounce::NONE, Bounce { longest: 2e-3 }]),
             fidelity: Fidelity::Quasistatic,
         };
-        let datum_tolerance = 2.0 + backlash_steps as f64 + 8.0 * scatter / travel;
+        let datum_tolerance = 2.0 + f64::from(backlash_steps) + 8.0 * scatter / travel;
         Ok(Self { configuration, machine, datum_tolerance, at_nought, travel: along })
     }
 }

@@ -48,13 +48,12 @@ fn a_brake_at_any_edge_ends_within_its_room_and_a_new_target_is_reached() {
             }
             assert_eq!(world.run(), State::Resting);
             assert_eq!(world.carriage.step(), world.truth);
-            match to {
-                Some(step) => assert_eq!(world.truth, step, "turned after {stop_after}"),
-                None => {
-                    // v²/2a = 800 steps at full speed.
-                    let made = world.truth - 100 - i64::try_from(stop_after).unwrap();
-                    assert!((0..=800).contains(&made), "{made} steps after {stop_after}");
-                }
+            if let Some(step) = to {
+                assert_eq!(world.truth, step, "turned after {stop_after}");
+            } else {
+                // v²/2a = 800 steps at full speed.
+                let made = world.truth - 100 - i64::try_from(stop_after).unwrap();
+                assert!((0..=800).contains(&made), "{made} steps after {stop_after}");
             }
         }
     }
