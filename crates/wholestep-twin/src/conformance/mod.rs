@@ -32,8 +32,8 @@ use samples::{Sample, shown};
 /// };
 /// let sector = Sector { worm_starts: 1, sector_teeth: 120, arm_angle: "-20 deg".parse()? };
 /// let report = Conformance::new().samples(50).check(&SwingArm::by_sector(motor, arm, sector)?)?;
-/// // Of each step's eighteen placements, three are put on a bound or a tie on purpose.
-/// assert!(report.placements > 500 && report.open * 6 <= report.placements);
+/// // About one in six is put on a bound or a tie on purpose, where no width can tell.
+/// assert!(report.placements > 500 && report.open * 5 < report.placements);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
