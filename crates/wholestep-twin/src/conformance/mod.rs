@@ -32,7 +32,8 @@ use samples::{Sample, shown};
 /// };
 /// let sector = Sector { worm_starts: 1, sector_teeth: 120, arm_angle: "-20 deg".parse()? };
 /// let report = Conformance::new().samples(50).check(&SwingArm::by_sector(motor, arm, sector)?)?;
-/// assert!(report.placements > 500 && report.open * 100 < report.placements);
+/// // About one in six is put on a bound or a tie on purpose, where no width can tell.
+/// assert!(report.placements > 500 && report.open * 5 < report.placements);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -262,7 +263,8 @@ fn placements<M: Mechanism + ?Sized>(
 /// On the lower step, between the two, at their middle and a hair to either side of it.
 fn targets(low: Exact, high: Exact) -> Vec<Exact> {
     let between = |part: i128, of: i128| high.sub(low)?.mul(Exact::new(part, of)?)?.add(low);
-    let hair = Exact::new(1, 1_000_000_000_000);
+    // A power of two, so that a bound moved by it still fits a measure.
+    let hair = Exact::new(1, 1 << 40);
     let middle = between(1, 2);
     let beside = |sign: i64| middle.clone()?.add(hair.clone()?.mul(Exact::integer(sign))?);
     [Ok(low), between(1, 4), middle.clone(), between(3, 4), beside(-1), beside(1)]

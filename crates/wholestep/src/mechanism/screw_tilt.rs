@@ -90,7 +90,7 @@ impl TiltScrew {
 /// assert!(located.decided);
 /// let ends = tilt.span();
 /// let (zero, full) = (tilt.travel_at(*ends.start())?, tilt.travel_at(*ends.end())?);
-/// assert!(full.high() < zero.low(), "a step near 45 degrees tilts less here");
+/// assert!(zero.high() < full.low(), "a step near 45 degrees tilts more here");
 /// // A twentieth of a turn lost between screw and nut, as seen at the blade.
 /// let play = tilt.backlash_at(located.step, "0.05".parse()?)?;
 /// assert!(play.high() < "0.1 deg".parse()?);
