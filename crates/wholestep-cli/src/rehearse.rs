@@ -8,6 +8,8 @@
 
 use std::time::{Duration, Instant};
 
+use std::io::IsTerminal as _;
+
 use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
 use wholestep::carriage::{End, Event};
@@ -309,11 +311,13 @@ impl Report {
         if !self.assumed.is_empty() {
             text += &format!("assumed, as the axis file does not say: {}\n", self.assumed.join("; "));
         }
-        eprintln!(
-            "rehearsed in {:.2} s, {:.0} times as fast as the machine",
-            wall.as_secs_f64(),
-            self.seconds / wall.as_secs_f64().max(1e-6)
-        );
+        if std::io::stderr().is_terminal() {
+            let wall = wall.as_secs_f64();
+            eprintln!(
+                "rehearsed in {wall:.2} s, {:.0} times as fast as the machine",
+                self.seconds / wall.max(1e-6)
+            );
+        }
         text + CAUTION
     }
 }

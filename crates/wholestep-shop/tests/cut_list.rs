@@ -395,6 +395,7 @@ fn programs_are_told_everything_exactly() {
             "decided": true
         },
         "by_hand": null,
+        "stop_move": null,
         "held": "remaining",
         "sawn": true,
         "remaining": "83-13/24 in",

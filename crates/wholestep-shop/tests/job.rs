@@ -3,8 +3,8 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use wholestep::ErrorKind;
 use wholestep::spec::Registry;
+use wholestep::{ErrorKind, Exact};
 use wholestep_shop::Job;
 use wholestep_shop::cut_list::Reason;
 
@@ -234,4 +234,23 @@ fn a_part_longer_than_the_stock_is_listed() {
         (cuts.cuts.len(), cuts.unplaced[0].part.as_str(), cuts.unplaced[0].reason),
         (1, "beam", Reason::TooLong)
     );
+}
+
+#[test]
+fn every_move_of_the_stop_is_planned() {
+    let cuts = Job::load(examples().join("tool_tray.toml"), &Registry::standard()).unwrap().cuts().unwrap();
+    let mut before = None;
+    let mut seconds = Exact::ZERO;
+    for cut in &cuts.cuts {
+        let step = cut.setting.placement.as_ref().unwrap().step;
+        let moved = before.replace(step).map_or(0, |before| step - before);
+        assert_eq!(cut.stop_move.map_or(0, |stop_move| stop_move.steps), moved, "cut {}", cut.number);
+        if let Some(stop_move) = cut.stop_move {
+            // The file's timer makes a million ticks a second.
+            assert_eq!(stop_move.seconds.0, Exact::new(stop_move.ticks.into(), 1_000_000).unwrap());
+            seconds = seconds.add(stop_move.seconds.0).unwrap();
+        }
+    }
+    assert_eq!(cuts.cuts.iter().filter(|cut| cut.stop_move.is_some()).count(), cuts.totals.stop_moves);
+    assert_eq!(cuts.totals.seconds_moving.unwrap().0, seconds);
 }
