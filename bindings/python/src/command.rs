@@ -4,7 +4,12 @@ use std::ffi::OsString;
 
 use pyo3::prelude::*;
 
+use crate::border::cross;
+use crate::registry::registry;
+
 /// Run the `wholestep` command and return its exit status.
+///
+/// It knows the kinds of mechanism that installed packages offer, which the native command does not.
 ///
 /// `arguments` holds the program's name first, as `sys.argv` does. The command writes to the
 /// process's own standard output and error, not to `sys.stdout`.
@@ -13,6 +18,7 @@ use pyo3::prelude::*;
 /// >>> wholestep.__main__.command(["wholestep", "--version"])
 /// 0
 #[pyfunction]
-pub(crate) fn command(py: Python<'_>, arguments: Vec<OsString>) -> u8 {
-    py.detach(|| wholestep_cli::run(arguments))
+pub(crate) fn command(py: Python<'_>, arguments: Vec<OsString>) -> PyResult<u8> {
+    let registry = registry(py)?;
+    cross(py, || Ok(py.detach(|| wholestep_cli::run_with(arguments, &registry, |_| ()))))
 }

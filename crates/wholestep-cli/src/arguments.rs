@@ -83,7 +83,7 @@ pub(crate) struct Place {
     /// The axis file
     pub axis: PathBuf,
     /// Where to go, each with its unit: "23/32 in"
-    #[arg(required = true, allow_negative_numbers = true)]
+    #[arg(required = true)]
     pub targets: Vec<String>,
     /// The unit of targets that have none
     #[arg(long)]
@@ -92,7 +92,7 @@ pub(crate) struct Place {
     #[arg(long, value_enum, default_value_t)]
     pub rounding: RoundingRule,
     /// Measure from a temporary zero here; the soft limits stay where they are
-    #[arg(long, value_name = "MEASURE", allow_hyphen_values = true)]
+    #[arg(long, value_name = "MEASURE")]
     pub zero: Option<String>,
     /// Refuse a target whose step cannot be decided
     #[arg(long)]
@@ -110,10 +110,8 @@ pub(crate) struct Time {
     /// The axis file
     pub axis: PathBuf,
     /// Where the move starts
-    #[arg(allow_negative_numbers = true)]
     pub from: String,
     /// Where it ends
-    #[arg(allow_negative_numbers = true)]
     pub to: String,
     /// The unit of measures that have none
     #[arg(long)]

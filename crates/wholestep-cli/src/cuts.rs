@@ -9,8 +9,8 @@ use wholestep_shop::job::Job;
 use crate::arguments;
 use crate::present;
 
-pub(crate) fn answer(task: &arguments::Cuts, json: bool) -> Result<String> {
-    let job = Job::load(&task.job, &Registry::standard())?;
+pub(crate) fn answer(task: &arguments::Cuts, json: bool, registry: &Registry) -> Result<String> {
+    let job = Job::load(&task.job, registry)?;
     let cuts = job.cuts()?;
     if json { present::json(&cuts) } else { text(&job, &cuts) }
 }

@@ -9,8 +9,8 @@ use wholestep::{Angle, AngleUnit, Axis, Enclosure, Exact, Length, LengthUnit, Me
 use crate::arguments::Describe;
 use crate::present;
 
-pub(crate) fn answer(task: &Describe, json: bool) -> Result<String> {
-    let file = AxisFile::load(&task.axis, &Registry::standard())?;
+pub(crate) fn answer(task: &Describe, json: bool, registry: &Registry) -> Result<String> {
+    let file = AxisFile::load(&task.axis, registry)?;
     let description = match file.axis() {
         AnyAxis::Length(axis) => describe(&file, axis, length_grids()?)?,
         AnyAxis::Angle(axis) => describe(&file, axis, angle_grids()?)?,

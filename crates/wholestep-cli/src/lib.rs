@@ -20,7 +20,8 @@ use std::ffi::OsString;
 use std::process::ExitCode;
 
 use clap::Parser;
-use wholestep::Result;
+use wholestep::spec::Registry;
+use wholestep::{Error, ErrorKind, Result};
 
 use arguments::{Arguments, Task};
 
@@ -28,12 +29,26 @@ use arguments::{Arguments, Task};
 /// exit status: 0 where it did what was asked, 2 where it refused. What it has to say goes to
 /// standard output, what went wrong to standard error.
 ///
+/// It knows the built-in kinds of mechanism; [`run_with`] knows others.
+///
 /// ```
 /// let status = wholestep_cli::run(vec!["wholestep".into(), "--version".into()]);
 /// assert_eq!(status, 0);
 /// ```
 pub fn run(arguments: Vec<OsString>) -> u8 {
-    let arguments = match Arguments::try_parse_from(arguments) {
+    run_with(arguments, &Registry::standard(), |error| {
+        if error.kind() == ErrorKind::UnknownKind {
+            eprintln!(
+                "wholestep: this command knows no kinds that Python packages offer; the one that comes with the \
+                 Python package does: python -m wholestep"
+            );
+        }
+    })
+}
+
+/// As [`run`], for the kinds of mechanism in `registry`; what was refused is told to `refused` too.
+pub fn run_with(arguments: Vec<OsString>, registry: &Registry, refused: impl FnOnce(&Error)) -> u8 {
+    let arguments = match Arguments::try_parse_from(arguments.into_iter().map(signed)) {
         Ok(arguments) => arguments,
         Err(message) => {
             // A reader that has gone away is no failure of ours.
@@ -41,29 +56,42 @@ pub fn run(arguments: Vec<OsString>) -> u8 {
             return u8::try_from(message.exit_code()).unwrap_or(REFUSED);
         }
     };
-    match answer(&arguments) {
+    match answer(&arguments, registry) {
         Ok(text) => {
             print(&text);
             0
         }
         Err(error) => {
             eprintln!("wholestep: {error}");
+            refused(&error);
             REFUSED
         }
+    }
+}
+
+/// A measure below nought, such as `-3 mm`, with a minus sign that cannot be taken for an option.
+fn signed(argument: OsString) -> OsString {
+    let text = argument.to_str().unwrap_or_default();
+    match text.strip_prefix('-') {
+        Some(rest) if rest.starts_with(|first: char| first.is_numeric() || first == '.') => {
+            format!("\u{2212}{rest}").into()
+        }
+        _ => argument,
     }
 }
 
 /// The exit status of everything that was refused.
 const REFUSED: u8 = 2;
 
-fn answer(arguments: &Arguments) -> Result<String> {
+fn answer(arguments: &Arguments, registry: &Registry) -> Result<String> {
+    let json = arguments.json;
     match &arguments.task {
-        Task::New(task) => new::answer(task, arguments.json),
-        Task::Describe(task) => describe::answer(task, arguments.json),
-        Task::Place(task) => place::answer(task, arguments.json),
-        Task::Cuts(task) => cuts::answer(task, arguments.json),
-        Task::Time(task) => time::answer(task, arguments.json),
-        Task::Rehearse(task) => rehearse::answer(task, arguments.json),
+        Task::New(task) => new::answer(task, json),
+        Task::Describe(task) => describe::answer(task, json, registry),
+        Task::Place(task) => place::answer(task, json, registry),
+        Task::Cuts(task) => cuts::answer(task, json, registry),
+        Task::Time(task) => time::answer(task, json, registry),
+        Task::Rehearse(task) => rehearse::answer(task, json, registry),
     }
 }
 

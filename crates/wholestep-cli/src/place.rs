@@ -8,8 +8,8 @@ use wholestep::{Axis, Measure, Mechanism, Placement, Result};
 use crate::arguments::Place;
 use crate::present::{self, Bounds};
 
-pub(crate) fn answer(task: &Place, json: bool) -> Result<String> {
-    let file = AxisFile::load(&task.axis, &Registry::standard())?;
+pub(crate) fn answer(task: &Place, json: bool, registry: &Registry) -> Result<String> {
+    let file = AxisFile::load(&task.axis, registry)?;
     let rows = match file.axis() {
         AnyAxis::Length(axis) => rows(axis, task)?,
         AnyAxis::Angle(axis) => rows(axis, task)?,

@@ -30,8 +30,8 @@ struct Target {
     remainder: String,
 }
 
-pub(crate) fn answer(task: &Rehearse, json: bool) -> Result<String> {
-    let job = Job::load(&task.job, &Registry::standard())?;
+pub(crate) fn answer(task: &Rehearse, json: bool, registry: &Registry) -> Result<String> {
+    let job = Job::load(&task.job, registry)?;
     let axis = job.axis().axis().as_length().ok_or_else(|| {
         Error::new(ErrorKind::Job, "axis that turns")
             .remedy("a twin moves along a line; rehearse a linear axis")

@@ -11,8 +11,8 @@ use wholestep::{Axis, Error, ErrorKind, Exact, Measure, Mechanism, Result, Round
 use crate::arguments::{Arrival, Time};
 use crate::present;
 
-pub(crate) fn answer(task: &Time, json: bool) -> Result<String> {
-    let file = AxisFile::load(&task.axis, &Registry::standard())?;
+pub(crate) fn answer(task: &Time, json: bool, registry: &Registry) -> Result<String> {
+    let file = AxisFile::load(&task.axis, registry)?;
     let answer = match file.axis() {
         AnyAxis::Length(axis) => time(&file, axis, task)?,
         AnyAxis::Angle(axis) => time(&file, axis, task)?,

@@ -1,12 +1,15 @@
 """The toggle against triangles of whole sides and against every step of its span."""
 
+import subprocess
+import sys
 from fractions import Fraction
 from math import sqrt
 from pathlib import Path
 
 import pytest
 
-from wholestep import Axis, Length, errors
+from wholestep import Axis, Drive, Length, check_conformance, errors
+from wholestep_toggle import Toggle
 
 FILE = Path(__file__).parents[1] / "press_table.toml"
 TABLE = Axis.load(FILE)
@@ -48,3 +51,15 @@ def test_a_wrong_key_is_refused_with_its_line() -> None:
     with pytest.raises(errors.Key, match="write `arm`") as caught:
         Axis.from_toml(text)
     assert caught.value.line == 17
+
+
+def test_it_keeps_to_what_the_library_relies_on() -> None:
+    drive = Drive("1.8 deg", "1/8")
+    toggle = Toggle(drive, Length(4, "mm"), Length(100, "mm"), Length(40, "mm"))
+    assert check_conformance(toggle, samples=30).placements > 300
+
+
+def test_the_command_of_the_python_package_knows_the_kind() -> None:
+    command = [sys.executable, "-m", "wholestep", "place", str(FILE), "80 mm"]
+    told = subprocess.run(command, capture_output=True, text=True, check=True)
+    assert "32000" in told.stdout

@@ -1,0 +1,92 @@
+//! The command as a person runs it: what it prints, what it refuses, and with which status.
+
+use std::process::{Command, Output};
+
+fn wholestep(arguments: &[&str]) -> Output {
+    let root = concat!(env!("CARGO_MANIFEST_DIR"), "/../..");
+    Command::new(env!("CARGO_BIN_EXE_wholestep")).current_dir(root).args(arguments).output().unwrap()
+}
+
+const LIFT: &str = "examples/axes/router_lift.toml";
+
+#[test]
+fn what_is_refused_is_told_on_standard_error_with_status_two() {
+    let cases: [(&[&str], &str); 9] = [
+        (&["place", LIFT, "5"], "length \u{201c}5\u{201d}, at character 2"),
+        (
+            &["place", LIFT, "61 mm"],
+            "target past a soft limit 61 mm: too far by 1 mm; -40 mm to 60 mm is allowed",
+        ),
+        (&["place", "examples/axes/nowhere.toml", "5 mm"], "examples/axes/nowhere.toml"),
+        (
+            &["place", "examples/python_mechanism/press_table.toml", "80 mm"],
+            "press_table.toml: line 8: `kind`",
+        ),
+        (&["place", "examples/python_mechanism/press_table.toml", "80 mm"], "python -m wholestep"),
+        (&["cuts", LIFT], "router_lift.toml"),
+        (&["time", LIFT, "1 mm", "2 mm", "--speed", "100 mm/s"], "speed for one move"),
+        (&["time", LIFT, "1 mm", "2 mm", "--timer-hz", "0"], "timer"),
+        (&["new", "ladder", "--suggested"], "ladder"),
+    ];
+    for (arguments, told) in cases {
+        let output = wholestep(arguments);
+        let errors = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}: {errors}");
+        assert!(errors.starts_with("wholestep: ") && errors.contains(told), "{arguments:?}: {errors}");
+        assert!(output.stdout.is_empty(), "{arguments:?}");
+    }
+}
+
+#[test]
+fn programs_are_answered_in_json() {
+    let cases: [&[&str]; 4] = [
+        &["describe", LIFT],
+        &["place", LIFT, "23/32 in", "-3 mm"],
+        &["cuts", "examples/jobs/bench_slats.toml"],
+        &["time", LIFT, "20 mm", "12 mm"],
+    ];
+    for arguments in cases {
+        let output = wholestep(&[arguments, &["--json"]].concat());
+        assert!(output.status.success(), "{arguments:?}");
+        serde_json::from_slice::<serde_json::Value>(&output.stdout).unwrap();
+    }
+    let placed = wholestep(&["place", LIFT, "23/32 in", "--json"]).stdout;
+    let placed: serde_json::Value = serde_json::from_slice(&placed).unwrap();
+    assert_eq!(placed[0]["step"], 19_473);
+    assert_eq!(placed[0]["residual"]["low"], "-0.0003125 mm");
+}
+
+#[test]
+fn a_new_axis_file_is_whole_and_never_written_over_unasked() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("lift.toml");
+    let path = path.to_str().unwrap();
+    assert!(
+        wholestep(&["new", "lift", "--suggested", "--set", "pitch=1/8 in", "--file", path]).status.success()
+    );
+    let written = std::fs::read_to_string(path).unwrap();
+    assert!(written.contains("pitch = \"1/8 in\""));
+    assert_eq!(wholestep(&["new", "lift", "--suggested", "--file", path]).status.code(), Some(2));
+    assert_eq!(std::fs::read_to_string(path).unwrap(), written);
+    assert!(wholestep(&["describe", path]).status.success());
+    // A refused answer leaves no file behind.
+    let other = folder.path().join("other.toml");
+    let other = other.to_str().unwrap();
+    assert_eq!(
+        wholestep(&[
+            "new",
+            "lift",
+            "--suggested",
+            "--set",
+            "pitch=0.1",
+            "--set",
+            "starts=x",
+            "--file",
+            other
+        ])
+        .status
+        .code(),
+        Some(2)
+    );
+    assert!(!std::path::Path::new(other).exists());
+}
