@@ -8,6 +8,7 @@ mod examples;
 mod fuzz;
 mod guards;
 mod lint;
+mod mutants;
 mod oracle;
 mod python;
 mod readme;
@@ -100,6 +101,11 @@ const CAMPAIGNS: &[Stage] = &[
         name: "guards",
         about: "breaks guards of the live axis one by one, and the campaign notices each",
         run: guards::check,
+    },
+    Stage {
+        name: "mutants",
+        about: "changes the live axis in every small way, and a test notices each",
+        run: mutants::check,
     },
     Stage { name: "fuzz", about: "every fuzz target for a minute", run: fuzz::campaign },
 ];
