@@ -36,6 +36,9 @@ pub(crate) enum Task {
     /// Tell how long a move takes, and what its plan looks like
     Time(Time),
     /// Run a job on a simulated machine before a cutter spins
+    #[command(after_help = "\
+Exit status: 0 where the whole job came about as written; 1 where a fault stopped it, it lost steps or ran \
+into an end stop; 2 where it was refused.")]
     Rehearse(Rehearse),
 }
 
@@ -46,12 +49,15 @@ pub(crate) struct Rehearse {
     /// Where chance begins: the same seed gives the same rehearsal
     #[arg(long, default_value_t = 1)]
     pub seed: u64,
-    /// Something that goes wrong, and when: "stall@4 s", "`power_cut@3` s+500 ms"; repeat it for others
+    /// Something that goes wrong, and from when, +for how long: "stall@4 s", "drive_fault@3 s+500 ms"; repeat it for others
     #[arg(long = "fault", value_name = "NAME@TIME")]
     pub faults: Vec<String>,
     /// Draw position and speed against time, as SVG
     #[arg(long, value_name = "PATH")]
     pub plot: Option<PathBuf>,
+    /// Write over a drawing that is there
+    #[arg(long, requires = "plot")]
+    pub replace: bool,
 }
 
 #[derive(Debug, Args)]

@@ -26,8 +26,9 @@ use wholestep::{Error, ErrorKind, Result};
 use arguments::{Arguments, Task};
 
 /// Runs the command with `arguments`, of which the first is the program's name, and returns its
-/// exit status: 0 where it did what was asked, 2 where it refused. What it has to say goes to
-/// standard output, what went wrong to standard error.
+/// exit status: 0 where it did what was asked, 1 where a rehearsal shows that the job does not come
+/// about as written, 2 where it refused. What it has to say goes to standard output, what went wrong to
+/// standard error.
 ///
 /// It knows the built-in kinds of mechanism; [`run_with`] knows others.
 ///
@@ -57,9 +58,9 @@ pub fn run_with(arguments: Vec<OsString>, registry: &Registry, refused: impl FnO
         }
     };
     match answer(&arguments, registry) {
-        Ok(text) => {
-            print(&text);
-            0
+        Ok(answer) => {
+            print(&answer.text);
+            answer.status
         }
         Err(error) => {
             eprintln!("wholestep: {error}");
@@ -82,17 +83,26 @@ fn signed(argument: OsString) -> OsString {
 
 /// The exit status of everything that was refused.
 const REFUSED: u8 = 2;
+/// The exit status of what was done and did not come out well.
+const UNSOUND: u8 = 1;
 
-fn answer(arguments: &Arguments, registry: &Registry) -> Result<String> {
+/// What a command says, and its exit status.
+struct Answer {
+    text: String,
+    status: u8,
+}
+
+fn answer(arguments: &Arguments, registry: &Registry) -> Result<Answer> {
     let json = arguments.json;
-    match &arguments.task {
+    let text = match &arguments.task {
         Task::New(task) => new::answer(task, json),
         Task::Describe(task) => describe::answer(task, json, registry),
         Task::Place(task) => place::answer(task, json, registry),
         Task::Cuts(task) => cuts::answer(task, json, registry),
         Task::Time(task) => time::answer(task, json, registry),
-        Task::Rehearse(task) => rehearse::answer(task, json, registry),
-    }
+        Task::Rehearse(task) => return rehearse::answer(task, json, registry),
+    }?;
+    Ok(Answer { text, status: 0 })
 }
 
 /// Prints without failing where the reader, such as `head`, has closed its end.

@@ -6,239 +6,283 @@
     reason = "seconds and parts of a progress bar, for people"
 )]
 
-use std::time::{Duration, Instant};
-
 use std::io::IsTerminal as _;
+use std::ops::ControlFlow;
+use std::time::Instant;
 
 use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
-use wholestep::carriage::{End, Event};
-use wholestep::error::Value;
-use wholestep::measure::Time;
-use wholestep::spec::{AnyEquipment, Existing, Registry, write_whole};
-use wholestep::{Axis, Error, ErrorKind, Exact, LengthUnit, Measure, Mechanism, Result};
+use wholestep::carriage::Event;
+use wholestep::spec::{Existing, Registry, write_whole};
+use wholestep::{Enclosure, Length, LengthUnit, Result};
 use wholestep_shop::Job;
-use wholestep_twin::{Done, Fault, FaultKind, Findings, Rehearsal};
+use wholestep_twin::{Approach, Rehearsed, RehearsedMove, rehearse};
 
 use crate::arguments::Rehearse;
-use crate::{plot, present};
+use crate::present::Bounds;
+use crate::{Answer, UNSOUND, plot, present};
 
-/// A height or a stop to go to.
-struct Target {
-    name: String,
-    step: i64,
-    remainder: String,
-}
-
-pub(crate) fn answer(task: &Rehearse, json: bool, registry: &Registry) -> Result<String> {
+pub(crate) fn answer(task: &Rehearse, json: bool, registry: &Registry) -> Result<Answer> {
     let job = Job::load(&task.job, registry)?;
-    let axis = job.axis().axis().as_length().ok_or_else(|| {
-        Error::new(ErrorKind::Job, "axis that turns")
-            .remedy("a twin moves along a line; rehearse a linear axis")
-    })?;
-    let targets = targets(&job, axis.unit())?;
-    let mut rehearsal = Rehearsal::new(job.axis(), task.seed)?;
-    for fault in &task.faults {
-        rehearsal.inject(read_fault(fault, job.axis().pulse().timer_hz)?);
-    }
     let began = Instant::now();
-    let rows = run(&job, &targets, &mut rehearsal)?;
-    let wall = began.elapsed();
-    let findings = rehearsal.finish();
+    let rehearsed = run(&job, task)?;
+    let wall = began.elapsed().as_secs_f64();
     if let Some(path) = &task.plot {
-        let picture = plot::svg(job.name(), job.axis(), axis, &findings)?;
-        write_whole(path, &picture, Existing::Replace)?;
+        let existing = if task.replace { Existing::Replace } else { Existing::Keep };
+        write_whole(path, &plot::svg(&job, task.seed, &rehearsed)?, existing)?;
     }
-    let not_reached = targets.len() + 1 + 2 * usize::from(job.touch_off().is_some()) - rows.len();
-    let report = Report { not_reached, ..report(&job, axis, task.seed, rows, &findings)? };
-    if json { present::json(&report) } else { Ok(report.text(wall)) }
+    if std::io::stderr().is_terminal() {
+        let pace = rehearsed.findings.seconds / wall.max(1e-6);
+        eprintln!("rehearsed in {wall:.2} s, {pace:.0} times as fast as the machine");
+    }
+    let told = Told { job: &job, seed: task.seed, rehearsed: &rehearsed };
+    let text = if json { present::json(&told.report())? } else { told.text()? };
+    Ok(Answer { text, status: if rehearsed.is_sound() { 0 } else { UNSOUND } })
 }
 
-/// Every place that the job goes to, in order: the stops of its cut list, and its moves.
-fn targets(job: &Job, unit: LengthUnit) -> Result<Vec<Target>> {
-    let mut targets = Vec::new();
-    if job.cut_list().is_some() {
-        for cut in job.cuts()?.cuts {
-            if let Some(placed) = &cut.setting.placement {
-                let name = format!("cut {}, {}", cut.number, cut.part);
-                targets.push(Target {
-                    name,
-                    step: placed.step,
-                    remainder: present::bounds(&placed.residual)?,
-                });
-            }
-        }
-    }
-    for stop in job.moves() {
-        targets.push(Target {
-            name: stop.name.clone(),
-            step: stop.placement.step(),
-            remainder: present::measure(stop.placement.residual(), unit)?,
-        });
-    }
-    if targets.is_empty() {
-        return Err(Error::new(ErrorKind::Job, "job without anything to rehearse")
-            .remedy("add a [cut_list] or [[move]]s that the axis reaches"));
-    }
-    Ok(targets)
-}
-
-fn run(job: &Job, targets: &[Target], rehearsal: &mut Rehearsal) -> Result<Vec<Row>> {
-    let bar = ProgressBar::new(100 * (targets.len() as u64 + 2));
+fn run(job: &Job, task: &Rehearse) -> Result<Rehearsed> {
+    const PARTS: f64 = 1000.0;
+    let bar = ProgressBar::new(PARTS as u64);
     if let Ok(style) = ProgressStyle::with_template("{msg:40} {bar:30} {percent:>3} %") {
         bar.set_style(style);
     }
-    let mut rows = vec![Row::new("the datum", None, String::new(), rehearsal.find_datum())];
-    bar.set_position(100);
-    if let Some(gauge) = job.touch_off().filter(|_| rows[0].stopped.is_none()) {
-        let near = step_before_plate(job, gauge)?;
-        let done = rehearsal.go_to(near, |_| {});
-        let arrived = done.stopped.is_none();
-        rows.push(Row::new("near the plate", Some(near), String::new(), done));
-        if arrived {
-            let done = rehearsal.touch_off(gauge.step(), gauge.position().low());
-            rows.push(Row::new("touch-off", Some(gauge.step()), String::new(), done));
+    let rehearsed = rehearse(job, task.seed, &task.faults, &mut |progress| {
+        if bar.message() != progress.what {
+            bar.set_message(progress.what.to_owned());
         }
-    }
-    bar.set_position(200);
-    for (number, target) in targets.iter().enumerate() {
-        if rows.iter().any(|row| row.stopped.is_some()) {
-            break;
-        }
-        bar.set_message(target.name.clone());
-        let done = rehearsal.go_to(target.step, |part| {
-            bar.set_position(200 + 100 * number as u64 + (part * 100.0) as u64);
-        });
-        rows.push(Row::new(&target.name, Some(target.step), target.remainder.clone(), done));
-    }
+        bar.set_position((progress.part * PARTS) as u64);
+        ControlFlow::Continue(())
+    });
     bar.finish_and_clear();
-    Ok(rows)
+    rehearsed
 }
 
-/// From where the cutter creeps to the plate: half of what it may creep short of the gauge.
-fn step_before_plate(job: &Job, gauge: &wholestep::Placement<wholestep::Length>) -> Result<i64> {
-    let (Some(axis), AnyEquipment::Length(equipment)) =
-        (job.axis().axis().as_length(), job.axis().equipment())
-    else {
-        return Ok(gauge.step());
-    };
-    let Some(touch) = equipment.touch_off else { return Ok(gauge.step()) };
-    let half = touch.within.times(Exact::new(1, 2)?)?;
-    let short = match touch.toward {
-        End::High => gauge.target().sub(half)?,
-        End::Low => gauge.target().add(half)?,
-    };
-    let within = short.clamp(axis.settings().low, axis.settings().high);
-    Ok(axis.place(within, wholestep::Rounding::Nearest)?.step())
-}
-
-/// `stall@4 s`, or `stall@4 s+200 ms` for one that passes.
-fn read_fault(text: &str, timer_hz: u64) -> Result<Fault> {
-    let spelling = "power_cut@3 s+500 ms";
-    let refuse = |error: Error| error.given(Value::text(text)).spelling(spelling);
-    let (name, when) =
-        text.split_once('@').ok_or_else(|| refuse(Error::new(ErrorKind::Syntax, "fault without a time")))?;
-    let kind: FaultKind = name.trim().parse().map_err(|error: wholestep_twin::ParameterError| {
-        Error::new(ErrorKind::UnknownKind, "fault").given(Value::text(name)).advice(error.to_string())
-    })?;
-    let ticks = |text: &str| -> Result<u64> {
-        let ticks = Time::read(text.trim())?.seconds().mul(Exact::new(i128::from(timer_hz), 1)?)?;
-        u64::try_from(ticks.round(wholestep::Rounding::Nearest))
-            .map_err(|_| refuse(Error::new(ErrorKind::OutOfRange, "time of a fault")))
-    };
-    let (at, lasts) = match when.split_once('+') {
-        Some((at, lasts)) => (ticks(at)?, Some(ticks(lasts)?)),
-        None => (ticks(when)?, None),
-    };
-    // Power comes back, and a storm passes; anything else stays until somebody sees to it.
-    let passing = matches!(kind, FaultKind::PowerCut | FaultKind::BounceStorm(_));
-    let lasts = lasts.or_else(|| passing.then_some(timer_hz));
-    Ok(Fault { kind, at, until: lasts.map(|lasts| at.saturating_add(lasts)) })
-}
-
-#[derive(Debug, Serialize)]
-struct Row {
-    what: String,
-    step: Option<i64>,
-    remainder: String,
-    seconds: f64,
-    steps: u64,
-    stopped: Option<String>,
-}
-
-impl Row {
-    fn new(what: &str, step: Option<i64>, remainder: String, done: Done) -> Self {
-        let Done { seconds, steps, stopped } = done;
-        Self { what: what.to_owned(), step, remainder, seconds, steps, stopped }
-    }
-}
-
-#[derive(Debug, Serialize)]
-struct Report {
-    job: String,
-    axis: String,
+/// A rehearsal as it is told.
+struct Told<'a> {
+    job: &'a Job,
     seed: u64,
-    moves: Vec<Row>,
-    not_reached: usize,
+    rehearsed: &'a Rehearsed,
+}
+
+#[derive(Debug, Serialize)]
+struct Report<'a> {
+    job: &'a str,
+    axis: &'a str,
+    seed: u64,
+    sound: bool,
+    fault: Option<&'static str>,
+    moves: Vec<Row<'a>>,
+    not_reached: &'a [String],
+    by_hand: &'a [String],
     seconds: f64,
     steps: u64,
-    lowest: Option<String>,
-    highest: Option<String>,
-    room_to_low_limit: Option<String>,
-    room_to_high_limit: Option<String>,
+    approach: Option<Nearest>,
     torque_margin: Option<f64>,
     torque_margin_at: Option<f64>,
     lost_steps: i64,
     slips: u64,
     end_stop_hits: u64,
-    events: Vec<String>,
-    assumed: Vec<String>,
+    events: Vec<Happened>,
+    faults_that_never_came: Vec<&'a str>,
+    assumed: &'a [String],
 }
 
-fn report<M: Mechanism>(
-    job: &Job,
-    axis: &Axis<M>,
-    seed: u64,
-    moves: Vec<Row>,
-    findings: &Findings,
-) -> Result<Report> {
-    let unit = axis.unit();
-    let stands = |step: i64| Ok::<_, Error>(axis.at_step(step)?.position());
-    let [mut lowest, mut highest, mut low_room, mut high_room] = [const { None }; 4];
-    if let Some((first, last)) = findings.reached {
-        let (one, other) = (stands(first)?, stands(last)?);
-        let (low, high) = if one.low() <= other.low() { (one, other) } else { (other, one) };
-        lowest = Some(present::measure(low, unit)?);
-        highest = Some(present::measure(high, unit)?);
-        low_room = Some(present::measure(low.map(|bound| bound.sub(axis.settings().low))?, unit)?);
-        high_room = Some(present::measure(high.map(|bound| axis.settings().high.sub(bound))?, unit)?);
+#[derive(Debug, Serialize)]
+struct Row<'a> {
+    what: &'a str,
+    step: Option<i64>,
+    residual: Option<Bounds>,
+    seconds: f64,
+    steps: u64,
+    off_by: i64,
+    stopped: Option<&'a str>,
+}
+
+#[derive(Debug, Serialize)]
+struct Nearest {
+    lowest: Bounds,
+    highest: Bounds,
+    room_below: Bounds,
+    room_above: Bounds,
+}
+
+#[derive(Debug, Serialize)]
+struct Happened {
+    seconds: f64,
+    event: String,
+}
+
+impl<'a> Told<'a> {
+    /// For programs.
+    fn report(&self) -> Report<'a> {
+        let (job, rehearsed, findings) = (self.job, self.rehearsed, &self.rehearsed.findings);
+        let nearest = |near: Approach| {
+            let [lowest, highest, room_below, room_above] =
+                [near.lowest, near.highest, near.room_below, near.room_above]
+                    .map(|length| Bounds::of(length, self.unit()));
+            Nearest { lowest, highest, room_below, room_above }
+        };
+        Report {
+            job: job.name(),
+            axis: job.axis().name(),
+            seed: self.seed,
+            sound: rehearsed.is_sound(),
+            fault: rehearsed.fault().map(|fault| fault.name()),
+            moves: rehearsed.moves.iter().map(row).collect(),
+            not_reached: &rehearsed.not_reached,
+            by_hand: &rehearsed.by_hand,
+            seconds: findings.seconds,
+            steps: findings.steps,
+            approach: rehearsed.approach.map(nearest),
+            torque_margin: findings.worst_torque.map(|worst| worst.margin()),
+            torque_margin_at: findings.worst_torque.map(|worst| self.seconds(worst.tick)),
+            lost_steps: findings.lost_steps,
+            slips: findings.record.slips,
+            end_stop_hits: findings.record.end_stop_hits,
+            events: self.events().map(|(seconds, told)| Happened { seconds, event: told }).collect(),
+            faults_that_never_came: self.never_came().collect(),
+            assumed: &findings.assumed,
+        }
     }
-    let events = findings
-        .events
-        .iter()
-        .filter_map(|(seconds, event)| told(*event).map(|told| format!("{seconds:9.3} s  {told}")));
-    Ok(Report {
-        job: job.name().into(),
-        axis: job.axis().name().into(),
-        seed,
-        not_reached: 0,
-        moves,
-        seconds: findings.seconds,
-        steps: findings.steps,
-        lowest,
-        highest,
-        room_to_low_limit: low_room,
-        room_to_high_limit: high_room,
-        torque_margin: findings.worst_torque.map(|worst| worst.margin()),
-        torque_margin_at: findings
-            .worst_torque
-            .map(|worst| worst.tick as f64 / job.axis().pulse().timer_hz as f64),
-        lost_steps: findings.lost_steps,
-        slips: findings.record.slips,
-        end_stop_hits: findings.record.end_stop_hits,
-        events: events.collect(),
-        assumed: findings.assumed.clone(),
-    })
+
+    /// For people.
+    fn text(&self) -> Result<String> {
+        let (rehearsed, findings) = (self.rehearsed, &self.rehearsed.findings);
+        let mut text = format!(
+            "{}, rehearsed on a twin of {}, seed {}\n\n",
+            self.job.name(),
+            self.job.axis().name(),
+            self.seed
+        );
+        text += &self.table()?;
+        for one in &rehearsed.moves {
+            if let Some(why) = &one.done.stopped {
+                text += &format!("\nSTOPPED at {}: {why}\n", one.what);
+            }
+        }
+        text += &listed("not rehearsed, because of that", &rehearsed.not_reached);
+        text += &listed("set by hand, and not rehearsed", &rehearsed.by_hand);
+        text.push('\n');
+        for (seconds, told) in self.events() {
+            text += &format!("{seconds:9.3} s  {told}\n");
+        }
+        text += &format!(
+            "\n{:.1} s on the machine, {} steps, {} lost\n",
+            findings.seconds,
+            findings.steps,
+            findings.lost_steps.unsigned_abs()
+        );
+        if let Some(near) = rehearsed.approach {
+            text += &format!(
+                "once proven, between {} ({} above the low soft limit) and {} ({} below the high one)\n",
+                self.length(near.lowest)?,
+                self.length(near.room_below)?,
+                self.length(near.highest)?,
+                self.length(near.room_above)?,
+            );
+        }
+        text += &self.mishaps();
+        if !findings.assumed.is_empty() {
+            text += &format!("assumed, as the axis file does not say: {}\n", findings.assumed.join("; "));
+        }
+        Ok(text + CAUTION)
+    }
+
+    fn table(&self) -> Result<String> {
+        let mut table = present::table(&["what", ">step", "remainder", ">seconds", ">steps", ""]);
+        for RehearsedMove { what, step, residual, done, .. } in &self.rehearsed.moves {
+            let residual = residual.map(|(bounds, unit)| present::measure(bounds, unit)).transpose()?;
+            let note = match (&done.stopped, done.off_by) {
+                (Some(_), _) => "STOPPED".into(),
+                (None, 0) => String::new(),
+                (None, off) => format!("{} STEPS OFF", off.unsigned_abs()),
+            };
+            table.add_row([
+                what.clone(),
+                step.map_or(String::new(), |step| step.to_string()),
+                residual.unwrap_or_default(),
+                format!("{:.3}", done.seconds),
+                done.steps.to_string(),
+                note,
+            ]);
+        }
+        Ok(present::lines(&mut table))
+    }
+
+    /// Torque to spare, and what came of too little of it.
+    fn mishaps(&self) -> String {
+        let record = &self.rehearsed.findings.record;
+        let mut text = String::new();
+        if let Some(worst) = record.worst_torque {
+            let at = self.seconds(worst.tick);
+            text += &if worst.margin() >= 0.0 {
+                format!(
+                    "least torque to spare: {:.0} % of what the motor has, at {at:.3} s\n",
+                    worst.margin() * 100.0
+                )
+            } else {
+                format!("the motor was asked for more torque than it has, at {at:.3} s\n")
+            };
+        }
+        if let Some(first) = record.first_slip {
+            text += &format!(
+                "the motor fell out of step {}, first at {:.3} s\n",
+                times(record.slips),
+                self.seconds(first)
+            );
+        }
+        if self.rehearsed.moves.iter().any(|one| one.done.stopped.is_none() && one.done.off_by != 0) {
+            text += "from then on the carriage does not stand where it believes to; only the datum or a touch-off \
+                     would find that out\n";
+        }
+        if record.end_stop_hits > 0 {
+            text += &format!("it ran into an end stop {}\n", times(record.end_stop_hits));
+        }
+        self.never_came().for_each(|fault| text += &format!("over before {fault} came\n"));
+        text
+    }
+
+    fn never_came(&self) -> impl Iterator<Item = &'a str> {
+        self.rehearsed.faults.iter().filter(|fault| !fault.came).map(|fault| fault.text.as_str())
+    }
+
+    fn events(&self) -> impl Iterator<Item = (f64, String)> {
+        let events = self.rehearsed.findings.events.iter();
+        events.filter_map(|(seconds, event)| Some((*seconds, told(*event)?)))
+    }
+
+    fn length(&self, length: Enclosure<Length>) -> Result<String> {
+        present::measure(length, self.unit())
+    }
+
+    /// The axis's unit; only an axis along a line is rehearsed.
+    fn unit(&self) -> LengthUnit {
+        self.job.axis().axis().as_length().map_or(LengthUnit::Millimetre, |axis| axis.unit())
+    }
+
+    fn seconds(&self, tick: u64) -> f64 {
+        tick as f64 / self.job.axis().pulse().timer_hz as f64
+    }
+}
+
+fn row(RehearsedMove { what, step, residual, done, .. }: &RehearsedMove) -> Row<'_> {
+    Row {
+        what,
+        step: *step,
+        residual: residual.map(|(bounds, unit)| Bounds::of(bounds, unit)),
+        seconds: done.seconds,
+        steps: done.steps,
+        off_by: done.off_by,
+        stopped: done.stopped.as_deref(),
+    }
+}
+
+fn listed(what: &str, names: &[String]) -> String {
+    if names.is_empty() { String::new() } else { format!("{what}: {}\n", names.join("; ")) }
+}
+
+fn times(count: u64) -> String {
+    if count == 1 { "once".into() } else { format!("{count} times") }
 }
 
 /// An event that a person wants to hear of.
@@ -259,67 +303,6 @@ fn told(event: Event) -> Option<String> {
         Event::Ready => "power is on; the inputs have settled".into(),
         _ => return None,
     })
-}
-
-impl Report {
-    fn text(&self, wall: Duration) -> String {
-        let mut text = format!("{}, rehearsed on a twin of {}, seed {}\n\n", self.job, self.axis, self.seed);
-        let mut table = present::table(&["what", ">step", "remainder", ">seconds", ">steps", ""]);
-        for row in &self.moves {
-            table.add_row([
-                row.what.clone(),
-                row.step.map_or(String::new(), |step| step.to_string()),
-                row.remainder.clone(),
-                format!("{:.3}", row.seconds),
-                row.steps.to_string(),
-                row.stopped.as_ref().map_or(String::new(), |_| "STOPPED".into()),
-            ]);
-        }
-        text += &present::lines(&mut table);
-        for row in &self.moves {
-            if let Some(why) = &row.stopped {
-                text += &format!("\nSTOPPED at {}: {why}\n", row.what);
-            }
-        }
-        if self.not_reached > 0 {
-            text += &format!("{} more were not rehearsed\n", self.not_reached);
-        }
-        text.push('\n');
-        for event in &self.events {
-            text += &format!("{event}\n");
-        }
-        text += &format!(
-            "\n{:.1} s on the machine, {} steps, {} lost\n",
-            self.seconds, self.steps, self.lost_steps
-        );
-        if let (Some(low), Some(high), Some(low_room), Some(high_room)) =
-            (&self.lowest, &self.highest, &self.room_to_low_limit, &self.room_to_high_limit)
-        {
-            text += &format!(
-                "once proven, between {low} ({low_room} above the low soft limit) and {high} ({high_room} below the high one)\n"
-            );
-        }
-        if let (Some(margin), Some(at)) = (self.torque_margin, self.torque_margin_at) {
-            text += &format!(
-                "least torque to spare: {:.0} % of what the motor has, at {at:.3} s\n",
-                margin * 100.0
-            );
-        }
-        if self.end_stop_hits > 0 {
-            text += &format!("it ran into an end stop {} times\n", self.end_stop_hits);
-        }
-        if !self.assumed.is_empty() {
-            text += &format!("assumed, as the axis file does not say: {}\n", self.assumed.join("; "));
-        }
-        if std::io::stderr().is_terminal() {
-            let wall = wall.as_secs_f64();
-            eprintln!(
-                "rehearsed in {wall:.2} s, {:.0} times as fast as the machine",
-                self.seconds / wall.max(1e-6)
-            );
-        }
-        text + CAUTION
-    }
 }
 
 const CAUTION: &str = "

@@ -8,7 +8,7 @@ use wholestep::spec::AxisFile;
 
 use crate::inputs::{Direction, Input};
 use crate::parameters::Side;
-use crate::rehearsal::{PATIENCE, Rehearsable, why_not};
+use crate::rehearsal::{PATIENCE, Rehearsable, Wait, why_not};
 use crate::schedule::{Fault as Mishap, Hand};
 use crate::twin::{Twin, TwinCarriage};
 
@@ -158,7 +158,7 @@ impl Commissioning {
         let new = &self.twin.events()[events..];
         let stopped = new.iter().any(|(_, event)| matches!(event, Event::Faulted(_) | Event::Ready));
         if stopped || !self.twin.powered() {
-            return Err(Trouble::Stopped(why_not(new, true)));
+            return Err(Trouble::Stopped(why_not(new, Wait::Still)));
         }
         let seen = new.iter().any(|(_, event)| *event == Event::Seen(input));
         let other = new.iter().find_map(|(_, event)| match event {
@@ -293,7 +293,7 @@ impl Commissioning {
             let still = self.still();
             let new = &self.twin.events()[events..];
             if !new.iter().any(|(_, event)| came_about(*event)) {
-                stopped = Some(why_not(new, still));
+                stopped = Some(why_not(new, if still { Wait::Still } else { Wait::Patience }));
             }
         }
         let moved = Moved {

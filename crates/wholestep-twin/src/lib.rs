@@ -34,7 +34,10 @@ pub use parameters::{
     Bounce, Fidelity, Load, MachineParameters, Motor, Normally, ParameterError, Probe, Side, Switch,
     TorqueCurve, Transmission, Winding,
 };
-pub use rehearsal::{Done, Findings, Rehearsable, Rehearsal, Sample};
+pub use rehearsal::{
+    Approach, Done, Findings, Planted, Progress, Rehearsable, Rehearsal, Rehearsed, RehearsedMove, Sample,
+    Watch, rehearse,
+};
 pub use schedule::{Fault, FaultKind, Hand};
 pub use truth::{Record, TorqueUse, Truth};
-pub use twin::{Moment, Twin, TwinCarriage};
+pub use twin::{Moment, Passed, Twin, TwinCarriage};

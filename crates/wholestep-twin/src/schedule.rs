@@ -77,6 +77,14 @@ impl FaultKind {
         all
     }
 
+    /// The contact it is about, where it is about one.
+    pub const fn input(self) -> Option<Input> {
+        match self {
+            Self::BrokenWire(input) | Self::Stuck(input, _) | Self::BounceStorm(input) => Some(input),
+            _ => None,
+        }
+    }
+
     /// The name a command line knows the fault by, its size left out.
     ///
     /// ```

@@ -73,6 +73,18 @@ pub struct Moment {
     pub events: Events,
 }
 
+/// What happened in [`Twin::go_on`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[expect(clippy::large_enum_variant, reason = "passed by value from poll to poll, never kept")]
+pub enum Passed {
+    /// Something changed on the machine; the carriage may have to be polled for it.
+    Change,
+    /// The carriage was polled.
+    Poll(Moment),
+    /// Nothing more, up to the tick that was given.
+    Nothing,
+}
+
 impl Twin {
     /// A new machine, which has to be commissioned, its chance drawn from `seed`.
     ///
@@ -205,23 +217,34 @@ impl Twin {
     /// is reached without a poll.
     pub fn advance(&mut self, until: u64) -> Option<Moment> {
         loop {
-            let polled = match self.poll_at {
-                Some(due) => due.saturating_add(self.machine.poll_delay()).max(self.now),
-                None => NEVER,
-            };
-            let change = self.machine.next_change().unwrap_or(NEVER).max(self.now);
-            if change <= polled && change <= until && change != NEVER {
-                self.now = change;
-                self.machine.advance(change);
-                self.look_at_machine();
-            } else if polled <= until && polled != NEVER {
-                self.now = polled;
-                return Some(self.poll());
-            } else {
-                self.now = until.max(self.now);
-                self.machine.advance(self.now);
-                return None;
+            match self.go_on(until) {
+                Passed::Change => {}
+                Passed::Poll(moment) => return Some(moment),
+                Passed::Nothing => return None,
             }
+        }
+    }
+
+    /// Goes on to the next poll or the next change on the machine, at `until` at the latest. However long
+    /// that is, it is little work: who must be able to stop in between goes on by this.
+    pub fn go_on(&mut self, until: u64) -> Passed {
+        let polled = match self.poll_at {
+            Some(due) => due.saturating_add(self.machine.poll_delay()).max(self.now),
+            None => NEVER,
+        };
+        let change = self.machine.next_change().unwrap_or(NEVER).max(self.now);
+        if change <= polled && change <= until && change != NEVER {
+            self.now = change;
+            self.machine.advance(change);
+            self.look_at_machine();
+            Passed::Change
+        } else if polled <= until && polled != NEVER {
+            self.now = polled;
+            Passed::Poll(self.poll())
+        } else {
+            self.now = until.max(self.now);
+            self.machine.advance(self.now);
+            Passed::Nothing
         }
     }
 

@@ -1,7 +1,13 @@
 //! Rehearsals: the same seed gives the same, and a fault has its effect.
 
+use std::ops::ControlFlow;
+
 use wholestep::spec::{AxisFile, Registry};
 use wholestep_twin::{Done, Fault, FaultKind, Findings, Rehearsal};
+
+fn go_on(_: f64) -> ControlFlow<()> {
+    ControlFlow::Continue(())
+}
 
 fn rehearse(seed: u64, fault: Option<(&str, u64, u64)>) -> (Vec<Done>, Findings) {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/axes/router_lift.toml");
@@ -9,11 +15,12 @@ fn rehearse(seed: u64, fault: Option<(&str, u64, u64)>) -> (Vec<Done>, Findings)
     let mut rehearsal = Rehearsal::new(&file, seed).unwrap();
     if let Some((name, at, until)) = fault {
         let kind: FaultKind = name.parse().unwrap();
-        rehearsal.inject(Fault { kind, at: at * 1_000_000, until: Some(until * 1_000_000) });
+        let until = Some(until * 1_000_000);
+        rehearsal.inject(Fault { kind, at: at * 1_000_000, until }).unwrap();
     }
-    let mut done = vec![rehearsal.find_datum()];
+    let mut done = vec![rehearsal.find_datum(&mut go_on)];
     for step in [9_737, 0, 9_737] {
-        done.push(rehearsal.go_to(step, |_| {}));
+        done.push(rehearsal.go_to(step, &mut go_on));
     }
     (done, rehearsal.finish())
 }

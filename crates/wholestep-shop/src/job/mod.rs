@@ -19,8 +19,10 @@
 mod cut_list;
 mod moves;
 mod parts_csv;
+mod stops;
 
 pub use moves::Move;
+pub use stops::{Stop, Stops};
 
 use std::path::Path;
 
@@ -90,23 +92,26 @@ impl Job {
     /// # Errors
     /// [`ErrorKind::Job`] where the job has none, or its axis turns; as [`CutList::cuts`].
     pub fn cuts(&self) -> Result<Cuts> {
-        let place = |error: Error| match &self.file {
-            Some(file) => error.in_file(file),
-            None => error,
-        };
         let Some(list) = &self.cut_list else {
-            return Err(place(
-                Error::new(ErrorKind::Job, "job without a cut list").remedy("add a [cut_list]"),
-            ));
+            let error = Error::new(ErrorKind::Job, "job without a cut list").remedy("add a [cut_list]");
+            return Err(self.place(error));
         };
-        let Some(axis) = self.axis.axis().as_length() else { return Err(place(axis_turns())) };
+        let Some(axis) = self.axis.axis().as_length() else { return Err(self.place(axis_turns())) };
         let timer_hz = self.axis.pulse().timer_hz;
         let plan = || {
             let mut cuts = list.cuts(axis)?;
             cuts.plan_moves(&Planner::new(axis, timer_hz, self.axis.pulse().timing()?)?)?;
             Ok(cuts)
         };
-        plan().map_err(place)
+        plan().map_err(|error| self.place(error))
+    }
+
+    /// The error with the job's file.
+    fn place(&self, error: Error) -> Error {
+        match &self.file {
+            Some(file) => error.in_file(file),
+            None => error,
+        }
     }
 
     fn read(document: &Document, folder: &Path, registry: &Registry) -> Result<Self> {

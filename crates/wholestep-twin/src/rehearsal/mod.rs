@@ -1,9 +1,13 @@
 //! A job run on a twin: the datum, the touch-off and every move, and what came of them.
 
+mod fault;
+mod job;
 pub(crate) mod machine;
 
+pub use job::{Approach, Planted, Progress, Rehearsed, RehearsedMove, rehearse};
 pub use machine::Rehearsable;
 
+use std::ops::ControlFlow;
 use std::sync::Arc;
 
 use wholestep::Length;
@@ -14,14 +18,19 @@ use wholestep::spec::AxisFile;
 use crate::inputs::Input;
 use crate::schedule::{Fault, Hand};
 use crate::truth::TorqueUse;
-use crate::twin::{Twin, TwinCarriage};
+use crate::twin::{Passed, Twin, TwinCarriage};
 use crate::{ParameterError, Record};
 
 /// A rehearsal under way.
+///
+/// What takes long is given a `watch`: it is told now and then how far along the way to its end the
+/// carriage is, 0 to 1, and may break the rehearsal off. [`rehearse`] runs a whole job.
 #[derive(Clone, Debug)]
 pub struct Rehearsal {
     twin: Twin,
     assumed: Vec<String>,
+    /// Steps lost before the position was last proven, which harm no longer.
+    healed: i64,
     next_sample: u64,
     trace: Vec<Sample>,
     /// The lowest and the highest proven step since it first was within the soft limits.
@@ -41,6 +50,9 @@ pub struct Sample {
     pub step: Option<i64>,
 }
 
+/// Told how far along something is, 0 to 1; whether to go on.
+pub type Watch<'a> = &'a mut dyn FnMut(f64) -> ControlFlow<()>;
+
 /// One thing that was asked for, and what came of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Done {
@@ -48,6 +60,9 @@ pub struct Done {
     pub seconds: f64,
     /// Steps it took, both ways.
     pub steps: u64,
+    /// By how many steps the carriage then believed wrongly, believed minus true: those lost since its
+    /// position was last proven.
+    pub off_by: i64,
     /// Why it did not come about; `None` where it did.
     pub stopped: Option<String>,
 }
@@ -61,7 +76,7 @@ pub struct Findings {
     pub steps: u64,
     /// The lowest and the highest step, once proven.
     pub reached: Option<(i64, i64)>,
-    /// Steps sent and not made.
+    /// Steps sent and not made, over all; finding the datum and touching off make them harmless.
     pub lost_steps: i64,
     /// The moment with the least torque to spare.
     pub worst_torque: Option<TorqueUse>,
@@ -91,15 +106,21 @@ impl Rehearsal {
                 Error::new(wholestep::ErrorKind::OutOfRange, "machine for a rehearsal")
                     .advice(error.to_string())
             })?;
-        let mut rehearsal = Self { twin, assumed, next_sample: 0, trace: Vec::new(), reached: None };
+        let mut rehearsal =
+            Self { twin, assumed, healed: 0, next_sample: 0, trace: Vec::new(), reached: None };
         rehearsal.twin.hand(0, Hand::Press(Input::Enable, true));
-        rehearsal.still(|_| {});
+        rehearsal.still(&mut |_| ControlFlow::Continue(()));
         Ok(rehearsal)
     }
 
     /// A fault is there from its tick on.
-    pub fn inject(&mut self, fault: Fault) {
+    ///
+    /// # Errors
+    /// [`ErrorKind::Job`](wholestep::ErrorKind::Job) for one of a contact that the axis does not have.
+    pub fn inject(&mut self, fault: Fault) -> Result<(), Error> {
+        fault.check(self.twin.parameters())?;
         self.twin.inject(fault);
+        Ok(())
     }
 
     /// The twin.
@@ -108,35 +129,36 @@ impl Rehearsal {
     }
 
     /// Finds the datum.
-    pub fn find_datum(&mut self) -> Done {
-        self.ask(TwinCarriage::find_datum, |_| {}, |event| matches!(event, Event::DatumFound { .. }))
+    pub fn find_datum(&mut self, watch: Watch<'_>) -> Done {
+        let found = |event| matches!(event, Event::DatumFound { .. });
+        self.ask(TwinCarriage::find_datum, found, &mut |_| watch(0.0))
     }
 
     /// Lays the plate in place, touches off so that the first contact becomes step `becomes`, and takes
     /// the plate away. The plate stands where the tip of a cutter of the usual length touches it when
     /// the carriage is at `height`.
-    pub fn touch_off(&mut self, becomes: i64, height: Length) -> Done {
+    pub fn touch_off(&mut self, becomes: i64, height: Length, watch: Watch<'_>) -> Done {
         self.twin.hand(self.twin.now(), Hand::PlateAt(machine::metres(height)));
         self.twin.hand(self.twin.now(), Hand::Plate(true));
         self.pass(10);
         let done = self.ask(
             |carriage| carriage.touch_off(Touch::Stop, Some(becomes)),
-            |_| {},
             |event| matches!(event, Event::Touched { .. }),
+            &mut |_| watch(0.0),
         );
         self.twin.hand(self.twin.now(), Hand::Plate(false));
         self.pass(10);
         done
     }
 
-    /// Goes to `step`; `progress` is told how far along the way it is, 0 to 1.
-    pub fn go_to(&mut self, step: i64, mut progress: impl FnMut(f64)) -> Done {
+    /// Goes to `step`.
+    pub fn go_to(&mut self, step: i64, watch: Watch<'_>) -> Done {
         let from = self.twin.carriage().step();
         let whole = (step - from).abs().max(1) as f64;
         self.ask(
             |carriage| carriage.go_to(step),
-            |here| progress((1.0 - (step - here).abs() as f64 / whole).clamp(0.0, 1.0)),
             |event| matches!(event, Event::Stopped { why: Stop::Arrived, step: stood } if stood == step),
+            &mut |here| watch((1.0 - (step - here).abs() as f64 / whole).clamp(0.0, 1.0)),
         )
     }
 
@@ -161,8 +183,8 @@ impl Rehearsal {
     fn ask(
         &mut self,
         request: impl FnOnce(&mut TwinCarriage) -> Result<(), wholestep::carriage::Refusal>,
-        told: impl FnMut(i64),
         came_about: impl Fn(Event) -> bool,
+        watch: &mut dyn FnMut(i64) -> ControlFlow<()>,
     ) -> Done {
         let (began, edges, events) = (self.twin.now(), self.twin.edges(), self.twin.events().len());
         let mut stopped = match self.twin.request(request) {
@@ -170,34 +192,45 @@ impl Rehearsal {
             Err(refusal) => Some(format!("refused: {refusal}")),
         };
         if stopped.is_none() {
-            let still = self.still(told);
+            let end = self.still(watch);
+            let new = &self.twin.events()[events..];
+            if new.iter().any(|(_, event)| matches!(event, Event::DatumFound { .. } | Event::Touched { .. }))
+            {
+                self.healed = self.twin.lost_steps();
+            }
             let new = &self.twin.events()[events..];
             if !new.iter().any(|(_, event)| came_about(*event)) {
-                stopped = Some(why_not(new, still));
+                stopped = Some(why_not(new, end));
             }
         }
         Done {
             seconds: (self.twin.now() - began) as f64 / self.twin.timer_hz() as f64,
             steps: self.twin.edges() - edges,
+            off_by: self.twin.lost_steps() - self.healed,
             stopped,
         }
     }
 
-    /// Until the carriage stands; whether it came to that.
-    fn still(&mut self, mut told: impl FnMut(i64)) -> bool {
+    /// Until the carriage stands, or whatever else ends the wait.
+    fn still(&mut self, watch: &mut dyn FnMut(i64) -> ControlFlow<()>) -> Wait {
         let until = self.twin.now() + PATIENCE * self.twin.timer_hz();
         while !self.twin.is_still() {
-            let Some(moment) = self.twin.advance(until) else { return false };
-            if moment.edge.is_some() && self.twin.carriage().is_proven() {
-                self.reach(self.twin.carriage().step());
+            match self.twin.go_on(until.min(self.next_sample.max(self.twin.now()))) {
+                Passed::Nothing if self.twin.now() >= until => return Wait::Patience,
+                Passed::Poll(moment) if moment.edge.is_some() && self.twin.carriage().is_proven() => {
+                    self.reach(self.twin.carriage().step());
+                }
+                _ => {}
             }
             if self.twin.now() >= self.next_sample {
                 self.sample();
-                told(self.twin.carriage().step());
+                if watch(self.twin.carriage().step()).is_break() {
+                    return Wait::BrokenOff;
+                }
             }
         }
         self.sample();
-        true
+        Wait::Still
     }
 
     /// Notes a proven step, from the first within the soft limits on: the datum is found outside them.
@@ -213,7 +246,7 @@ impl Rehearsal {
     fn pass(&mut self, milliseconds: u64) {
         let until = self.twin.now() + milliseconds * self.twin.timer_hz() / 1_000;
         self.twin.run_until(until);
-        self.still(|_| {});
+        self.still(&mut |_| ControlFlow::Continue(()));
     }
 
     fn sample(&mut self) {
@@ -232,8 +265,16 @@ impl Rehearsal {
 
 const SAMPLES_A_SECOND: u64 = 100;
 
+/// What ended a wait.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Wait {
+    Still,
+    Patience,
+    BrokenOff,
+}
+
 /// Why what was asked for did not come about.
-pub(crate) fn why_not(events: &[(u64, Event)], still: bool) -> String {
+pub(crate) fn why_not(events: &[(u64, Event)], end: Wait) -> String {
     let told = events.iter().rev().find_map(|(_, event)| match event {
         Event::Faulted(fault) => Some(format!("fault {}: {fault}", fault.name())),
         Event::Stopped { why: Stop::EnableReleased, .. } => {
@@ -244,7 +285,9 @@ pub(crate) fn why_not(events: &[(u64, Event)], still: bool) -> String {
         ),
         _ => None,
     });
-    told.unwrap_or_else(|| {
-        if still { "it stopped elsewhere".into() } else { format!("it did not end within {PATIENCE} s") }
+    told.unwrap_or_else(|| match end {
+        Wait::Still => "it stopped elsewhere".into(),
+        Wait::Patience => format!("it did not end within {PATIENCE} s"),
+        Wait::BrokenOff => "the rehearsal was broken off".into(),
     })
 }

@@ -1,0 +1,280 @@
+//! A rehearsal drawn: position and speed against time, with the lines of switches and soft limits.
+
+mod scale;
+
+use wholestep::carriage::{End, Event};
+use wholestep::measure::Unit;
+use wholestep::spec::{AnyEquipment, LengthMechanism};
+use wholestep::{Axis, Exact, Length, LengthUnit, Measure, Result};
+use wholestep_shop::Job;
+use wholestep_twin::{Rehearsed, Sample};
+
+use scale::{Scale, spread};
+
+const WIDTH: f64 = 1000.0;
+/// Its height without the names of faults.
+const HEIGHT: f64 = 600.0;
+const LEFT: f64 = 64.0;
+/// The lines are named to the right of this.
+const RIGHT: f64 = 836.0;
+/// Top and bottom of the two panels.
+const POSITION: (f64, f64) = (92.0, 372.0);
+const SPEED: (f64, f64) = (416.0, 546.0);
+const LINE_HEIGHT: f64 = 14.0;
+
+/// Colours for a light page, and for a dark one where the reader prefers that.
+const STYLE: &str = "\
+svg { background: #ffffff; font: 12px sans-serif; }
+text { fill: #1f2937; } .title { font-size: 16px; } .faint { fill: #6b7280; }
+.page { fill: #ffffff; } .band { fill: #6b7280; fill-opacity: 0.07; } .every { fill-opacity: 0; }
+.grid { stroke: #d1d5db; stroke-width: 0.6; } .nought { stroke: #6b7280; stroke-width: 0.8; }
+.frame { fill: none; stroke: #6b7280; } .curve { fill: none; stroke-width: 1.6; stroke-linejoin: round; }
+.true { stroke: #2563eb; } .speed { stroke: #047857; }
+.believed { stroke: #c2410c; stroke-dasharray: 5 3; } text.believed { fill: #c2410c; stroke: none; }
+.limit { stroke: #b45309; } text.limit { fill: #b45309; stroke: none; } .switch { stroke: #7c3aed; }
+text.switch { fill: #7c3aed; stroke: none; } .dashed { stroke-dasharray: 6 4; } .dotted { stroke-dasharray: 2 3; }
+.fault { stroke: #dc2626; } text.fault { fill: #dc2626; stroke: none; }
+@media (prefers-color-scheme: dark) {
+svg { background: #111827; } text { fill: #e5e7eb; } .faint { fill: #9ca3af; } .page { fill: #111827; }
+.band { fill: #9ca3af; } .grid { stroke: #374151; } .nought, .frame { stroke: #9ca3af; }
+.true { stroke: #60a5fa; } .speed { stroke: #34d399; }
+.believed { stroke: #fb923c; } text.believed { fill: #fb923c; } .limit { stroke: #fbbf24; }
+text.limit { fill: #fbbf24; } .switch { stroke: #a78bfa; } text.switch { fill: #a78bfa; }
+.fault { stroke: #f87171; } text.fault { fill: #f87171; }
+}
+";
+
+/// A level across the position, and what it is.
+struct Level {
+    class: &'static str,
+    name: String,
+    value: f64,
+}
+
+pub(crate) fn svg(job: &Job, seed: u64, rehearsed: &Rehearsed) -> Result<String> {
+    let Some(axis) = job.axis().axis().as_length() else { return Ok(String::new()) };
+    let (unit, findings) = (axis.unit(), &rehearsed.findings);
+    let shown = |metres: f64| metres * 1e3 / in_millimetres(unit);
+    let levels = levels(job, axis);
+    let believed = believed(axis, rehearsed)?;
+    let time = Scale::of([0.0, findings.seconds.max(1e-3)].into_iter(), 0.0, (LEFT, RIGHT));
+    let heights = findings.trace.iter().map(|sample| shown(sample.position));
+    let heights = heights.chain(levels.iter().map(|level| level.value)).chain(believed.iter().map(|at| at.1));
+    let position = Scale::of(heights, 0.05, (POSITION.1, POSITION.0));
+    let speeds = findings.trace.iter().map(|sample| shown(sample.speed)).chain([-1e-3, 1e-3]);
+    let speed = Scale::of(speeds, 0.08, (SPEED.1, SPEED.0));
+
+    let mishaps = mishaps(rehearsed);
+    let names: f64 = mishaps.iter().map(|_| LINE_HEIGHT).sum();
+    let height = HEIGHT + names;
+    let mut page = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {height}\" width=\"{WIDTH}\" \
+         height=\"{height}\">\n<style>\n{STYLE}</style>\n<rect class=\"page\" width=\"100%\" height=\"100%\"/>\n"
+    );
+    let title = format!("{}, rehearsed on a twin of {}", job.name(), job.axis().name());
+    text(&mut page, (LEFT, 26.0), "start", "title", &title);
+    text(&mut page, (LEFT, 44.0), "start", "faint", &outcome(seed, rehearsed));
+    page += &format!("<g transform=\"translate(0 {names})\">\n");
+    for panel in [POSITION, SPEED] {
+        bands(&mut page, &time, panel, rehearsed);
+    }
+    frame(&mut page, &time, &position, POSITION, &format!("position, {}", unit.symbol()));
+    frame(&mut page, &time, &speed, SPEED, &format!("speed, {}/s", unit.symbol()));
+    text(&mut page, (f64::midpoint(LEFT, RIGHT), SPEED.1 + 34.0), "middle", "", "time, s");
+    text(&mut page, (RIGHT, SPEED.1 + 34.0), "end", "faint", "shaded: every other move");
+    draw_levels(&mut page, &position, &levels);
+    let curve_of = |scale: Scale, value: fn(&Sample) -> f64| {
+        findings.trace.iter().map(move |sample| (time.at(sample.seconds), scale.at(shown(value(sample)))))
+    };
+    curve(&mut page, "true", curve_of(position, |sample| sample.position));
+    curve(&mut page, "speed", curve_of(speed, |sample| sample.speed));
+    if !believed.is_empty() {
+        let points = believed.iter().map(|(seconds, at)| (time.at(*seconds), position.at(*at)));
+        curve(&mut page, "believed", points);
+        legend(&mut page);
+    }
+    draw_mishaps(&mut page, &time, &mishaps);
+    Ok(page + "</g>\n</svg>\n")
+}
+
+fn outcome(seed: u64, rehearsed: &Rehearsed) -> String {
+    let findings = &rehearsed.findings;
+    let stopped = rehearsed.moves.iter().find(|one| one.done.stopped.is_some());
+    let came = match stopped {
+        Some(one) => format!("stopped at \u{201c}{}\u{201d}", one.what),
+        None if rehearsed.is_sound() => "the whole job came about".into(),
+        None => "the carriage lost steps or ran into an end stop".into(),
+    };
+    format!("{came}; {:.1} s on the machine, {} steps; seed {seed}", findings.seconds, findings.steps)
+}
+
+/// The soft limits and the switch of the datum.
+fn levels(job: &Job, axis: &Axis<LengthMechanism>) -> Vec<Level> {
+    let (unit, settings) = (axis.unit(), axis.settings());
+    let level = |class, name: &str, at: Length| {
+        let value = float(at.base()) / in_millimetres(unit);
+        Level { class, name: format!("{name} {}", number(value)), value }
+    };
+    let mut levels = vec![
+        level("limit", "high soft limit", settings.high),
+        level("limit", "low soft limit", settings.low),
+    ];
+    if let AnyEquipment::Length(equipment) = job.axis().equipment()
+        && let Some(home) = equipment.home
+    {
+        let name = if home.end == End::Low { "low switch" } else { "high switch" };
+        levels.push(level("switch", name, home.switch));
+    }
+    levels.sort_by(|one, other| other.value.total_cmp(&one.value));
+    levels
+}
+
+/// Where the carriage believed to be, with its seconds, from the first move on after which that was wrong.
+fn believed(axis: &Axis<LengthMechanism>, rehearsed: &Rehearsed) -> Result<Vec<(f64, f64)>> {
+    if rehearsed.moves.iter().all(|one| one.done.off_by == 0) {
+        return Ok(Vec::new());
+    }
+    let proven = rehearsed.findings.trace.iter().filter_map(|sample| Some((sample.seconds, sample.step?)));
+    proven
+        .map(|(seconds, step)| {
+            let at = axis.at_step(step)?.position().low();
+            Ok((seconds, float(at.base()) / in_millimetres(axis.unit())))
+        })
+        .collect()
+}
+
+/// A shade over every other move; each tells its name where the pointer rests on it.
+fn bands(page: &mut String, time: &Scale, (top, bottom): (f64, f64), rehearsed: &Rehearsed) {
+    let moved = rehearsed.moves.iter().filter(|one| one.done.seconds > 0.0);
+    for (number, one) in moved.enumerate() {
+        let (from, to) = (time.at(one.began), time.at(one.began + one.done.seconds));
+        let class = if number % 2 == 0 { "band" } else { "band every" };
+        *page += &format!(
+            "<rect class=\"{class}\" x=\"{from:.1}\" y=\"{top}\" width=\"{:.1}\" height=\"{}\"><title>{}</title></rect>\n",
+            to - from,
+            bottom - top,
+            escaped(&one.what)
+        );
+    }
+}
+
+fn frame(page: &mut String, time: &Scale, values: &Scale, (top, bottom): (f64, f64), name: &str) {
+    for mark in values.marks(6.0) {
+        let y = values.at(mark);
+        let class = if mark == 0.0 { "nought" } else { "grid" };
+        line(page, class, (LEFT, y), (RIGHT, y));
+        text(page, (LEFT - 6.0, y + 4.0), "end", "", &number(mark));
+    }
+    for mark in time.marks(10.0) {
+        let x = time.at(mark);
+        line(page, "grid", (x, top), (x, bottom));
+        text(page, (x, bottom + 16.0), "middle", "", &number(mark));
+    }
+    *page += &format!(
+        "<rect class=\"frame\" x=\"{LEFT}\" y=\"{top}\" width=\"{}\" height=\"{}\"/>\n",
+        RIGHT - LEFT,
+        bottom - top
+    );
+    text(page, (LEFT, top - 8.0), "start", "", name);
+}
+
+/// The levels, each named beside the frame; names that would touch are moved apart and led to.
+fn draw_levels(page: &mut String, position: &Scale, levels: &[Level]) {
+    let mut names: Vec<f64> = levels.iter().map(|level| position.at(level.value)).collect();
+    spread(&mut names, LINE_HEIGHT, POSITION.1);
+    for (level, name) in levels.iter().zip(names) {
+        let (y, class) = (position.at(level.value), level.class);
+        line(page, &format!("{class} dashed"), (LEFT, y), (RIGHT, y));
+        line(page, class, (RIGHT, y), (RIGHT + 12.0, name));
+        text(page, (RIGHT + 16.0, name + 4.0), "start", class, &level.name);
+    }
+}
+
+fn legend(page: &mut String) {
+    let y = POSITION.0 - 12.0;
+    for (from, class, name) in
+        [(LEFT + 160.0, "true", "truly"), (LEFT + 250.0, "believed", "as the carriage believes")]
+    {
+        line(page, &format!("curve {class}"), (from, y), (from + 24.0, y));
+        text(page, (from + 30.0, y + 4.0), "start", "", name);
+    }
+}
+
+/// Something that went wrong: its second, its class, and what it is.
+type Mishap = (f64, &'static str, String);
+
+/// What was made to go wrong, dotted, and what the carriage named, in full.
+fn mishaps(rehearsed: &Rehearsed) -> Vec<Mishap> {
+    let planted = rehearsed.faults.iter().filter(|fault| fault.came);
+    let mut all: Vec<Mishap> =
+        planted.map(|fault| (fault.seconds, "fault dotted", format!("{} begins", fault.name))).collect();
+    for (seconds, event) in &rehearsed.findings.events {
+        if let Event::Faulted(fault) = event {
+            all.push((*seconds, "fault", format!("fault {}", fault.name())));
+        }
+    }
+    all.sort_by(|one, other| one.0.total_cmp(&other.0));
+    all
+}
+
+/// Each mishap across both panels, named on a line of its own above them.
+fn draw_mishaps(page: &mut String, time: &Scale, mishaps: &[Mishap]) {
+    let mut y = POSITION.0 - 28.0;
+    for (seconds, class, name) in mishaps.iter().rev() {
+        let x = time.at(*seconds);
+        line(page, class, (x, y - 8.0), (x, POSITION.1));
+        line(page, class, (x, SPEED.0), (x, SPEED.1));
+        // Into the page, whichever side there is room on.
+        let (x, anchor) = if x > f64::midpoint(LEFT, RIGHT) { (x - 5.0, "end") } else { (x + 5.0, "start") };
+        text(page, (x, y), anchor, "fault", name);
+        y -= LINE_HEIGHT;
+    }
+}
+
+fn line(page: &mut String, class: &str, (x1, y1): (f64, f64), (x2, y2): (f64, f64)) {
+    *page +=
+        &format!("<line class=\"{class}\" x1=\"{x1:.1}\" y1=\"{y1:.1}\" x2=\"{x2:.1}\" y2=\"{y2:.1}\"/>\n");
+}
+
+fn text(page: &mut String, (x, y): (f64, f64), anchor: &str, class: &str, words: &str) {
+    let words = escaped(words);
+    *page += &format!(
+        "<text class=\"{class}\" x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"{anchor}\">{words}</text>\n"
+    );
+}
+
+/// The points, without those that lie level between their neighbours.
+fn curve(page: &mut String, class: &str, points: impl Iterator<Item = (f64, f64)>) {
+    let points: Vec<(String, String)> = points.map(|(x, y)| (format!("{x:.1}"), format!("{y:.1}"))).collect();
+    let level = |index: usize| {
+        let before = index.checked_sub(1).and_then(|index| points.get(index));
+        let pair = before.zip(points.get(index + 1));
+        pair.is_some_and(|(before, after)| before.1 == points[index].1 && after.1 == points[index].1)
+    };
+    let kept: Vec<String> = (0..points.len())
+        .filter(|index| !level(*index))
+        .map(|index| format!("{},{}", points[index].0, points[index].1))
+        .collect();
+    *page += &format!("<polyline class=\"curve {class}\" points=\"{}\"/>\n", kept.join(" "));
+}
+
+/// A round number without needless zeros.
+fn number(value: f64) -> String {
+    let text = format!("{value:.3}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" { "0".into() } else { text.replace('-', "\u{2212}") }
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+}
+
+/// Millimetres in one of `unit`.
+fn in_millimetres(unit: LengthUnit) -> f64 {
+    Length::new(Exact::ONE, unit).map_or(1.0, |one| float(one.base()))
+}
+
+#[expect(clippy::cast_precision_loss, reason = "a picture")]
+fn float(value: Exact) -> f64 {
+    value.numerator() as f64 / value.denominator() as f64
+}

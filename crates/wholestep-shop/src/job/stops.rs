@@ -1,0 +1,67 @@
+//! Every place that a job sends the carriage to.
+
+use wholestep::{Enclosure, Error, ErrorKind, Length, LengthUnit, Result};
+
+use super::Job;
+
+/// A place that a job sends the carriage to, placed on its step.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stop {
+    /// What it is for.
+    pub name: String,
+    /// The step it stands on there.
+    pub step: i64,
+    /// Where that step stands, less where it was sent.
+    pub residual: Enclosure<Length>,
+    /// The unit in which its lengths are told.
+    pub unit: LengthUnit,
+}
+
+/// Where a job sends the carriage, and what it leaves to a hand.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Stops {
+    /// The stops of the cut list, then the moves, in order.
+    pub stops: Vec<Stop>,
+    /// The cuts that are set by hand, because the axis does not reach them.
+    pub by_hand: Vec<String>,
+}
+
+impl Job {
+    /// Every place that the job sends the carriage to, in order.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Job`] where the axis reaches none; as [`Job::cuts`].
+    pub fn stops(&self) -> Result<Stops> {
+        let mut all = Stops::default();
+        if self.cut_list.is_some() {
+            for cut in self.cuts()?.cuts {
+                let name = format!("cut {}, {}", cut.number, cut.part);
+                let Some(placed) = cut.setting.placement else {
+                    all.by_hand.push(name);
+                    continue;
+                };
+                let bounds = placed.residual;
+                all.stops.push(Stop {
+                    name,
+                    step: placed.step,
+                    residual: Enclosure::new(bounds.low.length, bounds.high.length)?,
+                    unit: bounds.low.unit,
+                });
+            }
+        }
+        if let Some(axis) = self.axis.axis().as_length() {
+            all.stops.extend(self.moves.iter().map(|place| Stop {
+                name: place.name.clone(),
+                step: place.placement.step(),
+                residual: place.placement.residual(),
+                unit: axis.unit(),
+            }));
+        }
+        if all.stops.is_empty() {
+            let error = Error::new(ErrorKind::Job, "job that sends the carriage nowhere")
+                .remedy("add a [cut_list] or [[move]]s that the axis reaches");
+            return Err(self.place(error));
+        }
+        Ok(all)
+    }
+}
