@@ -1,11 +1,16 @@
 //! The live axis through its public interface, on a tiny deterministic machine.
 
 mod commission;
+mod configuration;
 mod datum;
+mod dial;
+mod equipment;
 mod hand;
 mod properties;
+mod repeatability;
 mod requests;
 mod time;
 mod touch;
 mod travel;
+mod words;
 mod world;
