@@ -9,6 +9,8 @@ mod hand;
 mod properties;
 mod repeatability;
 mod requests;
+mod stops;
+mod targets;
 mod time;
 mod touch;
 mod travel;
