@@ -2,10 +2,13 @@
 
 mod commission;
 mod configuration;
+mod contacts;
 mod datum;
 mod dial;
 mod equipment;
+mod guards;
 mod hand;
+mod pins;
 mod properties;
 mod repeatability;
 mod requests;
