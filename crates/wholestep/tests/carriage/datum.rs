@@ -131,7 +131,7 @@ fn every_fault_has_its_name() {
 }
 
 /// A machine without bounce that begins to find its datum with these parts.
-fn search<'a>(configuration: &'a Configuration, start: i64) -> World<'a> {
+fn search(configuration: &Configuration, start: i64) -> World<'_> {
     let mut world = World::new(Carriage::commissioned(configuration), start);
     world.low.bounce.clear();
     world.high.bounce.clear();

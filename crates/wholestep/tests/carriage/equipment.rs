@@ -36,8 +36,8 @@ fn settings() -> Settings<Length> {
 }
 
 /// 400 steps a millimetre.
-fn axis(settings: Settings<Length>) -> Screw {
-    Axis::new(Linear::lead_screw_by_lead(motor(), mm(4, 1)).unwrap(), settings).unwrap()
+fn axis(settings: &Settings<Length>) -> Screw {
+    Axis::new(Linear::lead_screw_by_lead(motor(), mm(4, 1)).unwrap(), *settings).unwrap()
 }
 
 fn home() -> Home<Length> {
@@ -52,7 +52,7 @@ fn home() -> Home<Length> {
 }
 
 /// Everything fitted, on the given settings, with a timer of 1 MHz.
-fn configured(settings: Settings<Length>, change: impl Fn(&mut Fitted)) -> wholestep::Result<Configuration> {
+fn configured(settings: &Settings<Length>, change: impl Fn(&mut Fitted)) -> wholestep::Result<Configuration> {
     let axis = axis(settings);
     let mut fitted = Equipment::bare(&axis).unwrap();
     fitted.low_switch = Some(Wiring::NormallyClosed);
@@ -66,7 +66,7 @@ fn configured(settings: Settings<Length>, change: impl Fn(&mut Fitted)) -> whole
 #[test]
 fn bare_is_an_enable_input_and_parts_of_the_room() {
     // The room is 60 mm, the speed 20 mm a second.
-    let bare = Equipment::bare(&axis(settings())).unwrap();
+    let bare = Equipment::bare(&axis(&settings())).unwrap();
     let expected = Equipment {
         low_switch: None,
         high_switch: None,
@@ -84,7 +84,7 @@ fn bare_is_an_enable_input_and_parts_of_the_room() {
     };
     assert_eq!(bare, expected);
     let configuration =
-        bare.configuration(&axis(settings()), 1_000_000, PulseTiming::new(5, 3, 3).unwrap()).unwrap();
+        bare.configuration(&axis(&settings()), 1_000_000, PulseTiming::new(5, 3, 3).unwrap()).unwrap();
     let parts = configuration.parts();
     assert_eq!((parts.datum, parts.touch, parts.dial, parts.probe), (None, None, None, None));
     // Without a search the slow motions are those of the hand.
@@ -93,7 +93,7 @@ fn bare_is_an_enable_input_and_parts_of_the_room() {
 
 #[test]
 fn lengths_become_steps_and_times_ticks() {
-    let configuration = configured(settings(), |fitted| fitted.rocker = true).unwrap();
+    let configuration = configured(&settings(), |fitted| fitted.rocker = true).unwrap();
     let parts = configuration.parts();
     assert_eq!((parts.steps, parts.trend, parts.jog_bound), ((0, 24_000), Trend::Rising, 24_000));
     assert_eq!(parts.switches, [Some(Wiring::NormallyClosed), None]);
@@ -111,7 +111,7 @@ fn lengths_become_steps_and_times_ticks() {
 
 #[test]
 fn lengths_and_times_are_rounded_up() {
-    let configuration = configured(settings(), |fitted| {
+    let configuration = configured(&settings(), |fitted| {
         fitted.nudge = mm(1, 1_000);
         fitted.measured_travel = mm(601, 400_000);
         fitted.contact_settle = seconds(1, 3_000_000);
@@ -128,7 +128,7 @@ fn lengths_and_times_are_rounded_up() {
 fn the_switch_is_measured_from_the_datum_and_may_be_anywhere() {
     let mut moved = settings();
     (moved.datum, moved.low, moved.high) = (mm(10, 1), mm(12, 1), mm(60, 1));
-    let configuration = configured(moved, |fitted| {
+    let configuration = configured(&moved, |fitted| {
         fitted.home = Some(Home { switch: mm(37, 4), ..home() });
     })
     .unwrap();
@@ -148,14 +148,14 @@ fn only_an_axis_with_backlash_and_a_side_is_approached_from_it() {
         (Approach::FromAbove, mm(1_001, 10_000), Some((End::High, 41))),
     ] {
         let settings = Settings { approach, backlash, ..settings() };
-        assert_eq!(configured(settings, |_| {}).unwrap().parts().approach, expected);
+        assert_eq!(configured(&settings, |_| {}).unwrap().parts().approach, expected);
     }
 }
 
 #[test]
 fn a_hand_turns_a_turn_of_sixteen_detents_at_once_and_256_counts_at_least() {
     for (counts_per_detent, counts_at_once) in [(1, 256), (16, 256), (17, 272), (100, 1_600)] {
-        let configuration = configured(settings(), |fitted| {
+        let configuration = configured(&settings(), |fitted| {
             fitted.dial.as_mut().unwrap().counts_per_detent = counts_per_detent;
         })
         .unwrap();
@@ -172,7 +172,7 @@ fn a_speed_is_above_none_and_at_most_the_axis_s() {
         ("latch speed", |fitted, speed| fitted.home.as_mut().unwrap().latch = speed),
     ];
     for (subject, set) in cases {
-        let with = |speed| configured(settings(), |fitted| set(fitted, speed));
+        let with = |speed| configured(&settings(), |fitted| set(fitted, speed));
         assert!(with(speed(20, 1)).is_ok(), "{subject}");
         for (given, told) in [(speed(0, 1), "0 mm/s"), (speed(41, 2), "20.5 mm/s")] {
             let refused = with(given).unwrap_err();
@@ -199,7 +199,7 @@ fn a_length_is_above_none_and_within_the_machine() {
     ];
     for (subject, set) in cases {
         for (given, told) in [(mm(0, 1), "0 mm"), (mm(-1, 400), "-0.0025 mm")] {
-            let refused = configured(settings(), |fitted| set(fitted, given)).unwrap_err();
+            let refused = configured(&settings(), |fitted| set(fitted, given)).unwrap_err();
             assert_eq!(refused.kind(), ErrorKind::OutOfRange);
             assert_eq!(
                 refused.to_string(),
@@ -211,7 +211,7 @@ fn a_length_is_above_none_and_within_the_machine() {
 
 #[test]
 fn a_detent_is_exact_where_all_steps_are_alike() {
-    let axis = axis(settings());
+    let axis = axis(&settings());
     // 0.001 in is 0.0254 mm: 10.16 steps.
     let thou = Detent::of(&axis, mm(254, 10_000)).unwrap();
     assert_eq!(thou, Detent::new(254, 25).unwrap());

@@ -2,10 +2,10 @@
 
 use wholestep::carriage::{Carriage, Configuration, End, Event, Fault, State, Stop, Touch, Unproven};
 
-use crate::world::{World, configuration, parts};
+use crate::world::{Act, World, configuration, parts};
 
 /// A machine without bounce, so that nothing but the motion decides.
-fn clean<'a>(mut world: World<'a>) -> World<'a> {
+fn clean(mut world: World<'_>) -> World<'_> {
     world.low.bounce.clear();
     world.high.bounce.clear();
     world.probe.bounce.clear();
@@ -30,9 +30,8 @@ fn faulted(proven: bool, fault: Fault, step: i64) -> Vec<Event> {
 #[test]
 fn the_switch_ahead_is_a_fault_wherever_the_motion_should_have_ended_before() {
     let configuration = configuration();
-    type Begin = fn(&mut World<'_>);
     let reached = Fault::SwitchReached(End::High);
-    let cases: [(&str, bool, Begin); 5] = [
+    let cases: [(&str, bool, Act); 5] = [
         ("travelling", true, |w| w.carriage.go_to(9_000).unwrap()),
         ("braking, proven", true, |w| {
             w.carriage.go_to(9_000).unwrap();
