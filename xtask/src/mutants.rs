@@ -15,15 +15,8 @@ pub(crate) fn check() -> Outcome {
         ));
     }
     // What a mutant is killed by in milliseconds goes first; a twin has only to live with the rest.
-    mutate(&["--", "--lib", "--test", "carriage", "carriage"])?;
-    mutate(&[
-        "--iterate",
-        "--test-package=wholestep-twin",
-        "--test-package=wholestep-tests",
-        "--",
-        "--lib",
-        "--tests",
-    ])?;
+    mutate(&["--cargo-arg=--lib", "--cargo-arg=--test=carriage", "--", "carriage"])?;
+    mutate(&["--iterate", "--test-package=wholestep-twin", "--test-package=wholestep-tests"])?;
 
     let missed = target().join("mutants.out/missed.txt");
     let missed = fs::read_to_string(&missed).map_err(|error| format!("{}: {error}", missed.display()))?;

@@ -14,6 +14,7 @@
 
 mod body;
 mod clock;
+mod commissioning;
 mod conformance;
 mod inputs;
 mod machine;
@@ -25,6 +26,7 @@ mod schedule;
 mod truth;
 mod twin;
 
+pub use commissioning::{Commissioning, Exchanged, Moved, Trouble};
 pub use conformance::{Conformance, Failure, Report};
 pub use inputs::{Direction, Input, RawInputs};
 pub use machine::Machine;

@@ -171,6 +171,11 @@ impl Twin {
         self.polls
     }
 
+    /// The levels as the carriage was told them last, or will be at its next poll.
+    pub fn inputs(&self) -> &Inputs {
+        &self.inputs
+    }
+
     /// What happened so far, with its ticks.
     pub fn events(&self) -> &[(u64, Event)] {
         &self.events

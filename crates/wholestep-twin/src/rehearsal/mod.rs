@@ -1,6 +1,6 @@
 //! A job run on a twin: the datum, the touch-off and every move, and what came of them.
 
-mod machine;
+pub(crate) mod machine;
 
 pub use machine::Rehearsable;
 
@@ -76,7 +76,7 @@ pub struct Findings {
 }
 
 /// Longest time that anything asked for may take, s.
-const PATIENCE: u64 = 600;
+pub(crate) const PATIENCE: u64 = 600;
 
 impl Rehearsal {
     /// A commissioned machine on the axis of `file`, its chance drawn from `seed`, the enable button held.
@@ -233,7 +233,7 @@ impl Rehearsal {
 const SAMPLES_A_SECOND: u64 = 100;
 
 /// Why what was asked for did not come about.
-fn why_not(events: &[(u64, Event)], still: bool) -> String {
+pub(crate) fn why_not(events: &[(u64, Event)], still: bool) -> String {
     let told = events.iter().rev().find_map(|(_, event)| match event {
         Event::Faulted(fault) => Some(format!("fault {}: {fault}", fault.name())),
         Event::Stopped { why: Stop::EnableReleased, .. } => {

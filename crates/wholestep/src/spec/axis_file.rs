@@ -1,7 +1,7 @@
 //! Axis files.
 
 use alloc::format;
-use alloc::string::String;
+use alloc::string::{String, ToString};
 use alloc::vec::Vec;
 use std::path::Path;
 
@@ -9,6 +9,7 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use super::any::{Along, AnyAxis, AnyMechanism, SharedMechanism};
+use super::changed::changed;
 use super::document::Document;
 use super::figures::Figures;
 use super::fitted::{AnyEquipment, Fitted};
@@ -127,8 +128,31 @@ impl AxisFile {
     /// # Errors
     /// As [`from_toml`](Self::from_toml), where the other step mode does not fit the axis.
     pub fn with_step_mode(&self, step_mode: StepMode) -> Result<Self> {
-        let document = Document::parse(self.file.clone(), &self.text)?;
-        Self::read(&document, &self.registry, Some(step_mode))
+        self.with("motor.step_mode", &step_mode.to_string())
+    }
+
+    /// The same file with another value at `key`, for comparison: `motor.step_mode`, or `step_mode`
+    /// alone where no other section has such a key.
+    ///
+    /// ```
+    /// # use wholestep::spec::{AxisFile, Registry};
+    /// let lift = AxisFile::load("../../examples/axes/router_lift.toml", &Registry::standard())?;
+    /// let other = lift.with("pitch", "6")?;
+    /// assert_eq!(other.description(), "lead screw: pitch 6, starts 1");
+    /// # Ok::<(), wholestep::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// [`ErrorKind::Key`] where the key alone does not say which one is meant; otherwise as
+    /// [`from_toml`](Self::from_toml).
+    pub fn with(&self, key: &str, value: &str) -> Result<Self> {
+        let text = changed(&self.text, key, value)?;
+        Self::from_document(&Document::parse(self.file.clone(), &text)?, &self.registry)
+    }
+
+    /// The file as it was read.
+    pub(super) fn document(&self) -> Result<Document> {
+        Document::parse(self.file.clone(), &self.text)
     }
 
     /// Reads an axis file from its document.
@@ -136,10 +160,6 @@ impl AxisFile {
     /// # Errors
     /// As [`load`](Self::load).
     pub fn from_document(document: &Document, registry: &Registry) -> Result<Self> {
-        Self::read(document, registry, None)
-    }
-
-    fn read(document: &Document, registry: &Registry, step_mode: Option<StepMode>) -> Result<Self> {
         let mut root = document.root();
         root.check_version()?;
         root.declare_unit()?;
@@ -149,7 +169,7 @@ impl AxisFile {
             error.advice(format!("name one of these in quotes: {}", listed(registry.kinds())))
         })?;
         registry.factory(&kind).map_err(|error| root.blame_at("kind", error))?;
-        let drive = read_drive(&mut root.section("motor")?, step_mode)?;
+        let drive = read_drive(&mut root.section("motor")?)?;
         let mut section = root.section_or_empty("mechanism")?;
         let mechanism = registry.mechanism(&kind, &mut section, drive)?;
         let description = describe(&kind, &section);
@@ -185,9 +205,9 @@ impl AxisFile {
     }
 }
 
-fn read_drive(section: &mut Section<'_>, step_mode: Option<StepMode>) -> Result<Drive> {
+fn read_drive(section: &mut Section<'_>) -> Result<Drive> {
     let step_angle: Angle = section.required("step_angle")?;
-    let written_mode: StepMode = section.required("step_mode")?;
+    let step_mode: StepMode = section.required("step_mode")?;
     let driver: Vec<u32> = section.one_or_more("driver_teeth")?;
     let driven: Vec<u32> = section.one_or_more("driven_teeth")?;
     section.finish()?;
@@ -196,7 +216,7 @@ fn read_drive(section: &mut Section<'_>, step_mode: Option<StepMode>) -> Result<
             return Err(Error::new(ErrorKind::Key, "driver teeth and driven teeth")
                 .remedy("give one driven_teeth for each driver_teeth, or leave both out"));
         }
-        let drive = Drive::new(step_angle, step_mode.unwrap_or(written_mode))?;
+        let drive = Drive::new(step_angle, step_mode)?;
         driver.iter().zip(&driven).try_fold(drive, |drive, (driver, driven)| drive.geared(*driver, *driven))
     };
     geared().map_err(|error| section.blame(error))

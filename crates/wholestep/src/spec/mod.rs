@@ -3,7 +3,9 @@
 
 mod any;
 mod axis_file;
+mod changed;
 mod document;
+mod explanation;
 mod figures;
 mod fitted;
 mod kinds;
@@ -21,6 +23,7 @@ mod whole;
 pub use any::{AngleMechanism, AnyAxis, AnyMechanism, LengthMechanism, SharedMechanism};
 pub use axis_file::AxisFile;
 pub use document::Document;
+pub use explanation::Explanation;
 pub use figures::Figures;
 pub use fitted::AnyEquipment;
 pub use pulse::Pulse;
