@@ -6,7 +6,7 @@
 
 use super::contact::{Change, Contact};
 use super::live::{Changes, Live};
-use super::{Configuration, End, Event, Input};
+use super::{Configuration, Event, Input};
 use crate::error::Result;
 use crate::exact::Exact;
 
@@ -99,7 +99,7 @@ impl Live {
         for input in Input::ALL {
             let Some(way) = self.shown(input, changes) else { continue };
             if input == asked {
-                seen[usize::from(way)] = true;
+                seen[way] = true;
             } else if configuration.has(input) {
                 self.events.push(Event::OtherInput(input));
             }
@@ -113,15 +113,16 @@ impl Live {
         });
     }
 
-    /// Which way `input` changed, if it did.
-    fn shown(&self, input: Input, changes: &Changes) -> Option<bool> {
-        let settled = |change: Change, contact: &Contact| change.settled.then(|| contact.is_pressed());
+    /// Which of its two ways `input` changed, if it did.
+    fn shown(&self, input: Input, changes: &Changes) -> Option<usize> {
+        let settled =
+            |change: Change, contact: &Contact| change.settled.then(|| usize::from(contact.is_pressed()));
         match input {
             Input::Switch(end) => settled(changes.switches[end as usize], &self.switches[end as usize]),
             Input::Probe => settled(changes.probe, &self.probe),
             Input::Enable => settled(changes.enable, &self.enable),
-            Input::Dial => (changes.counts != 0).then_some(changes.counts > 0),
-            Input::Rocker => changes.rocker.map(|end| end == End::High),
+            Input::Dial => (changes.counts != 0).then(|| usize::from(changes.counts.is_positive())),
+            Input::Rocker => changes.rocker.map(|end| end as usize),
         }
     }
 }

@@ -6,7 +6,7 @@ use crate::axis::MotorDirection;
 use crate::bounds::STEP_MAX;
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::mechanism::Trend;
-use crate::plan::{PlanError, PulseTiming, StepLimits};
+use crate::plan::{PulseTiming, StepLimits};
 
 /// The equipment and the bounds of a carriage, in whole steps and whole ticks of one timer.
 ///
@@ -190,12 +190,9 @@ impl Configuration {
 
 /// Ticks between the first two edges of a move from rest.
 fn start_interval(limits: &StepLimits) -> Result<u64> {
-    let profile = limits.profile(LONG_MOVE).map_err(|error: PlanError| {
-        let subject = match error {
-            PlanError::TooLong { .. } => "move that takes longer than a plan can",
-            _ => "move that cannot be planned",
-        };
-        Error::new(ErrorKind::Plan, subject).remedy("raise speed and acceleration, or slow the timer")
+    let profile = limits.profile(LONG_MOVE).map_err(|_| {
+        Error::new(ErrorKind::Plan, "move that takes longer than a plan can")
+            .remedy("raise speed and acceleration, or slow the timer")
     })?;
     let mut edges = profile.edges();
     let (first, second) = (edges.next().unwrap_or(0), edges.next().unwrap_or(0));
@@ -217,7 +214,7 @@ impl Parts {
                 .between(Value::Integer(low), Value::Integer(high)))
         };
         let step_max = i128::from(STEP_MAX);
-        outside("lowest allowed step", lowest.into(), -step_max, step_max)?;
+        outside("lowest allowed step", lowest.into(), -step_max, step_max - 1)?;
         outside("highest allowed step", highest.into(), i128::from(lowest) + 1, step_max)?;
         let length = |subject, steps: u64| outside(subject, steps.into(), 1, step_max);
         let ticks = |subject, ticks: u64| outside(subject, ticks.into(), 0, 1 << 40);

@@ -63,7 +63,7 @@ impl Detent {
         let exact = i128::from(detents) * i128::from(self.numerator);
         let steps = Rounding::Nearest.split(exact, self.denominator.into()).0;
         i64::try_from(steps)
-            .unwrap_or(if steps < 0 { i64::MIN } else { i64::MAX })
+            .unwrap_or(if steps.is_negative() { i64::MIN } else { i64::MAX })
             .clamp(-STEP_MAX - 1, STEP_MAX + 1)
     }
 

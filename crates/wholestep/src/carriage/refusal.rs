@@ -1,5 +1,6 @@
 //! Why a request is not granted.
 
+use core::cmp::Ordering;
 use core::fmt;
 
 use super::{End, State};
@@ -93,10 +94,14 @@ impl From<Refusal> for Error {
     fn from(refusal: Refusal) -> Self {
         let error = match refusal {
             Refusal::BeyondLimit { step, last } => {
-                let given = Self::new(ErrorKind::BeyondLimit, "step").given(Value::Integer(step.into()));
+                let beyond = Self::new(ErrorKind::BeyondLimit, "step")
+                    .given(Value::Integer(step.into()))
+                    .excess(Value::Integer(step.abs_diff(last).into()));
                 let last_value = Value::Integer(last.into());
-                let excess = given.excess(Value::Integer((i128::from(step) - i128::from(last)).abs()));
-                if step > last { excess.at_most(last_value) } else { excess.at_least(last_value) }
+                match step.cmp(&last) {
+                    Ordering::Greater => beyond.at_most(last_value),
+                    _ => beyond.at_least(last_value),
+                }
             }
             Refusal::OutOfRange => Self::new(ErrorKind::OutOfRange, "step"),
             Refusal::Busy(state) => Self::new(ErrorKind::Refused, "request of a carriage that is")

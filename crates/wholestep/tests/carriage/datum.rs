@@ -1,6 +1,8 @@
 //! Finding the datum, and every way in which it fails.
 
-use wholestep::carriage::{Carriage, Configuration, End, Event, Fault, Input, State, Wiring};
+use wholestep::carriage::{
+    Carriage, Configuration, Direction, End, Event, Fault, Input, State, Stop, Unproven, Wiring,
+};
 use wholestep::mechanism::Trend;
 
 use crate::world::{Act, World, configuration, parts};
@@ -125,5 +127,170 @@ fn every_fault_has_its_name() {
         assert_eq!(world.fault(), Some(fault), "{name}: {:?}", world.events);
         assert!(!world.carriage.is_proven());
         assert!(!fault.check().is_empty() && !fault.name().is_empty());
+    }
+}
+
+/// A machine without bounce that begins to find its datum with these parts.
+fn search(configuration: &Configuration, start: i64) -> World<'_> {
+    let mut world = World::new(Carriage::commissioned(configuration), start);
+    world.low.bounce.clear();
+    world.high.bounce.clear();
+    world.events.clear();
+    world.carriage.find_datum().unwrap();
+    world
+}
+
+#[test]
+fn what_it_tells_in_order() {
+    let configuration = configuration();
+    let mut world = World::proven(&configuration, 1_000);
+    world.carriage.find_datum().unwrap();
+    assert!(!world.carriage.is_proven(), "a search unproves at once");
+    world.run();
+    let step = world.carriage.step();
+    let found = Event::DatumFound { latch: -200, off_by: Some(0) };
+    let rested = Event::Stopped { step, why: Stop::Arrived };
+    assert_eq!(world.events, [Event::Unproven(Unproven::Searching), found, rested]);
+    // Off the switch by its clearance, and a step of braking at most.
+    assert!((-151..=-149).contains(&world.truth), "{}", world.truth);
+    // Off by as much either way.
+    for off in [-9, 9] {
+        let mut world = World::proven(&configuration, 1_000);
+        world.truth += off;
+        world.carriage.find_datum().unwrap();
+        world.run();
+        assert!(world.has(Event::DatumFound { latch: -200, off_by: Some(-off) }), "{off}");
+    }
+}
+
+#[test]
+fn each_stage_at_its_pace() {
+    let configuration = configuration();
+    let mut world = search(&configuration, 1_000);
+    world.run();
+    // Legs: toward the switch, off it, toward it, off it; a stage may end between two of one leg.
+    let mut legs: Vec<(Direction, Vec<u64>)> = Vec::new();
+    for &(tick, direction) in &world.edges {
+        match legs.last_mut() {
+            Some((last, ticks)) if *last == direction => ticks.push(tick),
+            _ => legs.push((direction, vec![tick])),
+        }
+    }
+    let shortest = |leg: usize| legs[leg].1.windows(2).map(|pair| pair[1] - pair[0]).min().unwrap();
+    let directions: Vec<_> = legs.iter().map(|(direction, _)| *direction).collect();
+    let (down, up) = (Direction::Backward, Direction::Forward);
+    assert_eq!(directions, [down, up, down, up]);
+    // 1,500 steps a second in search, 200 in the last approach.
+    assert_eq!((shortest(0), shortest(2)), (666, 5_000));
+    // Off again to the clearance of 50 steps from the latch, from two steps of braking past it: at
+    // 20,000 steps a second squared √(20,000 × 52) = 1,020 steps a second at most.
+    assert!((980..1_000).contains(&shortest(3)), "{}", shortest(3));
+}
+
+#[test]
+fn the_bounds_hold_to_the_step() {
+    // From where to where at most, how far it truly is, and the fault.
+    let mut tight = parts();
+    for (bound, fault) in [(1_200, None), (1_199, Some(Fault::NeverFound(End::Low)))] {
+        tight.datum.as_mut().unwrap().bound = bound;
+        let configuration = Configuration::new(tight).unwrap();
+        // The switch is met at -200.
+        let mut world = search(&configuration, 1_000);
+        world.run();
+        assert_eq!(world.carriage.fault(), fault, "{bound}");
+        if fault.is_some() {
+            assert_eq!(world.truth, -199);
+        }
+    }
+    let mut tight = parts();
+    for (bound, fault) in [(54, None), (53, Some(Fault::NeverReleased(End::Low)))] {
+        tight.release_bound = bound;
+        let configuration = Configuration::new(tight).unwrap();
+        // With three steps of hysteresis it is released at -196.
+        let mut world = search(&configuration, -250);
+        world.run_for(1_000_000);
+        let left = world.carriage.fault().is_none();
+        assert_eq!((left, world.carriage.fault().filter(|_| !left)), (fault.is_none(), fault), "{bound}");
+        if !left {
+            assert_eq!(world.truth, -197);
+        }
+    }
+}
+
+/// The edges at which a search from 1,000 turns.
+fn turns(configuration: &Configuration) -> (Vec<usize>, usize) {
+    let mut world = search(configuration, 1_000);
+    world.run();
+    let turns = world.edges.windows(2).enumerate().filter(|(_, pair)| pair[0].1 != pair[1].1);
+    (turns.map(|(edge, _)| edge + 1).collect(), world.edges.len())
+}
+
+#[test]
+fn a_switch_that_dies_before_the_approach_ends_it_one_clearance_further() {
+    let configuration = configuration();
+    let (turns, _) = turns(&configuration);
+    let mut world = search(&configuration, 1_000);
+    world.run_to_edge(turns[0]);
+    let pressed_at = world.truth;
+    world.run_to_edge(turns[1]);
+    world.low.stuck = Some(false);
+    assert_eq!(world.fault(), Some(Fault::NeverFound(End::Low)));
+    assert_eq!(world.truth, pressed_at - 50);
+}
+
+#[test]
+fn a_switch_that_sticks_when_it_has_been_cleared_is_never_released() {
+    let configuration = configuration();
+    let (turns, all) = turns(&configuration);
+    // With the last edge off the switch, before and after the approach.
+    for edge in [turns[1], all] {
+        let mut world = search(&configuration, 1_000);
+        world.run_to_edge(edge);
+        world.low.stuck = Some(true);
+        assert_eq!(world.fault(), Some(Fault::NeverReleased(End::Low)), "at edge {edge} of {all}");
+        assert!(!world.has(Event::DatumFound { latch: -200, off_by: None }));
+        assert_eq!(world.edges.len(), edge);
+    }
+}
+
+#[test]
+fn a_spike_on_the_way_is_told_and_searched_on_from() {
+    let configuration = configuration();
+    for edge in [200, 700, 1_100] {
+        let mut world = search(&configuration, 1_000);
+        world.run_to_edge(edge);
+        world.low.stuck = Some(true);
+        world.run_for(1_000);
+        world.low.stuck = None;
+        assert_eq!(world.run(), State::Resting);
+        let step = world.carriage.step();
+        assert_eq!(
+            world.events,
+            [
+                Event::FalseContact(Input::Switch(End::Low)),
+                Event::DatumFound { latch: -200, off_by: None },
+                Event::Stopped { step, why: Stop::Arrived },
+            ],
+            "at edge {edge}"
+        );
+        assert_eq!(world.carriage.step(), world.truth);
+    }
+}
+
+#[test]
+fn the_latch_is_the_first_contact_of_the_slow_approach() {
+    let mut parts = parts();
+    // The fast contact is met elsewhere than the slow one: the plunger creeps.
+    for creep in [-7, 0, 5] {
+        parts.datum.as_mut().unwrap().step = 77;
+        let configuration = Configuration::new(parts).unwrap();
+        let mut world = search(&configuration, 1_000);
+        let (turns, _) = turns(&configuration);
+        world.run_to_edge(turns[1]);
+        world.low.at = -200 + creep;
+        world.run();
+        assert!(world.has(Event::DatumFound { latch: 77, off_by: None }));
+        // The step at which it is met is 77 by definition.
+        assert_eq!(world.carriage.step() - 77, world.truth - (-200 + creep), "{creep}");
     }
 }

@@ -1,11 +1,21 @@
 //! The live axis through its public interface, on a tiny deterministic machine.
 
 mod commission;
+mod configuration;
+mod contacts;
 mod datum;
+mod dial;
+mod equipment;
+mod guards;
 mod hand;
+mod pins;
 mod properties;
+mod repeatability;
 mod requests;
+mod stops;
+mod targets;
 mod time;
 mod touch;
 mod travel;
+mod words;
 mod world;

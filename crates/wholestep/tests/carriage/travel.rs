@@ -38,10 +38,7 @@ fn a_brake_at_any_edge_ends_within_its_room_and_a_new_target_is_reached() {
         for to in [None, Some(0), Some(700), Some(9_999), Some(1_000)] {
             let mut world = World::proven(&configuration, 100);
             world.carriage.go_to(3_000).unwrap();
-            while world.edges.len() < stop_after {
-                world.poll();
-                world.now = world.last.unwrap().poll_again_at.unwrap();
-            }
+            world.run_to_edge(stop_after);
             match to {
                 None => world.carriage.brake(),
                 Some(step) => world.carriage.go_to(step).unwrap(),
@@ -64,10 +61,7 @@ fn a_nearer_target_ahead_is_reached_without_turning_back() {
     let configuration = configuration();
     let mut world = World::proven(&configuration, 0);
     world.carriage.go_to(9_000).unwrap();
-    while world.edges.len() < 1_000 {
-        world.poll();
-        world.now = world.last.unwrap().poll_again_at.unwrap();
-    }
+    world.run_to_edge(1_000);
     world.carriage.go_to(2_500).unwrap();
     world.run();
     assert_eq!(world.truth, 2_500);

@@ -251,6 +251,24 @@ impl<'a> World<'a> {
         }
     }
 
+    /// Polls once, and goes on to when it asks to be polled again.
+    pub(crate) fn poll_when_asked(&mut self) -> Output {
+        let output = self.poll();
+        self.now = output.poll_again_at.unwrap_or(self.now);
+        output
+    }
+
+    /// Polls whenever it asks for it, until so many edges have been given.
+    pub(crate) fn run_to_edge(&mut self, edges: usize) {
+        for _ in 0..100_000 {
+            if self.edges.len() == edges {
+                return;
+            }
+            self.poll_when_asked();
+        }
+        panic!("it never gave {edges} edges, but {}", self.edges.len());
+    }
+
     /// Polls until it rests, jogs without moving, or is faulted.
     pub(crate) fn run(&mut self) -> State {
         for _ in 0..200_000 {

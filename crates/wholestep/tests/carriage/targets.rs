@@ -1,0 +1,236 @@
+//! Targets and their bounds, from rest and under way.
+
+use wholestep::carriage::{
+    Carriage, Configuration, Direction, End, Event, Fault, Refusal, State, Stop, Touch,
+};
+
+use crate::world::{World, configuration, parts};
+
+#[test]
+fn a_target_is_told_while_it_travels_and_only_then() {
+    let configuration = configuration();
+    let mut world = World::proven(&configuration, 5_000);
+    assert_eq!(world.carriage.target(), None);
+    world.carriage.go_to(6_000).unwrap();
+    assert_eq!(world.carriage.target(), Some(6_000));
+    world.run_to_edge(300);
+    // Counted from the target, not from where it is.
+    world.carriage.go_by(-400).unwrap();
+    assert_eq!((world.carriage.target(), world.carriage.step()), (Some(5_600), 5_300));
+    world.carriage.travel_to_end(End::Low).unwrap();
+    assert_eq!(world.carriage.target(), Some(0));
+    world.carriage.brake();
+    assert_eq!((world.carriage.target(), world.carriage.state()), (None, State::Braking));
+    world.run();
+    world.carriage.travel_to_end(End::High).unwrap();
+    assert_eq!(world.carriage.target(), Some(10_000));
+    world.run();
+    assert_eq!((world.carriage.target(), world.truth), (None, 10_000));
+}
+
+#[test]
+fn numbers_past_twice_the_range_of_steps_are_none() {
+    let configuration = configuration();
+    let range = 2 << 40;
+    for (by, refusal) in [
+        (range - 5_000, Refusal::BeyondLimit { step: range, last: 10_000 }),
+        (range - 4_999, Refusal::OutOfRange),
+        (-range - 5_000, Refusal::BeyondLimit { step: -range, last: 0 }),
+        (-range - 5_001, Refusal::OutOfRange),
+        (i64::MIN, Refusal::OutOfRange),
+    ] {
+        assert_eq!(World::proven(&configuration, 5_000).carriage.go_by(by), Err(refusal), "{by}");
+    }
+    // What forbids any request is said first.
+    let mut faulted = World::proven(&configuration, 5_000);
+    faulted.drive_fault = true;
+    faulted.run();
+    assert_eq!(faulted.carriage.go_by(i64::MAX), Err(Refusal::Faulted));
+    let mut new = Carriage::new(&configuration);
+    assert_eq!(new.go_by(i64::MAX), Err(Refusal::InputsUnsettled));
+    new = World::new(new, 5_000).carriage;
+    assert_eq!(new.go_by(i64::MAX), Err(Refusal::NotCommissioned));
+}
+
+#[test]
+fn a_brake_that_releases_is_not_turned_to_a_target() {
+    let configuration = configuration();
+    let mut world = World::proven(&configuration, 5_000);
+    world.carriage.go_to(9_000).unwrap();
+    world.run_to_edge(500);
+    world.carriage.brake_and_release();
+    assert_eq!(world.carriage.go_to(9_000), Err(Refusal::Busy(State::Braking)));
+    assert_eq!(world.carriage.go_by(1), Err(Refusal::Busy(State::Braking)));
+    // A brake on top of it does not keep the drive on.
+    world.carriage.brake();
+    assert_eq!(world.carriage.go_to(9_000), Err(Refusal::Busy(State::Braking)));
+    world.run();
+    assert!(!world.last.unwrap().drive && !world.carriage.is_proven());
+}
+
+#[test]
+fn a_hand_that_stands_hands_over_and_one_that_moves_does_not() {
+    let configuration = configuration();
+    let mut world = World::proven(&configuration, 5_000);
+    world.carriage.jog(None).unwrap();
+    world.run_for(1_000);
+    world.rocker = Some(End::High);
+    world.run_for(200_000);
+    assert_eq!(world.carriage.go_to(6_000), Err(Refusal::Busy(State::Jogging)));
+    world.rocker = None;
+    world.run();
+    assert_eq!(world.carriage.state(), State::Jogging);
+    world.carriage.go_to(6_000).unwrap();
+    world.run();
+    assert_eq!(world.truth, 6_000);
+}
+
+#[test]
+fn a_pressed_switch_refuses_only_the_way_to_it() {
+    let configuration = configuration();
+    for (end, refused, granted) in [(End::Low, 4_999, 5_001), (End::High, 5_001, 4_999)] {
+        let mut world = World::proven(&configuration, 5_000);
+        let switch = if end == End::Low { &mut world.low } else { &mut world.high };
+        switch.stuck = Some(true);
+        world.run_for(20_000);
+        assert_eq!(world.carriage.go_to(refused), Err(Refusal::SwitchPressed(end)));
+        assert_eq!(world.carriage.go_to(5_000), Ok(()));
+        world.run();
+        assert_eq!(world.carriage.go_to(granted), Ok(()));
+    }
+    // Pressed between the request and the poll, or under way, it is a fault.
+    let mut world = World::proven(&configuration, 5_000);
+    world.high.bounce.clear();
+    world.high.stuck = Some(true);
+    world.run_for(4_999);
+    world.carriage.go_to(5_001).unwrap();
+    assert_eq!(world.fault(), Some(Fault::SwitchReached(End::High)));
+    assert!(world.edges.is_empty());
+}
+
+/// From where to where, at which edge turned to which other target: how many edges it takes on, and
+/// over which step it comes.
+#[test]
+fn under_way_the_side_is_kept_with_no_edge_too_many() {
+    let mut parts = parts();
+    parts.approach = Some((End::Low, 40));
+    let configuration = Configuration::new(parts).unwrap();
+    for (from, first, edge, then, lowest, highest) in [
+        // Going down it overruns the new target only.
+        (5_000, 1_000, 500, 2_000, 1_960, 4_500),
+        // Going up there is room ahead: straight on.
+        (1_000, 5_000, 1_000, 4_000, 2_000, 4_000),
+        (1_000, 5_000, 1_000, 6_000, 2_000, 6_000),
+        // Going up at 8,000 steps a second the brake takes 800: past the target and back under it.
+        (1_000, 5_000, 1_000, 2_010, 1_970, 2_800),
+        // Behind it.
+        (1_000, 5_000, 1_000, 1_500, 1_460, 2_800),
+        // Going down it turns back up: brakes, and comes to it from below without an overrun.
+        (5_000, 1_000, 1_000, 4_500, 3_200, 4_500),
+    ] {
+        let mut world = World::proven(&configuration, from);
+        world.carriage.go_to(first).unwrap();
+        world.run_to_edge(edge);
+        world.carriage.go_to(then).unwrap();
+        let mut reached = vec![world.truth];
+        world.edges.clear();
+        world.run();
+        let mut step = reached[0];
+        for (_, direction) in &world.edges {
+            step += direction.sign();
+            reached.push(step);
+        }
+        let name = format!("{from} to {first}, at edge {edge} to {then}");
+        assert_eq!(world.truth, then, "{name}");
+        assert_eq!(world.edges.last().unwrap().1, Direction::Forward, "{name}");
+        let (bottom, top) = (*reached.iter().min().unwrap(), *reached.iter().max().unwrap());
+        assert_eq!((bottom, top), (lowest, highest), "{name}");
+    }
+}
+
+#[test]
+fn under_way_a_leg_past_the_limit_is_refused() {
+    let mut parts = parts();
+    parts.approach = Some((End::Low, 40));
+    let configuration = Configuration::new(parts).unwrap();
+    let mut world = World::proven(&configuration, 1_000);
+    world.carriage.go_to(5_000).unwrap();
+    world.run_to_edge(1_000);
+    assert_eq!(world.carriage.go_to(39), Err(Refusal::BeyondLimit { step: -1, last: 0 }));
+    assert_eq!(world.carriage.target(), Some(5_000), "a refusal changes nothing");
+    world.carriage.go_to(40).unwrap();
+    world.run();
+    assert_eq!(world.truth, 40);
+    // Approached from above, the same at the other end.
+    parts.approach = Some((End::High, 40));
+    let configuration = Configuration::new(parts).unwrap();
+    let mut world = World::proven(&configuration, 9_000);
+    assert_eq!(world.carriage.go_to(9_961), Err(Refusal::BeyondLimit { step: 10_001, last: 10_000 }));
+    world.carriage.go_to(9_960).unwrap();
+    world.run();
+    assert_eq!((world.truth, world.edges.last().unwrap().1), (9_960, Direction::Backward));
+}
+
+#[test]
+fn a_touch_off_takes_steps_in_range_and_creeps_within_the_limits() {
+    let configuration = configuration();
+    let most = 1_i64 << 40;
+    let touch = |step, becomes| World::proven(&configuration, step).carriage.touch_off(Touch::Stop, becomes);
+    for becomes in [None, Some(0), Some(most), Some(-most)] {
+        assert_eq!(touch(5_000, becomes), Ok(()));
+    }
+    for becomes in [most + 1, -most - 1, i64::MAX] {
+        assert_eq!(touch(5_000, Some(becomes)), Err(Refusal::OutOfRange));
+    }
+    assert_eq!(touch(9_999, None), Ok(()));
+    assert_eq!(touch(10_000, None), Err(Refusal::BeyondLimit { step: 10_001, last: 10_000 }));
+    // Unproven there is no limit to be past.
+    let mut world = World::new(Carriage::commissioned(&configuration), 10_000);
+    assert_eq!(world.carriage.touch_off(Touch::Stop, Some(0)), Ok(()));
+    // Below the limits, where the search for the datum ends, it creeps back within them.
+    let mut world = World::new(Carriage::commissioned(&configuration), 100);
+    world.carriage.find_datum().unwrap();
+    world.run();
+    assert!(world.truth < 0);
+    world.carriage.touch_off(Touch::Stop, None).unwrap();
+    world.probe.at = 10;
+    world.run();
+    assert!(world.has(Event::Touched { step: 10, off_by: None }));
+}
+
+#[test]
+fn a_gauge_height_is_within_the_limits_and_needs_the_drive() {
+    let configuration = configuration();
+    let mut world = World::new(Carriage::commissioned(&configuration), 5_000);
+    world.carriage.jog(None).unwrap();
+    world.run_for(5_000);
+    for (step, last) in [(-1, 0), (10_001, 10_000)] {
+        assert_eq!(world.carriage.state_gauge_height(step), Err(Refusal::BeyondLimit { step, last }));
+    }
+    for step in [0, 10_000, 123] {
+        world.carriage.state_gauge_height(step).unwrap();
+        assert_eq!((world.carriage.step(), world.carriage.is_proven()), (step, true));
+    }
+}
+
+#[test]
+fn a_doubt_unproves_once() {
+    let configuration = configuration();
+    let mut world = World::proven(&configuration, 5_000);
+    world.carriage.doubt().unwrap();
+    world.carriage.doubt().unwrap();
+    world.poll();
+    assert_eq!(world.events, [Event::Unproven(wholestep::carriage::Unproven::Doubted)]);
+    assert_eq!(world.carriage.go_to(1), Err(Refusal::PositionUnproven));
+    assert!(world.last.unwrap().drive);
+}
+
+#[test]
+fn where_it_stands_already_it_arrives_at_once() {
+    let configuration = configuration();
+    let mut world = World::proven(&configuration, 17);
+    world.carriage.go_to(17).unwrap();
+    world.poll();
+    assert_eq!(world.events, [Event::Stopped { step: 17, why: Stop::Arrived }]);
+    assert_eq!(world.carriage.state(), State::Resting);
+}

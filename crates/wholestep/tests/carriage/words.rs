@@ -1,0 +1,172 @@
+//! What people and programs read: names, and the one line of every fault and refusal.
+
+use wholestep::carriage::{Cause, Direction, End, Fault, Input, Refusal, State, Wiring};
+use wholestep::mechanism::Trend;
+use wholestep::{Error, ErrorKind};
+
+#[test]
+fn every_fault_is_named_told_and_says_what_to_check() {
+    let low = End::Low;
+    let cases = [
+        (Fault::NeverFound(low), "never_found", "the low switch was never found", "the coupling holds"),
+        (Fault::NeverReleased(low), "never_released", "the low switch was never released", "a stuck switch"),
+        (
+            Fault::WrongSwitch(End::High),
+            "wrong_switch",
+            "the high switch was met instead of the other",
+            "exchanged",
+        ),
+        (Fault::BothPressed, "both_pressed", "both switches read pressed", "wire that both switches share"),
+        (
+            Fault::PressedMovingAway(low),
+            "pressed_moving_away",
+            "the low switch became pressed while moving away from it",
+            "exchanged",
+        ),
+        (Fault::SwitchReached(End::High), "switch_reached", "the high switch was reached", "lost steps"),
+        (Fault::Drive, "drive", "the drive reports a fault", "let it cool"),
+        (Fault::ProbeClosed, "probe_closed", "the probe was closed at the start", "does not touch yet"),
+        (Fault::NeverTouched, "never_touched", "the probe was never touched", "under the cutter"),
+        (Fault::Chatter(Input::Probe), "chatter", "the probe did not settle", "dirt on the contact"),
+        (Fault::PolledLate, "polled_late", "a poll came too late while moving fast", "polling in time"),
+        (Fault::TimeBackwards, "time_backwards", "the time ran backwards", "the controller's timer"),
+        (Fault::Plan, "plan", "the motion does not fit the plan's integers", "lengths and speeds"),
+    ];
+    for (fault, name, told, check) in cases {
+        assert_eq!(fault.name(), name);
+        assert!(fault.check().contains(check), "{name}: {}", fault.check());
+        assert_eq!(fault.to_string(), format!("{told}: {}", fault.check()));
+    }
+}
+
+#[test]
+fn every_refusal_is_named_and_says_what_to_do() {
+    let refused = |name: &str, remedy: &str| format!("request refused as {name}: {remedy}");
+    let cases = [
+        (
+            Refusal::Busy(State::Jogging),
+            "busy",
+            "request of a carriage that is jogging: brake first, or wait until it rests".to_owned(),
+        ),
+        (Refusal::Faulted, "faulted", refused("faulted", "see to the fault, then clear it")),
+        (
+            Refusal::FaultPersists,
+            "fault_persists",
+            refused("fault_persists", "see to what caused the fault, then clear it"),
+        ),
+        (Refusal::NotFaulted, "not_faulted", refused("not_faulted", "nothing needs clearing")),
+        (
+            Refusal::NotCommissioned,
+            "not_commissioned",
+            refused("not_commissioned", "commission the machine first"),
+        ),
+        (Refusal::OutOfTurn, "out_of_turn", refused("out_of_turn", "do what commissioning asks for now")),
+        (
+            Refusal::DatumFirst,
+            "datum_first",
+            refused("datum_first", "find the datum first; on a new machine nothing else proves the travel"),
+        ),
+        (
+            Refusal::PositionUnproven,
+            "position_unproven",
+            refused("position_unproven", "find the datum, touch off, or state a gauge height"),
+        ),
+        (Refusal::EnableNotHeld, "enable_not_held", refused("enable_not_held", "hold the enable input")),
+        (
+            Refusal::InputsUnsettled,
+            "inputs_unsettled",
+            refused("inputs_unsettled", "wait until the contacts have been read for their settling time"),
+        ),
+        (
+            Refusal::SwitchPressed(End::High),
+            "switch_pressed",
+            "pressed switch at end high: go the other way; if nothing presses the switch, check its wire"
+                .to_owned(),
+        ),
+        (
+            Refusal::BeyondLimit { step: 11, last: 9 },
+            "beyond_limit",
+            "step 11: too far by 2; at most 9 is allowed; choose a step within the soft limits".to_owned(),
+        ),
+        (
+            Refusal::BeyondLimit { step: -3, last: 2 },
+            "beyond_limit",
+            "step -3: too far by 5; at least 2 is allowed; choose a step within the soft limits".to_owned(),
+        ),
+        (Refusal::NotFitted, "not_fitted", refused("not_fitted", "fit it and name it in the axis file")),
+        (
+            Refusal::DriveOff,
+            "drive_off",
+            refused("drive_off", "switch the drive on by jogging, then state the height"),
+        ),
+        (Refusal::OutOfRange, "out_of_range", "step: give a number within the range of steps".to_owned()),
+    ];
+    for (refusal, name, told) in cases {
+        assert_eq!(refusal.name(), name);
+        assert_eq!(refusal.to_string(), told);
+        let kind = match refusal {
+            Refusal::BeyondLimit { .. } => ErrorKind::BeyondLimit,
+            Refusal::OutOfRange => ErrorKind::OutOfRange,
+            _ => ErrorKind::Refused,
+        };
+        assert_eq!(Error::from(refusal).kind(), kind, "{name}");
+    }
+}
+
+#[test]
+fn states_and_inputs_have_their_names() {
+    let names = State::ALL.map(State::name);
+    let expected = [
+        "resting",
+        "travelling",
+        "braking",
+        "jogging",
+        "finding datum",
+        "touching off",
+        "commissioning",
+        "faulted",
+    ];
+    assert_eq!(names, expected);
+    let names = Input::ALL.map(Input::name);
+    assert_eq!(names, ["low switch", "high switch", "probe", "enable", "dial", "rocker"]);
+    assert_eq!(End::BOTH.map(End::name), ["low", "high"]);
+    assert_eq!(
+        [Wiring::NormallyClosed, Wiring::NormallyOpen].map(Wiring::name),
+        ["normally_closed", "normally_open"]
+    );
+    let causes = [
+        (Cause::StepMode, "step mode"),
+        (Cause::StepAngle, "step angle"),
+        (Cause::Starts, "starts"),
+        (Cause::Teeth, "`driven_teeth`"),
+        (Cause::InchMillimetre, "inches"),
+    ];
+    for (cause, words) in causes {
+        assert!(cause.name().contains(words), "{cause:?}: {}", cause.name());
+    }
+}
+
+#[test]
+fn a_level_means_pressed_as_the_contact_is_wired() {
+    // Closed to ground and opened by pressing, or open and closed to ground by it; read with a pull-up.
+    assert_eq!([false, true].map(|level| Wiring::NormallyClosed.is_pressed(level)), [false, true]);
+    assert_eq!([false, true].map(|level| Wiring::NormallyOpen.is_pressed(level)), [true, false]);
+}
+
+#[test]
+fn ends_and_directions_are_each_other_s_mirror() {
+    use Direction::{Backward, Forward};
+    for (end, trend, direction) in [
+        (End::Low, Trend::Rising, Backward),
+        (End::High, Trend::Rising, Forward),
+        (End::Low, Trend::Falling, Forward),
+        (End::High, Trend::Falling, Backward),
+    ] {
+        assert_eq!(end.direction(trend), direction);
+        assert_eq!(End::toward(direction, trend), end);
+        assert_eq!(end.other().direction(trend), direction.reversed());
+    }
+    for (here, there, direction) in [(3, 4, Some(Forward)), (4, 3, Some(Backward)), (4, 4, None)] {
+        assert_eq!(Direction::between(here, there), direction);
+    }
+}
