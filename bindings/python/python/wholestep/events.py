@@ -61,8 +61,9 @@ class LoadCanFall(Event):
 class DatumFound(Event):
     """The datum was found, its switch met at the step ``latch``, in the numbers that hold from now on.
 
-    ``off_by`` says by how many steps the position had been wrong, believed minus found; it is
-    ``None`` if the position had not been proven before.
+    ``off_by`` says by how many steps it had come to be wrong, believed minus found, whether it was
+    still held to be proven or a fault had put it in doubt; it is ``None`` if it has not been proven
+    since the drive was switched on.
     """
 
     latch: int

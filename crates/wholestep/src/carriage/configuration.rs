@@ -36,7 +36,8 @@ pub struct Parts {
     pub timing: PulseTiming,
     /// How the datum is found; `None` where it is not.
     pub datum: Option<DatumSearch>,
-    /// How far the carriage may go until a switch it moves away from must be released.
+    /// How far the carriage may go, in one motion or several, until a switch it moves away from must
+    /// be released; clearing a fault grants it anew.
     pub release_bound: u64,
     /// How a touch-off goes; `None` where there is none.
     pub touch: Option<TouchSearch>,

@@ -46,8 +46,6 @@ pub(super) struct Search {
     pressed_at: i64,
     /// The step of the first contact of the slow approach.
     pub(super) latch: i64,
-    /// Whether the position had been proven when it began.
-    pub(super) was_proven: bool,
 }
 
 /// What follows when the motor stands and the switch has settled.
@@ -60,8 +58,8 @@ pub(super) enum Next {
 }
 
 impl Search {
-    pub(super) const fn begin(step: i64, was_proven: bool) -> Self {
-        Self { stage: Stage::Begin, to: step, pressed_at: step, latch: step, was_proven }
+    pub(super) const fn begin(step: i64) -> Self {
+        Self { stage: Stage::Begin, to: step, pressed_at: step, latch: step }
     }
 
     /// Notes that the awaited contact changed for the first time, at `step`.

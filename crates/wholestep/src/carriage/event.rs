@@ -27,16 +27,17 @@ pub enum Event {
     DatumFound {
         /// The step at which the switch was met, in the numbers that hold from now on.
         latch: i64,
-        /// By how many steps the position had been wrong, believed minus found; `None` if it had not
-        /// been proven before.
+        /// By how many steps it had come to be wrong, believed minus found, whether it was still held
+        /// to be proven or a fault had put it in doubt; `None` if it has not been proven since the
+        /// drive was switched on.
         off_by: Option<i64>,
     },
     /// The probe was touched first at this step, in the numbers that hold from now on.
     Touched {
         /// The step.
         step: i64,
-        /// By how many steps the position had been wrong, believed minus found; `None` if it had not
-        /// been proven before or the touch-off only measured.
+        /// By how many steps it had come to be wrong, as of [`DatumFound`](Self::DatumFound); `None`
+        /// also if the touch-off only measured.
         off_by: Option<i64>,
     },
     /// The probe was touched at this step and the hand may go on; the position is proven as soon as

@@ -64,7 +64,9 @@ impl Live {
         let Some(moves) = self.motor.moves().filter(|_| contact.is_pressed()) else { return Ok(()) };
         let nears = configuration.end_toward(moves) == end;
         if !changes.switches[end as usize].settled {
-            let released = nears || self.motor.travelled() <= configuration.parts().release_bound;
+            let released = nears
+                || self.outermost[end as usize].abs_diff(self.motor.step())
+                    <= configuration.parts().release_bound;
             return if released { Ok(()) } else { Err(Fault::NeverReleased(end)) };
         }
         if let (Activity::FindingDatum(_), Some(datum)) = (&self.activity, &configuration.parts().datum) {

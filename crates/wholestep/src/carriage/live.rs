@@ -20,6 +20,8 @@ pub(super) struct Live {
     pub(super) probe: Contact,
     pub(super) enable: Contact,
     pub(super) motor: Motor,
+    /// By end, the step nearest to it since its switch was pressed; until then, the present one.
+    pub(super) outermost: [i64; 2],
     /// Whether the step it believes to stand on is the step it stands on.
     pub(super) proven: bool,
     pub(super) trust: Trust,
@@ -50,6 +52,7 @@ impl Live {
             probe: Contact::default(),
             enable: Contact::default(),
             motor: Motor::new(),
+            outermost: [0; 2],
             proven: false,
             trust,
             activity: if matches!(trust, Trust::New(_)) {
@@ -97,6 +100,7 @@ impl Live {
             return Err(Fault::TimeBackwards);
         }
         let changes = self.read(configuration, now, inputs);
+        self.follow_switches(configuration);
         self.guard(configuration, &changes)?;
         self.react(configuration, &changes)?;
         self.motor.poll(configuration, now).map_err(|TooLate| Fault::PolledLate)
@@ -161,6 +165,18 @@ impl Live {
     pub(super) fn blocking_switch(&self, configuration: &Configuration, direction: Direction) -> Option<End> {
         let end = configuration.end_toward(direction);
         self.switch(end).is_pressed().then_some(end)
+    }
+
+    fn follow_switches(&mut self, configuration: &Configuration) {
+        let (step, on) = (self.motor.step(), self.motor.is_on());
+        for (end, outermost) in End::BOTH.into_iter().zip(&mut self.outermost) {
+            let pressed = on && self.switches[end as usize].is_pressed();
+            *outermost = match configuration.direction_to(end) {
+                _ if !pressed => step,
+                Direction::Forward => step.max(*outermost),
+                Direction::Backward => step.min(*outermost),
+            };
+        }
     }
 
     /// Latches `fault` and stops. A drive fault switches the drive off; anything else brakes.

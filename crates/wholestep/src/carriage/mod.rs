@@ -29,7 +29,6 @@
 //! or by a gauge height that a person states. Once proven, no edge is given past the soft limits
 //! except on the way back within them. Nothing moves at power-up, and nothing starts by itself when
 //! power returns: every motion follows a request made since.
-//! A known fault: the changelog tells of a simulated life in which that did not hold.
 //!
 //! # Stops
 //! In the words of IEC 60204-1, which categories they resemble; none of them is an emergency stop, and

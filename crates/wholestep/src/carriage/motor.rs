@@ -12,6 +12,8 @@ use crate::plan::{Edges, Profile, Stop};
 pub(super) struct Motor {
     step: i64,
     on: bool,
+    /// Whether the step's number comes from a proof and the drive has been on ever since.
+    numbered: bool,
     /// Which way the direction pin points, once it has been set.
     facing: Option<Direction>,
     /// From when on an edge may be given: the drive has settled and the direction has stood.
@@ -30,8 +32,6 @@ struct Motion {
     brakes: bool,
     /// A step short of the plan's end on which to brake.
     landing: Option<i64>,
-    /// The step where it began.
-    from: i64,
     /// Tick of the plan's beginning.
     start: u64,
     /// Tick of the edge before the next, or of the beginning.
@@ -45,20 +45,10 @@ struct Motion {
 pub(super) struct TooLate;
 
 impl Motion {
-    fn new(profile: &Profile, pace: Pace, from: i64, start: u64) -> Self {
+    fn new(profile: &Profile, pace: Pace, start: u64) -> Self {
         let mut edges = profile.edges();
         let next = edges.next().map(|tick| start.saturating_add(tick));
-        Self {
-            edges,
-            profile: *profile,
-            pace,
-            brakes: false,
-            landing: None,
-            from,
-            start,
-            previous: start,
-            next,
-        }
+        Self { edges, profile: *profile, pace, brakes: false, landing: None, start, previous: start, next }
     }
 
     /// The last edge given out, counted from 1.
@@ -87,7 +77,7 @@ impl Motion {
 
     fn brake(&mut self, configuration: &Configuration, given: u64) {
         if let Stop::Brake(profile) = self.stop(configuration, given) {
-            *self = Self::new(&profile, self.pace, self.from, self.previous);
+            *self = Self::new(&profile, self.pace, self.previous);
         }
         self.landing = None;
         self.brakes = true;
@@ -105,7 +95,7 @@ impl Motion {
 
 impl Motor {
     pub(super) const fn new() -> Self {
-        Self { step: 0, on: false, facing: None, ready_at: 0, reached: None, motion: None }
+        Self { step: 0, on: false, numbered: false, facing: None, ready_at: 0, reached: None, motion: None }
     }
 
     pub(super) const fn step(&self) -> i64 {
@@ -114,6 +104,11 @@ impl Motor {
 
     pub(super) const fn is_on(&self) -> bool {
         self.on
+    }
+
+    /// Whether the next proof can tell by how many steps the numbers have come to be wrong.
+    pub(super) const fn is_numbered(&self) -> bool {
+        self.numbered
     }
 
     pub(super) const fn stands(&self) -> bool {
@@ -135,16 +130,16 @@ impl Motor {
         self.motion.as_ref().and(self.facing)
     }
 
-    /// How many steps the motion under way has made.
-    pub(super) fn travelled(&self) -> u64 {
-        self.motion.as_ref().map_or(0, |motion| self.step.abs_diff(motion.from))
+    /// The way it moves with a first edge given, after which it cannot but brake.
+    pub(super) fn runs(&self) -> Option<Direction> {
+        self.motion.as_ref().filter(|motion| !motion.is_unbegun()).and(self.facing)
     }
 
     /// Gives the present step another number.
     pub(super) fn renumber(&mut self, by: i64) {
         self.step += by;
+        self.numbered = true;
         if let Some(motion) = &mut self.motion {
-            motion.from += by;
             motion.landing = motion.landing.map(|step| step + by);
         }
     }
@@ -166,6 +161,7 @@ impl Motor {
     /// Switches the drive off, moving or not.
     pub(super) fn switch_off(&mut self) {
         self.on = false;
+        self.numbered = false;
         self.reached = None;
         self.motion = None;
     }
@@ -186,7 +182,7 @@ impl Motor {
             self.ready_at =
                 self.ready_at.max(now.saturating_add(configuration.parts().timing.direction_setup()));
         }
-        self.motion = Some(Motion::new(&profile, pace, self.step, now.max(self.ready_at)));
+        self.motion = Some(Motion::new(&profile, pace, now.max(self.ready_at)));
         Ok(())
     }
 

@@ -79,20 +79,21 @@ impl Live {
             if let Some(direction) = Direction::between(self.motor.step(), leg) {
                 self.refuse_blocked(configuration, direction)?;
             }
-            if !self.motor.stands() && !self.motor.land(configuration, leg) {
-                self.motor.brake(configuration);
-            }
+        }
+        if !self.motor.stands() && !leg.is_some_and(|leg| self.motor.land(configuration, leg)) {
+            self.motor.brake(configuration);
         }
         self.activity = Activity::Travelling(Travel { target });
         Ok(())
     }
 
-    /// Where the motion that is under way, or begins, must end on the way to `target`.
+    /// Where the motion that is under way, or begins, must end on the way to `target`. One that has
+    /// not given an edge yet changes nothing: it is given up where it does not serve.
     fn leg_to(&self, configuration: &Configuration, target: i64) -> Option<i64> {
         let side = configuration.approach();
-        match (self.motor.moves(), side) {
+        match (self.motor.runs(), side) {
             (None, _) => next_leg(side, self.motor.step(), self.motor.reached(), target),
-            (Some(moves), Some(side)) if moves != side.direction => Some(before(side, target)),
+            (Some(runs), Some(side)) if runs != side.direction => Some(before(side, target)),
             // Moving on, it arrives the right way; it may have to stop past the target and come back.
             (Some(_), Some(side))
                 if Direction::between(self.motor.brakes_on(configuration), target)
@@ -142,7 +143,7 @@ impl Live {
             return Err(Refusal::NotFitted);
         }
         self.refuse_without_enable()?;
-        self.activity = Activity::FindingDatum(Search::begin(self.motor.step(), self.proven));
+        self.activity = Activity::FindingDatum(Search::begin(self.motor.step()));
         self.unprove(Unproven::Searching);
         Ok(())
     }
@@ -262,6 +263,8 @@ impl Live {
         if self.inputs.drive_fault || (fault == Fault::BothPressed && both_pressed) {
             return Err(Refusal::FaultPersists);
         }
+        // Whoever clears it takes it on: a switch still pressed gets its room anew.
+        self.outermost = [self.motor.step(); 2];
         self.activity = self.at_rest();
         if let Trust::New(Progress::Moving { what, .. }) = self.trust {
             self.trust = Trust::New(match what {

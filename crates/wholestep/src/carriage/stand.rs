@@ -89,9 +89,9 @@ impl Live {
             search.decide(datum, parts.release_bound, toward, self.motor.step(), contact.is_pressed())?;
         if next == Next::Found {
             let by = datum.step - search.latch;
+            let off_by = self.motor.is_numbered().then_some(-by);
             self.renumber(by);
-            self.events
-                .push(Event::DatumFound { latch: datum.step, off_by: search.was_proven.then_some(-by) });
+            self.events.push(Event::DatumFound { latch: datum.step, off_by });
             self.trust = Trust::Commissioned;
             self.rest(Stop::Arrived);
             return Ok(true);
@@ -108,6 +108,7 @@ impl Live {
     /// Gives the step another number, and takes it for proven.
     pub(super) fn renumber(&mut self, by: i64) {
         self.motor.renumber(by);
+        self.outermost = self.outermost.map(|step| step + by);
         self.proven = true;
     }
 
@@ -172,7 +173,7 @@ impl Live {
             return;
         };
         let by = becomes - contact;
-        let off_by = self.proven.then_some(-by);
+        let off_by = self.motor.is_numbered().then_some(-by);
         self.renumber(by);
         self.trust = Trust::Commissioned;
         self.events.push(Event::Touched { step: becomes, off_by });

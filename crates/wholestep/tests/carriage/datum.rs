@@ -72,6 +72,39 @@ fn the_next_search_says_how_far_it_was_off() {
 }
 
 #[test]
+fn a_fault_on_the_way_does_not_keep_the_next_search_from_saying_how_far_it_was_off() {
+    let configuration = configuration();
+    let off_by = |world: &mut World<'_>| {
+        world.carriage.find_datum().unwrap();
+        assert_eq!(world.run(), State::Resting);
+        assert_eq!(world.carriage.step(), world.truth);
+        world.events.iter().rev().find_map(|event| match event {
+            Event::DatumFound { off_by, .. } => Some(*off_by),
+            _ => None,
+        })
+    };
+    let mut world = World::proven(&configuration, 3_000);
+    // Lost steps lead it into the switch.
+    world.truth -= 400;
+    world.carriage.travel_to_end(End::Low).unwrap();
+    assert_eq!(world.fault(), Some(Fault::SwitchReached(End::Low)));
+    world.carriage.clear_fault().unwrap();
+    assert_eq!(off_by(&mut world), Some(Some(400)));
+    // A person heard it slip, and began a search that was broken off.
+    world.truth += 9;
+    world.carriage.doubt().unwrap();
+    world.carriage.find_datum().unwrap();
+    world.run_for(50_000);
+    world.carriage.brake();
+    world.run();
+    assert_eq!(off_by(&mut world), Some(Some(-9)));
+    // A released drive may snap to any step: there is nothing to compare with.
+    world.carriage.release();
+    world.truth += 9;
+    assert_eq!(off_by(&mut world), Some(None));
+}
+
+#[test]
 fn every_fault_has_its_name() {
     // What is broken before the search begins, and what while it runs.
     let cases: [(&str, i64, Act, Act, Fault); 10] = [

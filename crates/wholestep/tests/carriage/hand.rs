@@ -1,6 +1,6 @@
 //! Dial and rocker.
 
-use wholestep::carriage::{Carriage, Configuration, Detent, End, Event, Fault};
+use wholestep::carriage::{Carriage, Configuration, Detent, End, Event, Fault, State};
 
 use crate::world::{World, configuration, parts};
 
@@ -120,6 +120,22 @@ fn a_jump_of_the_counter_moves_nothing() {
     turn(&mut world, 1, 20_000);
     world.run();
     assert_eq!(world.truth, 5_010);
+    // Past its wrap it is no jump; and counts that came while no hand led lead nothing.
+    world.carriage.brake();
+    world.run();
+    world.dial = u32::MAX - 1;
+    world.run();
+    world.carriage.jog(Detent::new(10, 1).ok()).unwrap();
+    turn(&mut world, 1, 20_000);
+    world.run();
+    assert_eq!((world.truth, world.dial), (5_020, 2));
+    // While the motion goes on, it goes on as it was led.
+    world.dial = world.dial.wrapping_add(8);
+    world.run_for(10_000);
+    assert!(world.carriage.is_moving());
+    world.dial = world.dial.wrapping_sub(1 << 30);
+    world.run();
+    assert_eq!(world.truth, 5_040);
 }
 
 #[test]
@@ -191,6 +207,40 @@ fn a_switch_that_stays_pressed_on_the_way_off_is_a_fault() {
     world.run_for(1_000);
     world.rocker = Some(End::Low);
     assert_eq!(world.fault(), Some(Fault::NeverReleased(End::High)));
+}
+
+#[test]
+fn the_room_to_release_a_switch_is_not_had_anew_by_every_motion() {
+    // Found by the random lives: a switch stuck while the carriage stood, and motions shorter than
+    // the bound led ever further away from it.
+    let configuration = configuration();
+    let room = i64::try_from(configuration.parts().release_bound).unwrap();
+    let mut world = World::proven(&configuration, 5_000);
+    world.high.stuck = Some(true);
+    world.run_for(20_000);
+    let mut from = 5_000;
+    for _ in 0..3 {
+        for _ in 0..4 {
+            world.carriage.go_by(-room / 4).unwrap();
+            assert_eq!(world.run(), State::Resting);
+        }
+        assert_eq!(world.truth, from - room);
+        world.carriage.go_by(-1).unwrap();
+        assert_eq!(world.fault(), Some(Fault::NeverReleased(End::High)));
+        // Clearing it grants the room anew, also to a hand.
+        world.carriage.clear_fault().unwrap();
+        world.carriage.jog(None).unwrap();
+        world.run_for(5_000);
+        world.carriage.state_gauge_height(world.truth).unwrap();
+        world.carriage.brake();
+        world.run();
+        from = world.truth;
+    }
+    // One that works is released in time, wherever the motions before ended.
+    world.high.stuck = None;
+    world.run_for(20_000);
+    world.carriage.go_by(-2 * room).unwrap();
+    assert_eq!(world.run(), State::Resting);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Late polls, skipped edges, time running backwards, and polls that bring nothing.
 
-use wholestep::carriage::{Carriage, Event, Fault, Refusal, State, Unproven};
+use wholestep::carriage::{Carriage, End, Event, Fault, Input, Refusal, State, Stop, Touch, Unproven};
 
 use crate::world::{Act, World, configuration};
 
@@ -84,6 +84,98 @@ fn time_running_backwards_stops_everything() {
         world.run();
         assert_eq!(world.carriage.step(), world.truth);
     }
+}
+
+#[test]
+fn time_running_backwards_stops_everything_in_every_state() {
+    let configuration = configuration();
+    let requests: [Act; 5] = [
+        |w| w.carriage.find_datum().unwrap(),
+        |w| w.carriage.touch_off(Touch::Stop, Some(7_000)).unwrap(),
+        |w| {
+            w.carriage.jog(None).unwrap();
+            w.run_for(1_000);
+            w.rocker = Some(End::High);
+        },
+        |w| {
+            w.carriage.go_to(9_000).unwrap();
+            w.run_for(300_000);
+            w.carriage.brake();
+        },
+        |_| {},
+    ];
+    for request in requests {
+        let mut world = World::proven(&configuration, 5_000);
+        request(&mut world);
+        world.run_for(100_000);
+        let edges = world.edges.len();
+        world.now -= 50_000;
+        let output = world.poll();
+        assert!(output.edge.is_none() && !world.carriage.is_moving());
+        assert_eq!(world.carriage.fault(), Some(Fault::TimeBackwards));
+        world.run_for(1_000_000);
+        assert_eq!(world.edges.len(), edges, "nothing goes on");
+        assert!(!world.carriage.is_proven() || world.carriage.step() == world.truth);
+    }
+}
+
+#[test]
+fn what_bounces_between_polls_is_unseen() {
+    let configuration = configuration();
+    for start in [5_000, -190, -250] {
+        let mut world = World::new(Carriage::commissioned(&configuration), start);
+        world.only_when_asked = true;
+        world.carriage.find_datum().unwrap();
+        assert_eq!(world.run(), State::Resting, "{:?}", world.events);
+        // A contact is read before the next edge is given, so the step is the same.
+        assert_eq!(world.carriage.step(), world.truth);
+        world.probe.at = 700;
+        world.carriage.touch_off(Touch::Stop, Some(700)).unwrap();
+        assert_eq!(world.run(), State::Resting);
+        assert!(world.has(Event::Touched { step: 700, off_by: Some(0) }), "{:?}", world.events);
+    }
+}
+
+#[test]
+fn what_flickers_at_a_poll_is_weighed_by_what_it_is() {
+    let configuration = configuration();
+    // For one poll, or for less than the settling time.
+    let flicker = |act: Act, back: Act| {
+        let mut world = World::proven(&configuration, 5_000);
+        world.carriage.go_to(9_000).unwrap();
+        world.run_for(300_000);
+        act(&mut world);
+        world.run_for(4_000);
+        back(&mut world);
+        world.run();
+        assert!(world.truth == world.carriage.step() && !world.carriage.is_moving());
+        world
+    };
+    let switches: [(Act, Act); 3] = [
+        (|w| w.low.stuck = Some(true), |w| w.low.stuck = None),
+        (|w| w.high.stuck = Some(true), |w| w.high.stuck = None),
+        (|w| w.probe.stuck = Some(true), |w| w.probe.stuck = None),
+    ];
+    for (act, back) in switches {
+        let world = flicker(act, back);
+        assert_eq!((world.carriage.state(), world.truth), (State::Resting, 9_000));
+    }
+    let enable = flicker(|w| w.enable = false, |w| w.enable = true);
+    let step = enable.truth;
+    assert!(step < 9_000 && enable.has(Event::Stopped { step, why: Stop::EnableReleased }));
+    let drive = flicker(|w| w.drive_fault = true, |w| w.drive_fault = false);
+    assert_eq!(drive.carriage.fault(), Some(Fault::Drive));
+
+    // The switch that is sought: no contact, and the search goes on to the real one.
+    let mut world = World::new(Carriage::commissioned(&configuration), 5_000);
+    world.carriage.find_datum().unwrap();
+    world.run_for(500_000);
+    world.low.stuck = Some(true);
+    world.run_for(4_000);
+    world.low.stuck = None;
+    assert_eq!(world.run(), State::Resting);
+    assert!(world.has(Event::FalseContact(Input::Switch(End::Low))));
+    assert_eq!(world.carriage.step(), world.truth);
 }
 
 #[test]

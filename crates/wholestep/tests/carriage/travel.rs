@@ -90,6 +90,46 @@ fn a_target_is_approached_from_the_side_the_axis_asks_for() {
 }
 
 #[test]
+fn a_target_that_comes_before_the_first_edge_is_placed_from_where_it_stands() {
+    // Found by the random lives: overrun done, the last leg was about to begin when a target came that
+    // lay too near to be reached the right way without another overrun, past the soft limit.
+    let mut parts = parts();
+    parts.approach = Some((End::Low, 40));
+    let configuration = wholestep::carriage::Configuration::new(parts).unwrap();
+    let at_the_overrun = || {
+        let mut world = World::proven(&configuration, 5_000);
+        world.watched = true;
+        world.carriage.go_to(45).unwrap();
+        while world.truth != 5 || !world.last.unwrap().direction {
+            world.poll();
+            world.now = world.last.unwrap().poll_again_at.unwrap();
+        }
+        assert!(world.carriage.is_moving());
+        world
+    };
+    for target in 0..=90 {
+        let mut world = at_the_overrun();
+        let answer = world.carriage.go_to(target);
+        if target < 40 {
+            assert_eq!(answer, Err(Refusal::BeyondLimit { step: target - 40, last: 0 }));
+        }
+        assert_eq!(world.run(), State::Resting);
+        assert_eq!(world.truth, if target < 40 { 45 } else { target });
+        assert_eq!(world.edges.last().unwrap().1, Direction::Forward);
+    }
+    // The step it stands on, reached the right way: the motion about to begin is given up.
+    let mut world = World::proven(&configuration, 5_000);
+    world.carriage.go_to(4_000).unwrap();
+    world.run();
+    let edges = world.edges.len();
+    world.carriage.go_to(3_000).unwrap();
+    world.poll();
+    world.carriage.go_to(4_000).unwrap();
+    world.run();
+    assert_eq!((world.truth, world.edges.len()), (4_000, edges));
+}
+
+#[test]
 fn letting_the_enable_go_brakes_and_nothing_starts_again() {
     let configuration = configuration();
     let mut world = World::proven(&configuration, 0);

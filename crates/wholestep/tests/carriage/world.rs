@@ -133,6 +133,8 @@ pub(crate) struct World<'a> {
     pub(crate) misled: bool,
     /// An extra poll every so many ticks.
     pub(crate) extra_polls: Option<u64>,
+    /// Polled only when it asked to be, so that what bounces in between goes unseen.
+    pub(crate) only_when_asked: bool,
 }
 
 impl<'a> World<'a> {
@@ -159,6 +161,7 @@ impl<'a> World<'a> {
             watched: false,
             misled: false,
             extra_polls: None,
+            only_when_asked: false,
         };
         for contact in [&mut world.low, &mut world.high, &mut world.probe] {
             contact.follow(0, truth);
@@ -231,14 +234,17 @@ impl<'a> World<'a> {
     fn advance(&mut self, until: u64) {
         let asked = self.last.and_then(|output| output.poll_again_at);
         let extra = self.extra_polls.map(|every| self.now + every);
-        let next = [self.low.due(self.now), self.high.due(self.now), self.probe.due(self.now), asked, extra]
+        let contacts = [&self.low, &self.high, &self.probe].map(|contact| contact.due(self.now));
+        let next = contacts
             .into_iter()
+            .filter(|_| !self.only_when_asked)
+            .chain([asked, extra])
             .flatten()
             .chain(self.agenda.front().map(|(at, _)| *at))
             .min()
             .unwrap_or(until);
         // A contact that the edge itself changed is polled a tick later.
-        let next = if self.changed { self.now + 1 } else { next };
+        let next = if self.changed && !self.only_when_asked { self.now + 1 } else { next };
         self.now = next.clamp(self.now + 1, until.max(self.now + 1));
     }
 
