@@ -92,7 +92,7 @@ def test_lost_steps_are_not_sound_although_no_fault_is_named() -> None:
     ("faults", "error", "words"),
     [
         (["stall"], errors.Syntax, "without a time"),
-        (["gremlin@4 s"], errors.UnknownKind, "broken_wire_low"),
+        (["gremlin@4 s"], errors.Key, "broken_wire_low"),
         (["stall@4"], errors.MissingUnit, "give a time in s"),
         (["stall@-4 s"], errors.OutOfRange, "-4 s"),
         (["stall@4 s+0 s"], errors.OutOfRange, "at least a tick"),

@@ -97,8 +97,8 @@ fn a_fault_written_wrongly_is_refused_with_status_two() {
         ("stall@", "time \u{201c}\u{201d}"),
         ("stall@4", "give a time in s, ms, µs or ns"),
         ("stall@4 mm", "give a time in s, ms, µs or ns"),
-        ("stall@-4 s", "time \u{201c}-4 s\u{201d}"),
-        ("stall@3601 s", "time \u{201c}3601 s\u{201d}"),
+        ("stall@-4 s", "time in seconds \u{201c}-4 s\u{201d}"),
+        ("stall@3601 s", "time in seconds \u{201c}3601 s\u{201d}"),
         ("stall@4 s+", "time \u{201c}\u{201d}"),
         ("stall@4 s+0 s", "time that a fault lasts \u{201c}stall@4 s+0 s\u{201d}"),
         ("stall@4 s+1 s+1 s", "time \u{201c}1 s+1 s\u{201d}"),
@@ -108,6 +108,7 @@ fn a_fault_written_wrongly_is_refused_with_status_two() {
         let errors = String::from_utf8(output.stderr.clone()).unwrap();
         assert_eq!(output.status.code(), Some(2), "{fault}: {errors}");
         assert!(errors.starts_with("wholestep: ") && errors.contains(word), "{fault}: {errors}");
+        assert_eq!(errors.lines().count(), 1, "{errors}");
         assert!(output.stdout.is_empty(), "{fault}");
     }
     let output = rehearse(&[TRAY, "--fault", "stuck_closed_probe@4 s"]);

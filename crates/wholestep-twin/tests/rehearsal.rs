@@ -108,8 +108,8 @@ fn steps_lost_before_the_datum_do_no_harm_and_later_ones_do() {
     assert!(before.findings.lost_steps != 0 && before.findings.record.slips > 0);
     assert!(before.is_sound() && before.moves.iter().all(|one| one.done.off_by == 0));
     let after = run("stall@60 s+500 ms");
-    assert!(!after.is_sound() && after.fault().is_none());
-    assert_eq!(after.moves.last().unwrap().done.off_by, after.findings.lost_steps);
+    assert!(!after.is_sound());
+    assert!(after.moves.iter().any(|one| one.done.stopped.is_none() && one.done.off_by != 0));
 }
 
 #[test]
