@@ -97,7 +97,7 @@ def test_lost_steps_are_not_sound_although_no_fault_is_named() -> None:
         (["stall@-4 s"], errors.OutOfRange, "-4 s"),
         (["stall@4 s+0 s"], errors.OutOfRange, "at least a tick"),
         ("stall@4 s", TypeError, "list of texts"),
-        ([4], TypeError, ""),
+        ([4], TypeError, "str"),
     ],
 )
 def test_a_fault_written_wrongly(faults: Any, error: type[Exception], words: str) -> None:
