@@ -93,7 +93,7 @@ for search in range(1, 6):
     lift.run()
 searches = Repeatability(deviations)
 print(f"the contact changed {lift.levels_seen} times")
-print(f"{lift.step - lift.carriage.step} steps from where the file says")
+print(f"the machine stands {lift.step - lift.carriage.step} steps from where the carriage believes")
 print(f"mean {searches.mean} steps, variance {searches.variance} steps²")
 print(f"repeatability after ISO 230-2 {Fraction(math.ceil(searches.repeatability[1] * 100), 100)} steps")
 

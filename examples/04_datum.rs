@@ -114,7 +114,10 @@ fn main() -> Result<(), Box<dyn Error>> {
         lift.run();
     }
     println!("the contact changed {} times", lift.levels_seen);
-    println!("{} steps from where the file says", lift.step - lift.carriage.step());
+    println!(
+        "the machine stands {} steps from where the carriage believes",
+        lift.step - lift.carriage.step()
+    );
     println!("mean {} steps, variance {} steps²", searches.mean()?, searches.variance()?);
     let repeatability = searches.repeatability()?.high().round_to(100, Rounding::Above)?;
     println!("repeatability after ISO 230-2 {repeatability} steps");

@@ -37,6 +37,7 @@ mod number;
 mod placement;
 mod plan;
 mod registry;
+mod rehearsal;
 mod twin;
 mod word;
 
@@ -75,6 +76,8 @@ mod _native {
     use super::plan::Plan;
     #[pymodule_export]
     use super::registry::register;
+    #[pymodule_export]
+    use super::rehearsal::run_rehearsal;
 
     #[pymodule_export]
     use super::twin::{Truth, Twin};

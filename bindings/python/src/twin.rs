@@ -8,7 +8,8 @@ use pyo3::prelude::*;
 use pyo3::types::PyList;
 use wholestep::carriage::{End, Input as Fitted};
 use wholestep_twin::{
-    Direction, Fault, FaultKind, Hand, Input, ParameterError, Rehearsable, Truth as True, Twin as Lived,
+    Direction, Fault, FaultKind, Hand, Input, ParameterError, Passed, Rehearsable, Truth as True,
+    Twin as Lived,
 };
 
 use crate::axis::Axis;
@@ -19,9 +20,9 @@ use crate::measure::given;
 use crate::word::end;
 
 /// How long the machine runs between two looks for Ctrl-C.
-const LOOK_EVERY: Duration = Duration::from_millis(20);
-/// Polls between two looks at the clock.
-const POLLS: u64 = 256;
+pub(crate) const LOOK_EVERY: Duration = Duration::from_millis(20);
+/// Polls and changes of the machine between two looks at the clock.
+const PASSED: u64 = 256;
 
 /// A carriage coupled with a simulated machine, and the clock of both.
 ///
@@ -90,14 +91,14 @@ impl Twin {
 fn run_a_while(twin: &Mutex<Lived>, until: u64, is_over: fn(&Lived) -> bool) -> Option<bool> {
     let mut twin = twin.lock().unwrap_or_else(PoisonError::into_inner);
     let began = Instant::now();
-    for polls in 1_u64.. {
+    for passed in 1_u64.. {
         if is_over(&twin) {
             return Some(true);
         }
-        if twin.advance(until).is_none() {
+        if twin.go_on(until) == Passed::Nothing {
             return Some(is_over(&twin));
         }
-        if polls % POLLS == 0 && began.elapsed() >= LOOK_EVERY {
+        if passed % PASSED == 0 && began.elapsed() >= LOOK_EVERY {
             break;
         }
     }

@@ -11,13 +11,15 @@ from machine import AXES, DRIVE, VECTORS, lift
 import wholestep
 from wholestep import Length, Linear, errors
 
-ERRORS = tomllib.loads((VECTORS / "axis_errors.toml").read_text(encoding="utf-8"))
+FILES = ("axis_errors.toml", "fitted_errors.toml")
+ERRORS = [tomllib.loads((VECTORS / name).read_text(encoding="utf-8")) for name in FILES]
+REFUSED = [(errors["good"], case) for errors in ERRORS for case in errors["case"]]
 DRIVES = tomllib.loads((VECTORS / "drives.toml").read_text(encoding="utf-8"))["drive"]
 
 
-@pytest.mark.parametrize("case", ERRORS["case"], ids=lambda case: case["name"])
-def test_shared_vectors_of_refused_files(case: dict[str, str]) -> None:
-    text = case["text"] if "text" in case else ERRORS["good"].replace(case["old"], case["new"], 1)
+@pytest.mark.parametrize(("good", "case"), REFUSED, ids=[case["name"] for _, case in REFUSED])
+def test_shared_vectors_of_refused_files(good: str, case: dict[str, str]) -> None:
+    text = case["text"] if "text" in case else good.replace(case["old"], case["new"], 1)
     with pytest.raises(wholestep.WholestepError) as caught:
         wholestep.Axis.from_toml(text)
     error = caught.value

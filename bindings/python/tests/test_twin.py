@@ -170,6 +170,19 @@ def test_ctrl_c_stops_it_soon_and_it_may_run_on() -> None:
     assert twin.now == now + 1_000
 
 
+def test_ctrl_c_stops_it_while_nothing_is_polled() -> None:
+    twin = ready()
+    twin.inject("power_cut")
+    twin.inject("bounce_storm_low")
+    timer = threading.Timer(0.2, os.kill, (os.getpid(), signal.SIGINT))
+    timer.start()
+    began = time.monotonic()
+    with pytest.raises(KeyboardInterrupt):
+        twin.run_until(10**15)
+    timer.join()
+    assert time.monotonic() - began < 0.5
+
+
 def test_other_threads_run_meanwhile_and_may_ask() -> None:
     twin = long_running()
     raised: list[BaseException] = []

@@ -42,6 +42,10 @@ into an end stop; 2 where it was refused.")]
     Rehearse(Rehearse),
 }
 
+/// In quotes of its own, which a doc comment would put into backticks.
+const FAULT: &str = "Something that goes wrong, from when, and +for how long: \"stall@4 s\", \"drive_fault@3 s+500 ms\"; \
+                     repeat it for others";
+
 #[derive(Debug, Args)]
 pub(crate) struct Rehearse {
     /// The job file
@@ -49,8 +53,8 @@ pub(crate) struct Rehearse {
     /// Where chance begins: the same seed gives the same rehearsal
     #[arg(long, default_value_t = 1)]
     pub seed: u64,
-    /// Something that goes wrong, and from when, +for how long: "stall@4 s", "drive_fault@3 s+500 ms"; repeat it for others
-    #[arg(long = "fault", value_name = "NAME@TIME")]
+    /// A fault of the machine, from when, and for how long if not for good; repeat it for others
+    #[arg(long = "fault", value_name = "NAME@TIME[+TIME]", help = FAULT)]
     pub faults: Vec<String>,
     /// Draw position and speed against time, as SVG
     #[arg(long, value_name = "PATH")]

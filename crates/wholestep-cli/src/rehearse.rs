@@ -12,9 +12,9 @@ use std::time::Instant;
 
 use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
-use wholestep::carriage::Event;
+use wholestep::carriage::{Event, Fault};
 use wholestep::spec::{Existing, Registry, write_whole};
-use wholestep::{Enclosure, Length, LengthUnit, Result};
+use wholestep::{Axis, Enclosure, Length, LengthUnit, Result};
 use wholestep_shop::Job;
 use wholestep_twin::{Approach, Rehearsed, RehearsedMove, rehearse};
 
@@ -127,7 +127,7 @@ impl<'a> Told<'a> {
             axis: job.axis().name(),
             seed: self.seed,
             sound: rehearsed.is_sound(),
-            fault: rehearsed.fault().map(|fault| fault.name()),
+            fault: rehearsed.fault().map(Fault::name),
             moves: rehearsed.moves.iter().map(row).collect(),
             not_reached: &rehearsed.not_reached,
             by_hand: &rehearsed.by_hand,
@@ -257,7 +257,7 @@ impl<'a> Told<'a> {
 
     /// The axis's unit; only an axis along a line is rehearsed.
     fn unit(&self) -> LengthUnit {
-        self.job.axis().axis().as_length().map_or(LengthUnit::Millimetre, |axis| axis.unit())
+        self.job.axis().axis().as_length().map_or(LengthUnit::Millimetre, Axis::unit)
     }
 
     fn seconds(&self, tick: u64) -> f64 {

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use wholestep::spec::Registry;
+use wholestep::spec::{Document, Registry};
 use wholestep::{ErrorKind, Exact};
 use wholestep_shop::Job;
 use wholestep_shop::cut_list::Reason;
@@ -53,6 +53,7 @@ impl Folder {
         let folder = tempfile::tempdir().unwrap();
         fs::copy(examples().join("../axes/stop_block.toml"), folder.path().join("stop.toml")).unwrap();
         fs::copy(examples().join("../axes/tilting_table.toml"), folder.path().join("table.toml")).unwrap();
+        fs::copy(examples().join("../axes/router_lift.toml"), folder.path().join("lift.toml")).unwrap();
         fs::write(folder.path().join("job.toml"), job).unwrap();
         fs::write(folder.path().join("parts.csv"), csv).unwrap();
         Self(folder)
@@ -149,6 +150,58 @@ fn a_job_says_what_is_wrong_and_where() {
         assert!(message.starts_with(text), "{message}\nis not\n{text}");
         assert_eq!(refused, kind, "{message}");
     }
+}
+
+#[derive(serde::Deserialize)]
+struct Vectors {
+    good: String,
+    case: Vec<Case>,
+}
+
+#[derive(serde::Deserialize)]
+struct Case {
+    name: String,
+    old: String,
+    new: String,
+    kind: String,
+    line: usize,
+    key: String,
+    message: String,
+}
+
+#[test]
+fn a_move_or_a_touch_off_that_is_wrong_is_refused_with_its_line_its_key_and_its_words() {
+    let text = fs::read_to_string(examples().join("../../tests/vectors/job_errors.toml")).unwrap();
+    let vectors: Vectors = Document::from_toml(&text).unwrap().root().read().unwrap();
+    let job = Folder::new(&vectors.good, "").load().unwrap();
+    assert_eq!((job.moves().len(), job.touch_off().map(wholestep::Placement::step)), (2, Some(6_773)));
+    assert!(vectors.case.len() > 20);
+    for case in &vectors.case {
+        assert!(vectors.good.contains(&case.old), "{}: nothing to replace", case.name);
+        let folder = Folder::new(&vectors.good.replacen(&case.old, &case.new, 1), "");
+        let error = folder.load().expect_err(&case.name);
+        assert_eq!(folder.refusal().1, format!("job.toml: {}", case.message), "{}", case.name);
+        assert_eq!(error.kind().name(), case.kind, "{}", case.name);
+        assert_eq!((error.line(), error.key()), (Some(case.line), Some(case.key.as_str())), "{}", case.name);
+    }
+}
+
+#[test]
+fn a_touch_off_needs_a_probe_and_every_stop_is_listed() {
+    let touch = "version = 1\nname = \"Tongue\"\naxis = \"stop.toml\"\n[touch_off]\ngauge = \"1 in\"\n";
+    let (kind, message) = Folder::new(touch, "").refusal();
+    assert_eq!(kind, ErrorKind::Job);
+    assert!(message.starts_with("job.toml: line 4: `touch_off`: touch off at a gauge"), "{message}");
+    assert!(message.contains("write a section [touch_off] in the axis file"), "{message}");
+
+    let job = Job::load(examples().join("bench_slats.toml"), &Registry::standard()).unwrap();
+    let stops = job.stops().unwrap();
+    assert_eq!((stops.by_hand.len(), stops.stops.len() + 16), (16, job.cuts().unwrap().cuts.len()));
+    let job = Job::load(examples().join("lap_joint.toml"), &Registry::standard()).unwrap();
+    let steps: Vec<i64> = job.stops().unwrap().stops.iter().map(|stop| stop.step).collect();
+    assert_eq!(steps, [9_737, 9_916, -13_547, 9_737, 9_916, -40_640]);
+    let nowhere = Folder::new("version = 1\nname = \"Rest\"\naxis = \"stop.toml\"\n", "").load().unwrap();
+    assert_eq!(nowhere.stops().unwrap_err().kind(), ErrorKind::Job);
 }
 
 #[test]

@@ -1,9 +1,13 @@
 //! Rehearsals: the same seed gives the same, and a fault has its effect.
 
 use std::ops::ControlFlow;
+use std::sync::Arc;
 
 use wholestep::spec::{AxisFile, Registry};
-use wholestep_twin::{Done, Fault, FaultKind, Findings, Rehearsal};
+use wholestep_shop::Job;
+use wholestep_twin::{
+    Done, Fault, FaultKind, Findings, Input, Passed, Rehearsable, Rehearsal, Twin, rehearse as rehearse_job,
+};
 
 fn go_on(_: f64) -> ControlFlow<()> {
     ControlFlow::Continue(())
@@ -56,4 +60,79 @@ fn a_fault_stops_what_it_meets_and_is_named() {
             None => assert!(says.is_empty(), "{name}"),
         }
     }
+}
+
+#[test]
+fn a_whole_job_may_be_broken_off_and_says_what_it_did_not_reach() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/jobs/lap_joint.toml");
+    let job = Job::load(path, &Registry::standard()).unwrap();
+    let (mut parts, mut names) = (Vec::new(), Vec::new());
+    let whole = rehearse_job::<&str>(&job, 2, &[], &mut |progress| {
+        parts.push(progress.part);
+        if names.last().is_none_or(|last| last != progress.what) {
+            names.push(progress.what.to_owned());
+        }
+        ControlFlow::Continue(())
+    })
+    .unwrap();
+    assert!(whole.is_sound() && whole.not_reached.is_empty() && whole.by_hand.is_empty());
+    assert_eq!(names, whole.moves.iter().map(|one| one.what.clone()).collect::<Vec<_>>());
+    assert!(parts.is_sorted() && parts.first() == Some(&0.0) && parts.last() == Some(&1.0));
+    // Each begins where the one before ended, and the whole is the sum.
+    for pair in whole.moves.windows(2) {
+        assert!(pair[1].began >= pair[0].began + pair[0].done.seconds - 1e-9);
+    }
+    let near = whole.approach.unwrap();
+    assert_eq!(
+        (near.lowest.low().to_string(), near.room_below.low().to_string().as_str()),
+        ("-39.999375 mm".into(), "0.000625 mm")
+    );
+
+    let mut looks = 0;
+    let broken = rehearse_job::<&str>(&job, 2, &[], &mut |progress| {
+        looks += 1;
+        if progress.what == "touch-off" { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+    })
+    .unwrap();
+    assert!(!broken.is_sound() && looks > 100);
+    assert_eq!(broken.moves.last().unwrap().done.stopped.as_deref(), Some("the rehearsal was broken off"));
+    assert_eq!(broken.not_reached.len(), 6);
+}
+
+#[test]
+fn steps_lost_before_the_datum_do_no_harm_and_later_ones_do() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/jobs/lap_joint.toml");
+    let job = Job::load(path, &Registry::standard()).unwrap();
+    let run = |fault: &str| rehearse_job(&job, 1, &[fault], &mut |_| ControlFlow::Continue(())).unwrap();
+    let before = run("stall@2 s+500 ms");
+    assert!(before.findings.lost_steps != 0 && before.findings.record.slips > 0);
+    assert!(before.is_sound() && before.moves.iter().all(|one| one.done.off_by == 0));
+    let after = run("stall@60 s+500 ms");
+    assert!(!after.is_sound());
+    assert!(after.moves.iter().any(|one| one.done.stopped.is_none() && one.done.off_by != 0));
+}
+
+#[test]
+fn one_poll_or_change_is_passed_at_a_time_even_without_power() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/axes/router_lift.toml");
+    let file = AxisFile::load(path, &Registry::standard()).unwrap();
+    let lift = Rehearsable::new(&file, 1).unwrap();
+    let twin = Twin::commissioned(Arc::new(lift.configuration), lift.machine, 1).unwrap();
+    let storm = |mut twin: Twin| {
+        twin.inject(Fault { kind: FaultKind::PowerCut, at: 1_000, until: None });
+        let kind = FaultKind::BounceStorm(Input::LowSwitch);
+        twin.inject(Fault { kind, at: 2_000, until: Some(1 << 60) });
+        twin
+    };
+    // Hours of chatter that no poll interrupts: by changes it goes on little by little.
+    let mut slow = storm(twin.clone());
+    for _ in 0..10_000 {
+        assert_ne!(slow.go_on(1 << 59), Passed::Nothing);
+    }
+    assert!(slow.now() < 10_000_000, "{}", slow.now());
+    // It comes to the same as in one go.
+    let (mut one, mut other) = (storm(twin.clone()), storm(twin));
+    one.run_until(50_000);
+    while other.go_on(50_000) != Passed::Nothing {}
+    assert_eq!((one.truth(), one.polls(), one.now()), (other.truth(), other.polls(), other.now()));
 }

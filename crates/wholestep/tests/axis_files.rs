@@ -119,16 +119,18 @@ impl Case {
 
 #[test]
 fn every_fault_is_refused_with_its_line_its_key_and_its_words() {
-    let text = std::fs::read_to_string(repository().join("tests/vectors/axis_errors.toml")).unwrap();
-    let vectors: Vectors = Document::from_toml(&text).unwrap().root().read().unwrap();
-    AxisFile::from_toml(&vectors.good, &Registry::standard()).unwrap();
-    assert!(vectors.case.len() > 80);
-    for case in &vectors.case {
-        let error = AxisFile::from_toml(&case.file(&vectors.good), &Registry::standard()).unwrap_err();
-        assert_eq!(error.to_string(), case.message, "{}", case.name);
-        assert_eq!(error.kind().name(), case.kind, "{}", case.name);
-        assert_eq!(error.line(), Some(case.line), "{}", case.name);
-        assert_eq!(error.key(), case.key.as_deref(), "{}", case.name);
+    for (file, least) in [("axis_errors.toml", 80), ("fitted_errors.toml", 45)] {
+        let text = std::fs::read_to_string(repository().join("tests/vectors").join(file)).unwrap();
+        let vectors: Vectors = Document::from_toml(&text).unwrap().root().read().unwrap();
+        AxisFile::from_toml(&vectors.good, &Registry::standard()).unwrap();
+        assert!(vectors.case.len() > least);
+        for case in &vectors.case {
+            let error = AxisFile::from_toml(&case.file(&vectors.good), &Registry::standard()).unwrap_err();
+            assert_eq!(error.to_string(), case.message, "{}", case.name);
+            assert_eq!(error.kind().name(), case.kind, "{}", case.name);
+            assert_eq!(error.line(), Some(case.line), "{}", case.name);
+            assert_eq!(error.key(), case.key.as_deref(), "{}", case.name);
+        }
     }
 }
 

@@ -57,6 +57,7 @@ from ._native import (
     zeroed_at,
 )
 from ._protocols import Mechanism
+from ._rehearsal import Rehearsed, RehearsedMove, rehearse
 from .errors import WholestepError
 
 __all__ = [
@@ -84,6 +85,8 @@ __all__ = [
     "Placement",
     "Plan",
     "Quadrature",
+    "Rehearsed",
+    "RehearsedMove",
     "Repeatability",
     "Setting",
     "StepEdge",
@@ -101,5 +104,6 @@ __all__ = [
     "errors",
     "events",
     "register",
+    "rehearse",
     "zeroed_at",
 ]

@@ -8,6 +8,7 @@ from typing_extensions import Buffer
 
 from ._cut_list import CutList, Cuts
 from ._protocols import Mechanism
+from ._rehearsal import Rehearsed
 from .events import Event
 
 __all__ = [
@@ -39,6 +40,7 @@ __all__ = [
     "command",
     "load_cut_list",
     "register",
+    "run_rehearsal",
     "work_out",
     "zeroed_at",
 ]
@@ -83,6 +85,9 @@ def register(kind: str, factory: Callable[..., Mechanism]) -> None: ...
 
 def load_cut_list(path: str | PathLike[str]) -> CutList: ...
 def work_out(cut_list: CutList, axis: Axis) -> Cuts: ...
+def run_rehearsal(
+    path: str | PathLike[str], seed: int, faults: list[str], progress: Callable[[str, float], object] | None
+) -> Rehearsed: ...
 
 @final
 class Length:
@@ -406,6 +411,7 @@ class Detent:
 
 @final
 class Fault:
+    def __new__(cls, name: str, end: _End | None = None, input: _Input | None = None) -> Self: ...
     @property
     def name(self) -> str: ...
     @property
@@ -416,6 +422,7 @@ class Fault:
     def check(self) -> str: ...
     def __eq__(self, other: object, /) -> bool: ...
     def __hash__(self) -> int: ...
+    def __reduce__(self) -> tuple[Callable[..., Fault], tuple[str, _End | None, _Input | None]]: ...
 
 @final
 class Inputs:

@@ -16,7 +16,7 @@ impl Fault {
     /// chattering after 1 s where the text does not say; anything else is then there for good.
     ///
     /// # Errors
-    /// [`ErrorKind::Syntax`] for a text without a name or a time, [`ErrorKind::UnknownKind`] for a name
+    /// [`ErrorKind::Syntax`] for a text without a name or a time, [`ErrorKind::Key`] for a name
     /// that no fault has, with those known, [`ErrorKind::OutOfRange`] for a fault that lasts no time; what
     /// [`Time::read`] returns for a time.
     ///
@@ -36,7 +36,7 @@ impl Fault {
         let name = name.trim();
         let kind: FaultKind = name.parse().map_err(|_| {
             let known: Vec<String> = FaultKind::all().iter().map(|kind| kind.name()).collect();
-            Error::new(ErrorKind::UnknownKind, "fault")
+            Error::new(ErrorKind::Key, "fault")
                 .given(Value::text(name))
                 .advice(format!("known: {}", known.join(", ")))
         })?;

@@ -155,10 +155,15 @@ impl Rehearsal {
     pub fn go_to(&mut self, step: i64, watch: Watch<'_>) -> Done {
         let from = self.twin.carriage().step();
         let whole = (step - from).abs().max(1) as f64;
+        // Where it approaches from one side only, it goes past and comes back.
+        let mut most = 0.0_f64;
         self.ask(
             |carriage| carriage.go_to(step),
             |event| matches!(event, Event::Stopped { why: Stop::Arrived, step: stood } if stood == step),
-            &mut |here| watch((1.0 - (step - here).abs() as f64 / whole).clamp(0.0, 1.0)),
+            &mut |here| {
+                most = most.max(1.0 - (step - here).abs() as f64 / whole);
+                watch(most)
+            },
         )
     }
 

@@ -41,11 +41,9 @@ impl Figures {
             rotor_inertia: figure(&mut section, "rotor_inertia", "g·cm²", "300 g·cm²")?,
         };
         section.finish()?;
-        if figures.efficiency.is_some_and(|given| given > Exact::ONE) {
-            return Err(section.blame_at(
-                "efficiency",
-                Error::new(ErrorKind::OutOfRange, "efficiency").remedy("give a part of 1, such as 0.35"),
-            ));
+        if let Some(given) = figures.efficiency.filter(|given| *given > Exact::ONE) {
+            let error = Error::new(ErrorKind::OutOfRange, "efficiency").given(Value::Exact(given));
+            return Err(section.blame_at("efficiency", error.at_most(Value::Exact(Exact::ONE))));
         }
         if let (Some(full), Some(none)) = (figures.full_torque_to, figures.no_torque_at)
             && full >= none
@@ -72,10 +70,10 @@ fn figure(
         "" => Some(text.trim()),
         _ => text.trim().strip_suffix(unit).map(str::trim),
     };
-    let read = number.and_then(|number| Exact::read(number).ok()).filter(|number| number.signum() > 0);
-    if read.is_none() {
-        let error = Error::new(ErrorKind::Syntax, key).given(Value::text(&text)).spelling(spelling);
-        return Err(section.blame_at(key, error));
+    let refuse = |kind| Error::new(kind, key).given(Value::text(&text));
+    match number.and_then(|number| Exact::read(number).ok()) {
+        Some(number) if number.signum() > 0 => Ok(Some(number)),
+        Some(_) => Err(section.blame_at(key, refuse(ErrorKind::OutOfRange).remedy("give a number above 0"))),
+        None => Err(section.blame_at(key, refuse(ErrorKind::Syntax).spelling(spelling))),
     }
-    Ok(read)
 }

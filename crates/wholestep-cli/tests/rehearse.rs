@@ -1,0 +1,253 @@
+//! `wholestep rehearse` as a person runs it: its status, its faults, its JSON and its drawing.
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+const LAP: &str = "examples/jobs/lap_joint.toml";
+const TRAY: &str = "examples/jobs/tool_tray.toml";
+
+fn rehearse(arguments: &[&str]) -> Output {
+    let root = concat!(env!("CARGO_MANIFEST_DIR"), "/../..");
+    let mut command = Command::new(env!("CARGO_BIN_EXE_wholestep"));
+    command.current_dir(root).arg("rehearse").args(arguments).output().unwrap()
+}
+
+fn told(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn json(arguments: &[&str]) -> (Option<i32>, Value) {
+    let output = rehearse(&[arguments, &["--json"]].concat());
+    (output.status.code(), serde_json::from_slice(&output.stdout).unwrap())
+}
+
+#[test]
+fn a_sound_job_ends_with_status_nought_and_names_every_move() {
+    for (job, names) in [
+        (LAP, &["the datum", "near the plate", "touch-off", "rails, half of 23/32", "cutter away"][..]),
+        (TRAY, &["the datum", "cut 1, divider", "cut 7, long side"][..]),
+    ] {
+        let (status, report) = json(&[job]);
+        assert_eq!((status, &report["sound"], &report["fault"]), (Some(0), &Value::Bool(true), &Value::Null));
+        let moves = report["moves"].as_array().unwrap();
+        for name in names {
+            assert!(moves.iter().any(|one| one["what"] == *name), "{job}: {name}");
+        }
+        assert!(moves.iter().all(|one| one["off_by"] == 0 && one["stopped"].is_null()));
+        assert!(report["torque_margin"].as_f64().unwrap() > 0.0);
+        // The moves and what lies between them take the whole time.
+        let sum: f64 = moves.iter().map(|one| one["seconds"].as_f64().unwrap()).sum();
+        assert!(sum > 0.0 && sum <= report["seconds"].as_f64().unwrap());
+        let steps: u64 = moves.iter().map(|one| one["steps"].as_u64().unwrap()).sum();
+        assert_eq!(report["steps"], steps);
+    }
+    let (_, lap) = json(&[LAP]);
+    assert_eq!(lap["moves"][3]["residual"]["low"], "0.0003125 mm");
+    assert_eq!(lap["approach"]["room_below"]["low"], "0.000625 mm");
+}
+
+#[test]
+fn what_goes_wrong_ends_with_status_one_and_is_named() {
+    // The job, the fault, the name of the carriage's own fault, and a word of the text.
+    let cases = [
+        (LAP, "drive_fault@58 s", Some("drive"), "STOPPED at cutter below the table"),
+        (LAP, "broken_wire_low@2 s", Some("never_released"), "broken wire"),
+        (LAP, "late_polls@15 s", Some("polled_late"), "STOPPED at near the plate"),
+        (LAP, "stuck_closed_probe@15 s", Some("probe_closed"), "STOPPED at touch-off"),
+        (TRAY, "bounce_storm_high@50 s+2 s", Some("chatter"), "not rehearsed, because of that: cut 1"),
+        (LAP, "enable_released@14 s", None, "the enable button was let go"),
+        (LAP, "power_cut@5 s+200 ms", None, "the power failed and returned"),
+        (LAP, "stall@60 s", None, "STEPS OFF"),
+        (LAP, "stall@60 s", None, "the motor fell out of step"),
+    ];
+    for (job, fault, name, word) in cases {
+        let output = rehearse(&[job, "--fault", fault]);
+        let text = told(&output);
+        assert_eq!(output.status.code(), Some(1), "{fault}: {text}");
+        assert!(text.contains(word), "{fault}: {text}");
+        assert!(output.stderr.is_empty(), "{fault}");
+        let (status, report) = json(&[job, "--fault", fault]);
+        assert_eq!((status, &report["sound"]), (Some(1), &Value::Bool(false)), "{fault}");
+        assert_eq!(report["fault"].as_str(), name, "{fault}");
+    }
+}
+
+#[test]
+fn a_fault_that_does_no_harm_or_never_comes_leaves_the_job_sound() {
+    for fault in ["late_polls@500 s", "broken_wire_high@500 s+1 s"] {
+        let output = rehearse(&[LAP, "--fault", fault]);
+        assert_eq!(output.status.code(), Some(0));
+        assert!(told(&output).contains(&format!("over before {fault} came")), "{fault}");
+        let (status, report) = json(&[LAP, "--fault", fault]);
+        assert_eq!((status, &report["faults_that_never_came"][0]), (Some(0), &Value::from(fault)));
+    }
+    let (status, report) = json(&[LAP, "--fault", "bounce_storm_probe@14 s+1 ms"]);
+    assert_eq!((status, report["faults_that_never_came"].as_array().map(Vec::len)), (Some(0), Some(0)));
+}
+
+#[test]
+fn a_fault_written_wrongly_is_refused_with_status_two() {
+    let cases = [
+        ("stall", "fault without a time \u{201c}stall\u{201d}: write it like stall@4 s"),
+        ("", "fault without a time"),
+        ("gremlin@4 s", "fault \u{201c}gremlin\u{201d}: known: broken_wire_low"),
+        ("@4 s", "fault \u{201c}\u{201d}: known: broken_wire_low"),
+        ("stall@", "time \u{201c}\u{201d}"),
+        ("stall@4", "give a time in s, ms, µs or ns"),
+        ("stall@4 mm", "give a time in s, ms, µs or ns"),
+        ("stall@-4 s", "time in seconds \u{201c}-4 s\u{201d}"),
+        ("stall@3601 s", "time in seconds \u{201c}3601 s\u{201d}"),
+        ("stall@4 s+", "time \u{201c}\u{201d}"),
+        ("stall@4 s+0 s", "time that a fault lasts \u{201c}stall@4 s+0 s\u{201d}"),
+        ("stall@4 s+1 s+1 s", "time \u{201c}1 s+1 s\u{201d}"),
+    ];
+    for (fault, word) in cases {
+        let output = rehearse(&[LAP, "--fault", fault]);
+        let errors = String::from_utf8(output.stderr.clone()).unwrap();
+        assert_eq!(output.status.code(), Some(2), "{fault}: {errors}");
+        assert!(errors.starts_with("wholestep: ") && errors.contains(word), "{fault}: {errors}");
+        assert_eq!(errors.lines().count(), 1, "{errors}");
+        assert!(output.stdout.is_empty(), "{fault}");
+    }
+    let output = rehearse(&[TRAY, "--fault", "stuck_closed_probe@4 s"]);
+    let errors = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(2));
+    assert!(errors.contains("the axis file tells of no probe"), "{errors}");
+}
+
+#[test]
+fn the_same_seed_gives_the_same_rehearsal_and_another_one_another() {
+    let run = |seed: &str| told(&rehearse(&[LAP, "--seed", seed, "--fault", "stall@60 s+100 ms"]));
+    assert_eq!(run("3"), run("3"));
+    assert_ne!(run("3").replace("seed 3", ""), run("4").replace("seed 4", ""));
+    assert_eq!(rehearse(&[LAP, "--seed", "-1"]).status.code(), Some(2));
+    assert_eq!(rehearse(&[LAP, "--seed", "18446744073709551615"]).status.code(), Some(0));
+}
+
+/// The elements of a well-formed document: each one's name, attributes and text. Panics on anything else.
+fn elements(svg: &str) -> Vec<(String, String, String)> {
+    let (mut open, mut found): (Vec<&str>, Vec<(String, String, String)>) = (Vec::new(), Vec::new());
+    let mut rest = svg;
+    while let Some(start) = rest.find('<') {
+        let text = &rest[..start];
+        assert!(!text.contains('>') && entities_are_known(text), "{text}");
+        assert!(text.trim().is_empty() || !open.is_empty(), "text outside: {text}");
+        if let Some(last) = found.last_mut().filter(|_| !text.trim().is_empty()) {
+            last.2 += text;
+        }
+        let end = start + rest[start..].find('>').expect("an end of each tag");
+        let tag = &rest[start + 1..end];
+        rest = &rest[end + 1..];
+        if let Some(name) = tag.strip_prefix('/') {
+            assert_eq!(open.pop(), Some(name));
+            continue;
+        }
+        let (tag, closed) = tag.strip_suffix('/').map_or((tag, false), |tag| (tag, true));
+        let (name, attributes) = tag.split_once(' ').unwrap_or((tag, ""));
+        assert!(attributes.matches('"').count() % 2 == 0 && !attributes.contains('<'), "{tag}");
+        assert!(!open.is_empty() || found.is_empty(), "a second root: {tag}");
+        found.push((name.into(), attributes.into(), String::new()));
+        if !closed {
+            open.push(name);
+        }
+    }
+    assert!(open.is_empty() && rest.trim().is_empty(), "{open:?} {rest}");
+    found
+}
+
+fn entities_are_known(text: &str) -> bool {
+    text.split('&').skip(1).all(|after| ["amp;", "lt;", "gt;"].iter().any(|known| after.starts_with(known)))
+}
+
+#[test]
+fn the_drawing_is_whole_and_shows_limits_switch_and_faults() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("lap.svg");
+    let path = path.to_str().unwrap();
+    let cases: [(&str, &[&str], &[&str]); 3] = [
+        (
+            LAP,
+            &[],
+            &["high soft limit 60", "low soft limit \u{2212}40", "low switch \u{2212}42", "position, mm"],
+        ),
+        (TRAY, &[], &["high soft limit 36", "low soft limit 0.75", "high switch 36.1", "speed, in/s"]),
+        (
+            LAP,
+            &["--fault", "stall@60 s", "--fault", "drive_fault@64 s"],
+            &["stall begins", "drive_fault begins", "fault drive", "as the carriage believes"],
+        ),
+    ];
+    for (job, more, names) in cases {
+        rehearse(&[&[job, "--plot", path, "--replace"], more].concat());
+        let svg = std::fs::read_to_string(path).unwrap();
+        let found = elements(&svg);
+        assert_eq!(found[0].0, "svg");
+        for name in names {
+            assert!(found.iter().any(|(kind, _, text)| kind == "text" && text == name), "{job}: {name}");
+        }
+        for class in ["limit dashed", "switch dashed"] {
+            let class = format!("class=\"{class}\"");
+            assert!(
+                found.iter().any(|(kind, is, _)| kind == "line" && is.contains(&class)),
+                "{job}: {class}"
+            );
+        }
+        let curves = found.iter().filter(|(kind, is, _)| kind == "polyline" && is.contains("points=\""));
+        assert!(curves.count() >= 2);
+        assert!(!svg.contains("NaN") && !svg.contains("inf"));
+    }
+}
+
+#[test]
+fn a_drawing_is_never_written_over_unasked_and_a_name_cannot_break_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("lap.svg");
+    let plot = path.to_str().unwrap();
+    std::fs::write(&path, "a letter").unwrap();
+    let output = rehearse(&[LAP, "--plot", plot]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(String::from_utf8(output.stderr).unwrap().contains("file is there already"));
+    assert_eq!(std::fs::read_to_string(&path).unwrap(), "a letter");
+    // A rehearsal that does not come about is drawn all the same.
+    let output = rehearse(&[LAP, "--plot", plot, "--replace", "--fault", "drive_fault@2 s"]);
+    assert_eq!(output.status.code(), Some(1));
+    elements(&std::fs::read_to_string(&path).unwrap());
+    assert_eq!(rehearse(&[LAP, "--replace"]).status.code(), Some(2));
+    let nowhere = folder.path().join("none/lap.svg");
+    assert_eq!(rehearse(&[LAP, "--plot", nowhere.to_str().unwrap()]).status.code(), Some(2));
+    assert!(!nowhere.exists());
+
+    let job = folder.path().join("job.toml");
+    let axis = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/axes/router_lift.toml");
+    let text = format!(
+        "version = 1\nname = \"<b> & \\\"co\\\"\"\naxis = \"{}\"\n[[move]]\nname = \"</title> & on\"\nto = \"3 mm\"\n",
+        axis.display()
+    );
+    std::fs::write(&job, text).unwrap();
+    assert!(rehearse(&[job.to_str().unwrap(), "--plot", plot, "--replace"]).status.success());
+    let found = elements(&std::fs::read_to_string(&path).unwrap());
+    assert!(found.iter().any(|(_, _, text)| text.starts_with("&lt;b&gt; &amp;")));
+}
+
+#[test]
+fn a_job_with_nothing_to_rehearse_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let axes = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/axes");
+    let cases = [
+        ("router_lift.toml", "", "job that sends the carriage nowhere"),
+        ("blade_tilt.toml", "", "axis that turns"),
+        ("blade_tilt.toml", "[[move]]\nname = \"a\"\nto = \"3 mm\"\n", "axis that turns"),
+    ];
+    for (axis, more, word) in cases {
+        let job = folder.path().join("job.toml");
+        let axis = axes.join(axis);
+        std::fs::write(&job, format!("version = 1\nname = \"Job\"\naxis = \"{}\"\n{more}", axis.display()))
+            .unwrap();
+        let output = rehearse(&[job.to_str().unwrap()]);
+        let errors = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(2), "{errors}");
+        assert!(errors.contains(word), "{errors}");
+    }
+}
