@@ -35,8 +35,33 @@ pub(crate) enum Task {
     Cuts(Cuts),
     /// Tell how long a move takes, and what its plan looks like
     Time(Time),
+    /// Go through a machine's first power-up, on a simulated one: inputs, direction, travel, datum
+    Commission(Commission),
     /// Run a job on a simulated machine before a cutter spins
     Rehearse(Rehearse),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Commission {
+    /// The axis file
+    pub axis: PathBuf,
+    /// An answer given beforehand: nudge=high (or low, or none), travel="10 mm"; repeat it for others
+    #[arg(long = "set", value_name = "KEY=ANSWER")]
+    pub answers: Vec<String>,
+    /// Take what the simulated machine shows for every question not answered with --set
+    #[arg(long)]
+    pub suggested: bool,
+    /// Where the simulated machine is not as the file says: by the file's keys, such as
+    /// `step_mode=1/16`, direction=reversed or `switches.low=normally_open`, or exchanged=switches
+    /// (or dial, or rocker); repeat it for others
+    #[arg(long, value_name = "KEY=ANSWER")]
+    pub really: Vec<String>,
+    /// Where chance begins: the same seed gives the same machine
+    #[arg(long, default_value_t = 1)]
+    pub seed: u64,
+    /// Something that goes wrong, and when, as for rehearse: "`broken_wire_low@0` s"
+    #[arg(long = "fault", value_name = "NAME@TIME")]
+    pub faults: Vec<String>,
 }
 
 #[derive(Debug, Args)]

@@ -7,8 +7,10 @@
 )]
 
 mod arguments;
+mod commission;
 mod cuts;
 mod describe;
+mod fault;
 mod new;
 mod place;
 mod plot;
@@ -26,8 +28,8 @@ use wholestep::{Error, ErrorKind, Result};
 use arguments::{Arguments, Task};
 
 /// Runs the command with `arguments`, of which the first is the program's name, and returns its
-/// exit status: 0 where it did what was asked, 2 where it refused. What it has to say goes to
-/// standard output, what went wrong to standard error.
+/// exit status: 0 where it did what was asked, 1 where a machine could not be commissioned, 2 where it
+/// refused. What it has to say goes to standard output, what went wrong to standard error.
 ///
 /// It knows the built-in kinds of mechanism; [`run_with`] knows others.
 ///
@@ -57,9 +59,9 @@ pub fn run_with(arguments: Vec<OsString>, registry: &Registry, refused: impl FnO
         }
     };
     match answer(&arguments, registry) {
-        Ok(text) => {
-            print(&text);
-            0
+        Ok(answer) => {
+            print(&answer.text);
+            if answer.came_about { 0 } else { FAILED }
         }
         Err(error) => {
             eprintln!("wholestep: {error}");
@@ -83,16 +85,27 @@ fn signed(argument: OsString) -> OsString {
 /// The exit status of everything that was refused.
 const REFUSED: u8 = 2;
 
-fn answer(arguments: &Arguments, registry: &Registry) -> Result<String> {
+/// The exit status where what was asked was tried and did not come about.
+const FAILED: u8 = 1;
+
+/// What is printed, and whether what was asked came about.
+struct Answer {
+    text: String,
+    came_about: bool,
+}
+
+fn answer(arguments: &Arguments, registry: &Registry) -> Result<Answer> {
     let json = arguments.json;
-    match &arguments.task {
+    let text = match &arguments.task {
         Task::New(task) => new::answer(task, json),
         Task::Describe(task) => describe::answer(task, json, registry),
         Task::Place(task) => place::answer(task, json, registry),
         Task::Cuts(task) => cuts::answer(task, json, registry),
         Task::Time(task) => time::answer(task, json, registry),
+        Task::Commission(task) => return commission::answer(task, json, registry),
         Task::Rehearse(task) => rehearse::answer(task, json, registry),
-    }
+    };
+    text.map(|text| Answer { text, came_about: true })
 }
 
 /// Prints without failing where the reader, such as `head`, has closed its end.

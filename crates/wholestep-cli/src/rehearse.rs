@@ -13,15 +13,13 @@ use std::io::IsTerminal as _;
 use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
 use wholestep::carriage::{End, Event};
-use wholestep::error::Value;
-use wholestep::measure::Time;
 use wholestep::spec::{AnyEquipment, Existing, Registry, write_whole};
 use wholestep::{Axis, Error, ErrorKind, Exact, LengthUnit, Measure, Mechanism, Result};
 use wholestep_shop::Job;
-use wholestep_twin::{Done, Fault, FaultKind, Findings, Rehearsal};
+use wholestep_twin::{Done, Findings, Rehearsal};
 
 use crate::arguments::Rehearse;
-use crate::{plot, present};
+use crate::{fault, plot, present};
 
 /// A height or a stop to go to.
 struct Target {
@@ -39,7 +37,7 @@ pub(crate) fn answer(task: &Rehearse, json: bool, registry: &Registry) -> Result
     let targets = targets(&job, axis.unit())?;
     let mut rehearsal = Rehearsal::new(job.axis(), task.seed)?;
     for fault in &task.faults {
-        rehearsal.inject(read_fault(fault, job.axis().pulse().timer_hz)?);
+        rehearsal.inject(fault::read(fault, job.axis().pulse().timer_hz)?);
     }
     let began = Instant::now();
     let rows = run(&job, &targets, &mut rehearsal)?;
@@ -130,30 +128,6 @@ fn step_before_plate(job: &Job, gauge: &wholestep::Placement<wholestep::Length>)
     };
     let within = short.clamp(axis.settings().low, axis.settings().high);
     Ok(axis.place(within, wholestep::Rounding::Nearest)?.step())
-}
-
-/// `stall@4 s`, or `stall@4 s+200 ms` for one that passes.
-fn read_fault(text: &str, timer_hz: u64) -> Result<Fault> {
-    let spelling = "power_cut@3 s+500 ms";
-    let refuse = |error: Error| error.given(Value::text(text)).spelling(spelling);
-    let (name, when) =
-        text.split_once('@').ok_or_else(|| refuse(Error::new(ErrorKind::Syntax, "fault without a time")))?;
-    let kind: FaultKind = name.trim().parse().map_err(|error: wholestep_twin::ParameterError| {
-        Error::new(ErrorKind::UnknownKind, "fault").given(Value::text(name)).advice(error.to_string())
-    })?;
-    let ticks = |text: &str| -> Result<u64> {
-        let ticks = Time::read(text.trim())?.seconds().mul(Exact::new(i128::from(timer_hz), 1)?)?;
-        u64::try_from(ticks.round(wholestep::Rounding::Nearest))
-            .map_err(|_| refuse(Error::new(ErrorKind::OutOfRange, "time of a fault")))
-    };
-    let (at, lasts) = match when.split_once('+') {
-        Some((at, lasts)) => (ticks(at)?, Some(ticks(lasts)?)),
-        None => (ticks(when)?, None),
-    };
-    // Power comes back, and a storm passes; anything else stays until somebody sees to it.
-    let passing = matches!(kind, FaultKind::PowerCut | FaultKind::BounceStorm(_));
-    let lasts = lasts.or_else(|| passing.then_some(timer_hz));
-    Ok(Fault { kind, at, until: lasts.map(|lasts| at.saturating_add(lasts)) })
 }
 
 #[derive(Debug, Serialize)]

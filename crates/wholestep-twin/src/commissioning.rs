@@ -146,6 +146,7 @@ impl Commissioning {
     /// # Errors
     /// What is wrong with the input.
     pub fn change(&mut self, input: Fitted) -> Result<(), Trouble> {
+        self.pass();
         let events = self.twin.events().len();
         let [there, back, let_go] = self.hands(input);
         let before = self.reading(input);

@@ -262,19 +262,8 @@ const LEADS: &[Usual] = &[
     (1, 1, IN),
 ];
 /// General-purpose Acme threads (ASME B1.5).
-const THREADS_PER_INCH: &[(i128, i128)] = &[
-    (16, 1),
-    (14, 1),
-    (12, 1),
-    (10, 1),
-    (8, 1),
-    (6, 1),
-    (5, 1),
-    (4, 1),
-    (3, 1),
-    (5, 2),
-    (2, 1),
-];
+const THREADS_PER_INCH: &[(i128, i128)] =
+    &[(16, 1), (14, 1), (12, 1), (10, 1), (8, 1), (6, 1), (5, 1), (4, 1), (3, 1), (5, 2), (2, 1)];
 const BELT_PITCHES: &[Usual] = &[
     (2, 1, MM),
     (5, 2, MM),
