@@ -59,8 +59,8 @@ fn what_is_wrong_with_a_machine_is_named() {
         (&["--really", "step_mode=full"], "8 times as far", "step_mode  the file says 1/8  full fits"),
         (&["--really", "step_mode=1/256"], "1/32 as far", "1/256 fits"),
         (&["--really", "pitch=6"], "twice as far", "pitch      the file says 3 mm  6 mm fits"),
-        (&["--really", "starts=3"], "3 times as far", "starts     the file says 1     3 fits"),
-        (&["--really", "driver_teeth=40", "--really", "driven_teeth=20"], "4 times as far", "20 fits"),
+        (&["--really", "starts=3"], "3 times as far", "starts  the file says 1     3 fits"),
+        (&["--really", "driver_teeth=40", "--really", "driven_teeth=20"], "4 times as far", "2 to 1 fits"),
         (
             &["--really", "step_angle=0.9 deg"],
             "half as far",
