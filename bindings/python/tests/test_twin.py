@@ -208,8 +208,8 @@ def change(twin: Twin, asked: str) -> None:
         twin.rocker("low", at=twin.now + second)
         twin.rocker(None, at=twin.now + 2 * second)
     else:
-        twin.press(which)
-        twin.press(which, False, at=twin.now + second)
+        twin.press(which)  # type: ignore[arg-type]
+        twin.press(which, False, at=twin.now + second)  # type: ignore[arg-type]
     twin.run_until(twin.now + 3 * second)
     still(twin)
 

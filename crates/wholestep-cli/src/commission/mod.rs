@@ -270,15 +270,17 @@ impl Session<'_> {
         let figures = self.file.explain(verdict.ratio, tolerance()?)?;
         let far = words::how_much(verdict.ratio, verdict.taken_for)?;
         let causes: Vec<_> = verdict.causes.iter().map(|cause| cause.name()).collect();
-        let why = if !figures.is_empty() {
-            "any one of these explains it; look which the machine has, and correct the file or the machine"
-                .into()
-        } else if !causes.is_empty() {
-            format!("it may be that {}", causes.join(", or "))
-        } else {
-            "no single figure of the file that is in common use explains it: measure once more from a clear mark, \
-             look for slack and slipping, then check every figure of [motor] and [mechanism]"
-                .into()
+        let why = match (figures.is_empty(), causes.is_empty()) {
+            (false, _) => {
+                "any one of these explains it; look which the machine has, and correct the file or the machine"
+                    .into()
+            }
+            (true, false) => format!("it may be that {}", causes.join(", or ")),
+            (true, true) => {
+                "no single figure of the file that is in common use explains it: measure once more from a clear \
+                 mark, look for slack and slipping, then check every figure of [motor] and [mechanism]"
+                    .into()
+            }
         };
         self.bad("travel", told.clone(), format!("the carriage goes {far} as the file says: {why}"));
         let figures: Vec<_> =

@@ -46,7 +46,7 @@ pub(super) fn trouble(input: Input, trouble: Trouble, configuration: &Configurat
         Input::Enable | Input::Dial | Input::Rocker => (None, ""),
     };
     // No current flows in a closed contact that reads pressed, nor in an open one that reads released.
-    let cut = wiring.map_or(false, |wiring| wiring == Wiring::NormallyClosed);
+    let cut = wiring == Some(Wiring::NormallyClosed);
     match trouble {
         Trouble::Unchanged(Some(pressed)) => [
             format!("reads {} all the time", if pressed { "pressed" } else { "released" }),
