@@ -207,3 +207,57 @@ def test_other_threads_run_meanwhile_and_may_ask() -> None:
     assert not thread.is_alive() and not raised
     # Held back by the GIL it would have counted next to nothing.
     assert counted > 10_000
+
+
+def change(twin: Twin, asked: str) -> None:
+    """Does by hand what commissioning asks for, both ways."""
+    which = asked.removeprefix("change ")
+    second = twin.timer_hz
+    if which == "dial":
+        twin.dial(8)
+        twin.dial(-8, at=twin.now + second)
+    elif which == "rocker":
+        twin.rocker("high")
+        twin.rocker("low", at=twin.now + second)
+        twin.rocker(None, at=twin.now + 2 * second)
+    else:
+        twin.press(which)  # type: ignore[arg-type]
+        twin.press(which, False, at=twin.now + second)  # type: ignore[arg-type]
+    twin.run_until(twin.now + 3 * second)
+    still(twin)
+
+
+@pytest.mark.parametrize(("measured", "agrees"), [(10, True), (5, False)])
+def test_a_new_machine_is_commissioned_from_python(measured: int, agrees: bool) -> None:
+    twin = Twin(LIFT, seed=2)
+    still(twin)
+    asked: list[str] = []
+    while (now_asked := twin.carriage.asked) is not None and len(asked) < 12:
+        asked.append(now_asked)
+        if now_asked.startswith("change "):
+            change(twin, now_asked)
+            continue
+        twin.press("enable")
+        twin.run_until(twin.now + twin.timer_hz)
+        if now_asked == "nudge":
+            twin.carriage.nudge()
+        elif now_asked == "confirm direction":
+            twin.carriage.confirm_direction(True)
+        elif now_asked == "measure travel":
+            twin.carriage.measure_travel()
+        elif now_asked == "report travel":
+            verdict = wholestep.Verdict(10, measured)
+            twin.carriage.report_travel(verdict)
+            if not verdict.agrees:
+                break
+        else:
+            assert now_asked == "find datum"
+            twin.carriage.find_datum()
+        still(twin)
+    inputs = ["low switch", "high switch", "probe", "enable", "dial", "rocker"]
+    motions = ["nudge", "confirm direction", "measure travel", "report travel"]
+    assert asked[:10] == [f"change {which}" for which in inputs] + motions
+    assert twin.carriage.is_proven == agrees
+    assert twin.carriage.asked == (None if agrees else "measure travel")
+    seen = [event for _, event in twin.events if isinstance(event, events.Seen)]
+    assert seen == [events.Seen(which) for which in inputs]  # type: ignore[arg-type]

@@ -35,6 +35,8 @@ pub(crate) enum Task {
     Cuts(Cuts),
     /// Tell how long a move takes, and what its plan looks like
     Time(Time),
+    /// Go through a machine's first power-up, on a simulated one: inputs, direction, travel, datum
+    Commission(Commission),
     /// Run a job on a simulated machine before a cutter spins
     #[command(after_help = "\
 Exit status: 0 where the whole job came about as written; 1 where a fault stopped it, it lost steps or ran \
@@ -45,6 +47,29 @@ into an end stop; 2 where it was refused.")]
 /// In quotes of its own, which a doc comment would put into backticks.
 const FAULT: &str = "Something that goes wrong, from when, and +for how long: \"stall@4 s\", \"drive_fault@3 s+500 ms\"; \
                      repeat it for others";
+
+#[derive(Debug, Args)]
+pub(crate) struct Commission {
+    /// The axis file
+    pub axis: PathBuf,
+    /// An answer given beforehand: nudge=high (or low, or none), travel="10 mm"; repeat it for others
+    #[arg(long = "set", value_name = "KEY=ANSWER")]
+    pub answers: Vec<String>,
+    /// Take what the simulated machine shows for every question not answered with --set
+    #[arg(long)]
+    pub suggested: bool,
+    /// Where the simulated machine is not as the file says: by the file's keys, such as
+    /// `step_mode=1/16`, direction=reversed or `switches.low=normally_open`, or exchanged=switches
+    /// (or dial, or rocker); repeat it for others
+    #[arg(long, value_name = "KEY=ANSWER")]
+    pub really: Vec<String>,
+    /// Where chance begins: the same seed gives the same machine
+    #[arg(long, default_value_t = 1)]
+    pub seed: u64,
+    /// Something that goes wrong, and when, as for rehearse: "`broken_wire_low@0` s"
+    #[arg(long = "fault", value_name = "NAME@TIME")]
+    pub faults: Vec<String>,
+}
 
 #[derive(Debug, Args)]
 pub(crate) struct Rehearse {

@@ -7,6 +7,7 @@
 )]
 
 mod arguments;
+mod commission;
 mod cuts;
 mod describe;
 mod new;
@@ -27,8 +28,8 @@ use arguments::{Arguments, Task};
 
 /// Runs the command with `arguments`, of which the first is the program's name, and returns its
 /// exit status: 0 where it did what was asked, 1 where a rehearsal shows that the job does not come
-/// about as written, 2 where it refused. What it has to say goes to standard output, what went wrong to
-/// standard error.
+/// about as written or a machine could not be commissioned, 2 where it refused. What it has to say goes
+/// to standard output, what went wrong to standard error.
 ///
 /// It knows the built-in kinds of mechanism; [`run_with`] knows others.
 ///
@@ -100,6 +101,7 @@ fn answer(arguments: &Arguments, registry: &Registry) -> Result<Answer> {
         Task::Place(task) => place::answer(task, json, registry),
         Task::Cuts(task) => cuts::answer(task, json, registry),
         Task::Time(task) => time::answer(task, json, registry),
+        Task::Commission(task) => return commission::answer(task, json, registry),
         Task::Rehearse(task) => return rehearse::answer(task, json, registry),
     }?;
     Ok(Answer { text, status: 0 })

@@ -147,6 +147,7 @@ impl Commissioning {
     /// What is wrong with the input.
     pub fn change(&mut self, input: Fitted) -> Result<(), Trouble> {
         let events = self.twin.events().len();
+        self.pass();
         let [there, back, let_go] = self.hands(input);
         let before = self.reading(input);
         self.lay_hand(there);
@@ -157,7 +158,7 @@ impl Commissioning {
         self.still();
         let new = &self.twin.events()[events..];
         let stopped = new.iter().any(|(_, event)| matches!(event, Event::Faulted(_) | Event::Ready));
-        if stopped || !self.twin.powered() {
+        if stopped || self.twin.carriage().fault().is_some() || !self.twin.powered() {
             return Err(Trouble::Stopped(why_not(new, Wait::Still)));
         }
         let seen = new.iter().any(|(_, event)| *event == Event::Seen(input));

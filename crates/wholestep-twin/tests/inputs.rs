@@ -27,8 +27,14 @@ fn switched() -> MachineParameters {
     machine.transmission.drag = 0.05;
     machine.low_switch = Some(switch(-1e-3, Side::Below));
     machine.high_switch = Some(switch(1e-3, Side::Above));
-    machine.probe =
-        Some(Probe { plate: 10.498e-3, cutter: 10e-3, scatter: 0.0, bounce: Bounce::NONE, in_place: true });
+    machine.probe = Some(Probe {
+        plate: 10.498e-3,
+        cutter: 10e-3,
+        scatter: 0.0,
+        normally: Normally::Open,
+        bounce: Bounce::NONE,
+        in_place: true,
+    });
     machine
 }
 

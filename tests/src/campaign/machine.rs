@@ -127,7 +127,7 @@ impl RandomAxis {
             side: if end == End::Low { Side::Below } else { Side::Above },
             hysteresis,
             scatter,
-            normally: normally(wirings[end as usize]),
+            normally: Normally::from(wirings[end as usize]),
             bounce,
         };
         let stops = travel * (2 * outside) as f64;
@@ -165,6 +165,7 @@ impl RandomAxis {
                 plate: place(room / 2) + 0.02,
                 cutter: 0.02 - travel * chance.between(-50, 50) as f64,
                 scatter,
+                normally: Normally::Open,
                 bounce: Bounce { longest: 1e-3 },
                 in_place: chance.once_in(2),
             }),
@@ -173,12 +174,5 @@ impl RandomAxis {
         };
         let datum_tolerance = 2.0 + f64::from(backlash_steps) + 8.0 * scatter / travel;
         Ok(Self { configuration, machine, datum_tolerance, at_nought, travel: along })
-    }
-}
-
-fn normally(wiring: Wiring) -> Normally {
-    match wiring {
-        Wiring::NormallyClosed => Normally::Closed,
-        Wiring::NormallyOpen => Normally::Open,
     }
 }

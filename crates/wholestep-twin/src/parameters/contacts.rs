@@ -1,5 +1,7 @@
 //! Switches, the touch probe and how their contacts bounce.
 
+use wholestep::carriage::Wiring;
+
 use super::error::{ParameterError, within};
 
 /// How long a contact bounces.
@@ -31,6 +33,15 @@ pub enum Normally {
     Closed,
     /// No current flows until it is pressed.
     Open,
+}
+
+impl From<Wiring> for Normally {
+    fn from(wiring: Wiring) -> Self {
+        match wiring {
+            Wiring::NormallyClosed => Self::Closed,
+            Wiring::NormallyOpen => Self::Open,
+        }
+    }
 }
 
 /// On which side of its position a switch is pressed.
@@ -68,7 +79,7 @@ impl Switch {
     }
 }
 
-/// A plate that a rising cutter touches; the contact is open until then.
+/// A plate that a rising cutter touches.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Probe {
     /// Height of the plate's underside, m.
@@ -77,6 +88,8 @@ pub struct Probe {
     pub cutter: f64,
     /// Standard deviation of the height of contact, m, 0 to 0.005.
     pub scatter: f64,
+    /// How its contact is wired: open until it is touched, for a cutter that closes a circuit.
+    pub normally: Normally,
     /// How long the contact bounces.
     pub bounce: Bounce,
     /// Whether the plate lies in place at first.
@@ -90,7 +103,7 @@ impl Probe {
             side: Side::Above,
             hysteresis: 0.0,
             scatter: self.scatter,
-            normally: Normally::Open,
+            normally: self.normally,
             bounce: self.bounce,
         }
     }

@@ -35,6 +35,7 @@ impl MachineParameters {
                 plate: 70e-3,
                 cutter: 20e-3,
                 scatter: 2e-6,
+                normally: Normally::Open,
                 bounce: Bounce { longest: 1e-3 },
                 in_place: false,
             }),

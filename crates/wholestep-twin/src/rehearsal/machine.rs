@@ -7,8 +7,7 @@ use wholestep::spec::{AnyAxis, AnyEquipment, AxisFile, LengthMechanism};
 use wholestep::{Axis, Exact, Length, Measure};
 
 use crate::parameters::{
-    Bounce, Fidelity, Load, MachineParameters, Motor, Normally, Probe, Side, Switch, TorqueCurve,
-    Transmission,
+    Bounce, Fidelity, Load, MachineParameters, Motor, Probe, Side, Switch, TorqueCurve, Transmission,
 };
 
 /// An axis on which a job can be rehearsed.
@@ -83,10 +82,7 @@ impl Rehearsable {
                 side: if end == End::Low { Side::Below } else { Side::Above },
                 hysteresis: 0.2e-3,
                 scatter: 5e-6,
-                normally: match wiring {
-                    Wiring::NormallyClosed => Normally::Closed,
-                    Wiring::NormallyOpen => Normally::Open,
-                },
+                normally: wiring.into(),
                 bounce: Bounce::COMMON,
             })
         };
@@ -114,10 +110,11 @@ impl Rehearsable {
 
 /// A plate of no height yet, and a cutter a little longer or shorter than the last.
 fn probe(equipment: &Equipment<Length>, seed: u64) -> Option<Probe> {
-    equipment.touch_off.map(|_| Probe {
+    equipment.touch_off.map(|touch| Probe {
         plate: 0.0,
         cutter: 0.8e-3 * (part(seed.wrapping_add(1)) - 0.5),
         scatter: 2e-6,
+        normally: touch.probe.into(),
         bounce: Bounce { longest: 1e-3 },
         in_place: false,
     })

@@ -31,15 +31,12 @@ pub(super) fn changed(text: &str, key: &str, value: &str) -> Result<String> {
             Error::new(ErrorKind::Key, "section").given(Value::text(&section)).advice(advice)
         })?
     };
-    match table.get_mut(name).and_then(Item::as_value_mut) {
-        Some(present) => {
-            let decor = present.decor().clone();
-            *present = if present.is_str() { Written::from(value) } else { written(value) };
-            *present.decor_mut() = decor;
-        }
-        None => {
-            table.insert(name, Item::Value(written(value)));
-        }
+    if let Some(present) = table.get_mut(name).and_then(Item::as_value_mut) {
+        let decor = present.decor().clone();
+        *present = if present.is_str() { Written::from(value) } else { written(value) };
+        *present.decor_mut() = decor;
+    } else {
+        table.insert(name, Item::Value(written(value)));
     }
     Ok(tree.to_string())
 }

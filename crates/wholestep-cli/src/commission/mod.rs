@@ -1,0 +1,420 @@
+//! `wholestep commission AXIS`.
+
+mod person;
+mod words;
+
+use serde::Serialize;
+use wholestep::carriage::{Asked, Event, Fault, Input, Verdict};
+use wholestep::error::Value;
+use wholestep::measure::Unit as _;
+use wholestep::spec::{AxisFile, LengthMechanism, Registry};
+use wholestep::{Axis, Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result, Rounding};
+use wholestep_twin::{Commissioning, Exchanged, Fault, Moved, Rehearsable};
+
+use crate::arguments::Commission;
+use crate::{Answer, UNSOUND, present};
+use person::{Person, Way};
+
+pub(crate) fn answer(task: &Commission, json: bool, registry: &Registry) -> Result<Answer> {
+    let file = AxisFile::load(&task.axis, registry)?;
+    let axis = file.axis().as_length().ok_or_else(|| {
+        Error::new(ErrorKind::Mechanism, "axis that turns")
+            .remedy("a twin moves along a line; commission a linear axis")
+    })?;
+    let (machine, exchanged) = really(&file, &task.really)?;
+    let mut lives = Commissioning::new(&file, &machine, &exchanged, task.seed)?;
+    for text in &task.faults {
+        lives.inject(Fault::read(text, file.pulse().timer_hz)?);
+    }
+    let person = Person::new(task, axis.unit())?;
+    person.say(&format!("{}: first power-up, on a simulated machine\n\n{}", file.name(), words::CAUTIONS));
+    let mut session =
+        Session { file: &file, axis, lives, person, last: None, steps: Vec::new(), wrong: None };
+    session.run()?;
+    let status = if session.wrong.is_none() { 0 } else { UNSOUND };
+    let talked = session.person.talks();
+    let report = session.report(task.seed);
+    let text = if json { present::json(&report)? } else { report.text(talked) };
+    Ok(Answer { text, status })
+}
+
+/// Nothing leads the machine by its own file, so whatever step mode it is in, its pulses may be as close
+/// as they like.
+const CLOSE_PULSES: [(&str, &str); 2] = [("pulse.width", "1 ns"), ("pulse.gap", "1 ns")];
+
+/// The machine as it is, and which of its wires are exchanged.
+fn really(file: &AxisFile, pairs: &[String]) -> Result<(AxisFile, Vec<Exchanged>)> {
+    let (mut machine, mut exchanged) = (file.clone(), Vec::new());
+    for (key, value) in CLOSE_PULSES {
+        machine = machine.with(key, value)?;
+    }
+    for pair in pairs {
+        let (key, value) = pair.split_once('=').ok_or_else(|| {
+            Error::new(ErrorKind::Syntax, "way in which the machine differs")
+                .given(Value::text(pair))
+                .spelling("--really step_mode=1/16")
+        })?;
+        if key.trim() == "exchanged" {
+            let named = Exchanged::ALL.into_iter().find(|one| one.name() == value.trim());
+            exchanged.push(named.ok_or_else(|| {
+                Error::new(ErrorKind::Syntax, "wires to exchange")
+                    .given(Value::text(value))
+                    .spelling("exchanged=switches, exchanged=dial or exchanged=rocker")
+            })?);
+        } else {
+            let other = machine.with(key, value)?;
+            if Rehearsable::new(&other, 0)?.machine == Rehearsable::new(&machine, 0)?.machine {
+                return Err(Error::new(ErrorKind::Key, "way in which the machine differs")
+                    .given(Value::text(pair))
+                    .remedy("name what the machine is made of; this makes no difference to it"));
+            }
+            machine = other;
+        }
+    }
+    Ok((machine, exchanged))
+}
+
+/// A first power-up under way.
+struct Session<'f> {
+    file: &'f AxisFile,
+    axis: &'f Axis<LengthMechanism>,
+    lives: Commissioning,
+    person: Person,
+    /// The last motion.
+    last: Option<Moved>,
+    steps: Vec<Step>,
+    /// What is wrong, if the last step was.
+    wrong: Option<Wrong>,
+}
+
+/// A step of commissioning, and what came of it.
+#[derive(Debug, Serialize)]
+struct Step {
+    what: &'static str,
+    found: String,
+    good: bool,
+}
+
+/// What keeps a machine from being commissioned.
+#[derive(Debug, Serialize)]
+struct Wrong {
+    what: &'static str,
+    check: String,
+    /// Figures of the file that would explain it.
+    explained_by: Vec<Figure>,
+}
+
+#[derive(Debug, Serialize)]
+struct Figure {
+    key: &'static str,
+    says: String,
+    fits: String,
+}
+
+/// Most steps until a machine whose power fails again and again is given up.
+const STEPS_MOST: usize = 100;
+
+impl Session<'_> {
+    fn run(&mut self) -> Result<()> {
+        while let Some(asked) = self.lives.asked() {
+            self.wrong = None;
+            match asked {
+                Asked::Change(input) => self.change(input)?,
+                Asked::Nudge => self.nudge()?,
+                Asked::ConfirmDirection => self.confirm_direction()?,
+                Asked::MeasureTravel => self.measure_travel()?,
+                Asked::ReportTravel => self.report_travel()?,
+                Asked::FindDatum => self.find_datum()?,
+                Asked::Wait => self.bad("motion", "did not end".into(), "look at the machine".into()),
+            }
+            if self.wrong.is_some() && (self.steps.len() >= STEPS_MOST || !self.person.again()?) {
+                break;
+            }
+            if let Err(refusal) = self.lives.clear_fault() {
+                self.bad("fault", "is still there".into(), refusal.to_string());
+                break;
+            }
+        }
+        Ok(())
+    }
+
+    fn good(&mut self, what: &'static str, found: String) {
+        self.person.say(&format!("  {what}: {found}\n"));
+        self.steps.push(Step { what, found, good: true });
+    }
+
+    fn bad(&mut self, what: &'static str, found: String, check: String) {
+        self.person.say(&format!("  {what}: {found}\n  {check}\n"));
+        self.steps.push(Step { what, found, good: false });
+        self.wrong = Some(Wrong { what, check, explained_by: Vec::new() });
+    }
+
+    fn change(&mut self, input: Input) -> Result<()> {
+        self.person.wait(words::task(input))?;
+        match self.lives.change(input) {
+            Ok(()) => self.good(input.name(), words::seen(input).into()),
+            Err(trouble) => {
+                let configuration = self.file.configuration();
+                let [found, check] = words::trouble(input, trouble, configuration);
+                self.bad(input.name(), found, check);
+            }
+        }
+        Ok(())
+    }
+
+    fn nudge(&mut self) -> Result<()> {
+        let nudge = self.shown(self.travel_of(self.file.configuration().parts().nudge)?)?;
+        self.person.wait(&format!(
+            "Keep clear, and hold the enable button: the carriage creeps {nudge} toward the high end, where its \
+             measure grows."
+        ))?;
+        let moved = self.lives.nudge();
+        match &moved.stopped {
+            Some(why) => self.bad("nudge", "did not come about".into(), why.clone()),
+            None => self.last = Some(moved),
+        }
+        Ok(())
+    }
+
+    fn confirm_direction(&mut self) -> Result<()> {
+        let (nudge, moved) = (self.travel_of(self.file.configuration().parts().nudge)?, self.travelled()?);
+        let unnoticed = nudge.times(Exact::new(1, 100)?)?;
+        let shown = match moved {
+            still if still.abs() < unnoticed => Way::None,
+            down if down < Length::ZERO => Way::Low,
+            _ => Way::High,
+        };
+        let way = self.person.which_way(shown)?;
+        let nudge = self.shown(nudge)?;
+        if let Err(refusal) = self.lives.confirm_direction(way == Way::High) {
+            self.bad("nudge", "could not be confirmed".into(), refusal.to_string());
+            return Ok(());
+        }
+        match way {
+            Way::High => self.good("nudge", format!("{nudge} were asked for; it went toward the high end")),
+            Way::Low => self.bad(
+                "nudge",
+                "went toward the low end".into(),
+                "the motor turns the other way round: write the other `direction` in [motion], or exchange the two \
+                 wires of one winding, with the supply off"
+                    .into(),
+            ),
+            Way::None => self.bad(
+                "nudge",
+                "the carriage stood still".into(),
+                "look whether the drive has its supply and is switched on, at the motor's wires, the step and \
+                 direction wires, the coupling, and for something that jams"
+                    .into(),
+            ),
+        }
+        Ok(())
+    }
+
+    fn measure_travel(&mut self) -> Result<()> {
+        let travel = self.shown(self.travel_of(self.file.configuration().parts().measured)?)?;
+        self.person.wait(&format!(
+            "Mark where the carriage stands, keep clear, and hold the enable button: by the file it goes {travel} \
+             toward the high end."
+        ))?;
+        let moved = self.lives.measure_travel();
+        // A switch ends a travel that is too long; what it went until then tells why.
+        let met_switch = matches!(moved.fault, Some(Fault::SwitchReached(_))) && moved.steps > 0;
+        match &moved.stopped {
+            Some(why) if !met_switch => self.bad("travel", "did not come about".into(), why.clone()),
+            stopped => {
+                let why = stopped.clone();
+                self.last = Some(moved);
+                if let Some(why) = why {
+                    self.person.say(&format!("  {why}"));
+                    let verdict = self.compare()?;
+                    self.disagree(&verdict, Some(why))?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn report_travel(&mut self) -> Result<()> {
+        let verdict = self.compare()?;
+        if let Err(refusal) = self.lives.report_travel(&verdict.0) {
+            self.bad("travel", "could not be compared".into(), refusal.to_string());
+            return Ok(());
+        }
+        if verdict.0.agrees() {
+            self.good("travel", verdict.1);
+            return Ok(());
+        }
+        self.disagree(&verdict, None)
+    }
+
+    /// How the travel that a person measures compares, and that in words.
+    fn compare(&self) -> Result<(Verdict, String)> {
+        let steps = self.last.as_ref().map_or(0, |moved| moved.steps);
+        let (expected, shown) = (self.travel_of(steps)?, self.travelled()?.abs());
+        let measured = self.person.how_far(shown, &self.shown(shown)?)?;
+        let verdict = Verdict::of(expected.base(), measured.base(), tolerance()?)?;
+        Ok((verdict, format!("{} by the file, {} measured", self.shown(expected)?, self.shown(measured)?)))
+    }
+
+    /// Names what explains a measured travel that is not the expected one.
+    fn disagree(&mut self, (verdict, told): &(Verdict, String), stopped: Option<String>) -> Result<()> {
+        if verdict.agrees() {
+            let check = stopped.unwrap_or_default();
+            self.bad(
+                "travel",
+                format!("{told}, and then it was stopped"),
+                format!("{check}; or it began too near the end: begin from the middle"),
+            );
+            return Ok(());
+        }
+        let figures = self.file.explain(verdict.ratio, tolerance()?)?;
+        let far = words::how_much(verdict.ratio, verdict.taken_for)?;
+        let causes: Vec<_> = verdict.causes.iter().map(|cause| cause.name()).collect();
+        let why = match (figures.is_empty(), causes.is_empty()) {
+            (false, _) => {
+                "any one of these explains it; look which the machine has, and correct the file or the machine"
+                    .into()
+            }
+            (true, false) => format!("it may be that {}", causes.join(", or ")),
+            (true, true) => {
+                "no single figure of the file that is in common use explains it: measure once more from a clear \
+                 mark, look for slack and slipping, then check every figure of [motor] and [mechanism]"
+                    .into()
+            }
+        };
+        self.bad("travel", told.clone(), format!("the carriage goes {far} as the file says: {why}"));
+        let figures: Vec<_> =
+            figures.into_iter().map(|one| Figure { key: one.key, says: one.says, fits: one.fits }).collect();
+        self.person.say(&lines_of(&figures));
+        if let Some(wrong) = &mut self.wrong {
+            wrong.explained_by = figures;
+        }
+        Ok(())
+    }
+
+    fn find_datum(&mut self) -> Result<()> {
+        self.person.wait(
+            "Keep clear, and hold the enable button: the carriage looks for the switch that gives the datum.",
+        )?;
+        let moved = self.lives.find_datum();
+        if let Some(why) = moved.stopped {
+            self.bad("datum", "was not found".into(), why);
+            return Ok(());
+        }
+        let twin = self.lives.twin();
+        let latch = twin.events().iter().rev().find_map(|(_, event)| match event {
+            Event::DatumFound { latch, .. } => Some(*latch),
+            _ => None,
+        });
+        let rests = self.axis.at_step(twin.carriage().step())?.position().low();
+        let stands = length(twin.truth().carriage_position)?;
+        let mut found = format!(
+            "found at step {}; by the file the carriage rests at {} now, and really at {}",
+            latch.unwrap_or_default(),
+            self.shown(rests)?,
+            self.shown(stands)?
+        );
+        let off = stands.sub(rests)?;
+        let play = Length::from_base(Exact::new(1, 4)?)?.add(self.axis.settings().backlash)?;
+        if off.abs() > play {
+            let up = if off > Length::ZERO { "higher" } else { "lower" };
+            found += &format!(": write `switch` in [home] {} {up}", self.shown(off.abs())?);
+        }
+        self.good("datum", found);
+        Ok(())
+    }
+
+    /// How far `steps` go by the file, from the middle of the travel, where the carriage stands.
+    fn travel_of(&self, steps: u64) -> Result<Length> {
+        let middle = i64::midpoint(self.axis.lowest_step(), self.axis.highest_step());
+        let to = middle.saturating_add_unsigned(steps);
+        let travel = self.axis.at_step(middle)?.distance_to(&self.axis.at_step(to)?)?;
+        Ok(travel.low().abs())
+    }
+
+    /// As closely as a person could measure: to a thousandth of a millimetre, or a ten-thousandth of
+    /// another unit.
+    fn shown(&self, length: Length) -> Result<String> {
+        let unit = self.axis.unit();
+        let parts = if unit == LengthUnit::Millimetre { 1_000 } else { 10_000 };
+        let rounded = length.base().div(unit.in_base())?.round_to(parts, Rounding::Nearest)?;
+        Ok(Length::new(rounded, unit)?.exact_in(unit).to_string())
+    }
+
+    /// How far the carriage really went in the last motion, as a rule reads it.
+    fn travelled(&self) -> Result<Length> {
+        length(self.last.as_ref().map_or(0.0, |moved| moved.travelled))
+    }
+
+    fn report(self, seed: u64) -> Report {
+        Report {
+            axis: self.file.name().into(),
+            seed,
+            commissioned: self.wrong.is_none(),
+            steps: self.steps,
+            wrong: self.wrong,
+            assumed: self.lives.assumed().to_vec(),
+        }
+    }
+}
+
+/// What a rule decides: one part in fifty.
+fn tolerance() -> Result<Exact> {
+    Exact::new(1, 50)
+}
+
+/// Metres of the simulated machine, to a thousandth of a millimetre.
+fn length(metres: f64) -> Result<Length> {
+    Length::read(&format!("{:.3} mm", metres * 1e3), None)
+}
+
+/// The figures, one a line.
+fn lines_of(figures: &[Figure]) -> String {
+    let mut table = present::table(&[]);
+    for figure in figures {
+        table.add_row([
+            format!("  {}", figure.key),
+            format!("the file says {}", figure.says),
+            format!("{} fits", figure.fits),
+        ]);
+    }
+    if figures.is_empty() { String::new() } else { present::lines(&mut table) }
+}
+
+#[derive(Debug, Serialize)]
+struct Report {
+    axis: String,
+    seed: u64,
+    commissioned: bool,
+    steps: Vec<Step>,
+    wrong: Option<Wrong>,
+    assumed: Vec<String>,
+}
+
+impl Report {
+    fn text(&self, talked: bool) -> String {
+        let mut text =
+            format!("{}, first power-up on a simulated machine, seed {}\n\n", self.axis, self.seed);
+        if !talked {
+            text += words::CAUTIONS;
+            text.push('\n');
+        }
+        let mut table = present::table(&["step", "what was found"]);
+        for step in &self.steps {
+            let sign = if step.good { "" } else { "WRONG: " };
+            table.add_row([step.what, &format!("{sign}{}", step.found)]);
+        }
+        text += &present::lines(&mut table);
+        match &self.wrong {
+            None => text += "\nCommissioned, and the datum is found.\n",
+            Some(wrong) => {
+                text += &format!("\nNOT COMMISSIONED. {}: {}\n", wrong.what, wrong.check);
+                text += &lines_of(&wrong.explained_by);
+            }
+        }
+        if !self.assumed.is_empty() {
+            text += &format!("\nassumed, as the axis file does not say: {}\n", self.assumed.join("; "));
+        }
+        text
+    }
+}
