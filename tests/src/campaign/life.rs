@@ -19,9 +19,11 @@ pub(super) struct Life {
     pub(super) faults: Vec<Fault>,
     pub(super) ended: State,
     pub(super) proven: bool,
-    /// Whether steps were lost, and how often a datum found that out.
+    /// Whether steps were lost, how often a datum said rightly how many, and how often one proved a
+    /// position again.
     pub(super) lost: bool,
     pub(super) found_out: u64,
+    pub(super) proven_again: u64,
     pub(super) datums: u64,
     pub(super) edges: u64,
     pub(super) polls: u64,
@@ -76,6 +78,9 @@ impl Living {
             }
             self.see_to_fault()?;
             self.act()?;
+        }
+        if self.chance.once_in(2) {
+            self.lose_and_find()?;
         }
         self.end()
     }
@@ -249,6 +254,10 @@ impl Living {
             FaultKind::LatePolls(_) => FaultKind::LatePolls(0.003 * self.chance.part() * self.chance.part()),
             other => other,
         };
+        self.befall(kind);
+    }
+
+    fn befall(&mut self, kind: FaultKind) {
         let at = self.twin.now() + self.chance.ticks(0, self.hz);
         let lasts = self.chance.ticks(1, self.hz);
         // Almost every fault is seen to, sooner or later.
@@ -260,6 +269,40 @@ impl Living {
             self.disturbed_until = self.disturbed_until.max(until.map_or(u64::MAX, |until| until + after));
         }
         self.mishaps.push((at, kind));
+    }
+
+    /// Loses steps or the position, again and again, and has the datum tell.
+    fn lose_and_find(&mut self) -> Result<(), Broken> {
+        self.find_again()?;
+        for _ in 0..self.chance.between(1, 3) {
+            let part = self.chance.part();
+            let kind = match self.chance.between(0, 7) {
+                0..=3 => FaultKind::Stall(0.5 + 4.0 * part),
+                4 => FaultKind::PowerCut,
+                5 => FaultKind::LatePolls(0.003 * part),
+                6 => FaultKind::DriveFault,
+                _ => {
+                    self.twin.request(wholestep::carriage::Carriage::release);
+                    FaultKind::HandTurn(8.0 * part - 4.0)
+                }
+            };
+            self.befall(kind);
+            let end = self.chance.of(&End::BOTH);
+            let _refused = self.twin.request(|carriage| carriage.travel_to_end(end));
+            self.still(60 * self.hz)?;
+            self.find_again()?;
+        }
+        Ok(())
+    }
+
+    /// Waits until what goes wrong is over, sees to the fault and finds the datum.
+    fn find_again(&mut self) -> Result<(), Broken> {
+        self.pass(5 * self.hz)?;
+        let _none = self.twin.request(wholestep::carriage::Carriage::clear_fault);
+        self.hold_enable();
+        self.pass(self.hz / 5)?;
+        self.ask_datum();
+        self.still(60 * self.hz)
     }
 
     /// A first power-up with a person who does what is asked, and once in a while does not.
@@ -368,6 +411,7 @@ impl Living {
             proven: self.twin.carriage().is_proven(),
             lost: self.twin.truth().record.slips > 0,
             found_out: self.watch.found_out,
+            proven_again: self.watch.proven_again,
             datums: self.watch.datums,
             edges: self.twin.edges(),
             polls: self.twin.polls(),

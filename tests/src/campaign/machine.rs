@@ -18,6 +18,8 @@ pub(super) struct RandomAxis {
     pub(super) machine: MachineParameters,
     /// How far, in steps, a datum may lie from where its switch really stands: scatter and backlash.
     pub(super) datum_tolerance: f64,
+    /// How far, in steps, two datums may lie apart: a step each, and the scatter of each.
+    pub(super) datum_repeats: f64,
     /// Metres of the carriage at step 0 and for each step.
     pub(super) at_nought: f64,
     pub(super) travel: f64,
@@ -173,6 +175,7 @@ impl RandomAxis {
             fidelity: Fidelity::Quasistatic,
         };
         let datum_tolerance = 2.0 + f64::from(backlash_steps) + 8.0 * scatter / travel;
-        Ok(Self { configuration, machine, datum_tolerance, at_nought, travel: along })
+        let datum_repeats = 2.0 + 16.0 * scatter / travel;
+        Ok(Self { configuration, machine, datum_tolerance, datum_repeats, at_nought, travel: along })
     }
 }

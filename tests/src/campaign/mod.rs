@@ -5,7 +5,8 @@
 //! faults, a screw turned by hand. What must hold is checked at every edge (`watch.rs`): no proven edge
 //! past a soft limit, no more steps past a pressed switch than its brake takes, a proven position that is
 //! the rotor's unless the machine lost steps, and then found out by the next datum; the timing of pulses,
-//! the speeds, the drive. Every life ends at rest or in a named fault.
+//! the speeds, the drive. Every life ends at rest or in a named fault. Half of them then lose steps or the
+//! position on purpose and find the datum again, which must say how many steps were lost.
 
 mod chance;
 mod life;
@@ -42,6 +43,7 @@ struct Row {
     faulted: u64,
     lost_steps: u64,
     found_out: u64,
+    proven_again: u64,
 }
 
 /// Faults that no mishap of the machine can cause: a plan that does not fit its integers, and a timer
@@ -95,11 +97,24 @@ impl Outcome {
         &self.broken
     }
 
-    /// Mishaps and faults that never occurred.
+    /// What never occurred: mishaps, a datum proving the position again after each, or saying how many
+    /// steps a stall had lost; and faults.
     pub fn missing(&self) -> Vec<String> {
-        let mishaps = FaultKind::all().into_iter().map(FaultKind::name);
-        let faults = FAULTS.into_iter().filter(|fault| !self.by_fault.contains_key(fault)).map(String::from);
-        mishaps.filter(|name| !self.by_mishap.contains_key(name)).chain(faults).collect()
+        let count = |name: &str, of: fn(&Row) -> u64| self.by_mishap.get(name).map_or(0, of);
+        let mut missing: Vec<String> = FaultKind::all()
+            .into_iter()
+            .map(FaultKind::name)
+            .filter(|name| count(name, |row| row.proven_again) == 0)
+            .map(|name| format!("{name}, and a datum after it"))
+            .collect();
+        for name in ["(none)", "stall"] {
+            if count(name, |row| row.found_out) == 0 {
+                missing.push(format!("{name}, steps lost and found out"));
+            }
+        }
+        missing
+            .extend(FAULTS.into_iter().filter(|fault| !self.by_fault.contains_key(fault)).map(String::from));
+        missing
     }
 
     fn add(&mut self, seed: u64, life: Result<Life, String>) {
@@ -134,6 +149,7 @@ impl Outcome {
             }
             row.lost_steps += u64::from(life.lost);
             row.found_out += u64::from(life.found_out > 0);
+            row.proven_again += u64::from(life.proven_again > 0);
         }
     }
 
@@ -155,7 +171,7 @@ impl Outcome {
     /// The tables of outcomes by mishap and of the faults latched.
     pub fn table(&self) -> String {
         let mut text = format!(
-            "{} lives, {} edges, {} polls, {} datums found\n\n{:<22}{:>9}{:>9}{:>10}{:>9}{:>9}{:>9}{:>11}\n",
+            "{} lives, {} edges, {} polls, {} datums found\n\n{:<22}{:>9}{:>9}{:>10}{:>9}{:>9}{:>9}{:>11}{:>14}\n",
             self.lives,
             self.edges,
             self.polls,
@@ -167,19 +183,21 @@ impl Outcome {
             "new",
             "faulted",
             "slipped",
-            "found out"
+            "found out",
+            "proven again"
         );
         for (name, row) in &self.by_mishap {
             let _ = writeln!(
                 text,
-                "{name:<22}{:>9}{:>9}{:>10}{:>9}{:>9}{:>9}{:>11}",
+                "{name:<22}{:>9}{:>9}{:>10}{:>9}{:>9}{:>9}{:>11}{:>14}",
                 row.lives,
                 row.resting_proven,
                 row.resting_unproven,
                 row.commissioning,
                 row.faulted,
                 row.lost_steps,
-                row.found_out
+                row.found_out,
+                row.proven_again
             );
         }
         text += "\nfault latched             times\n";
@@ -203,5 +221,6 @@ impl Row {
         self.faulted += other.faulted;
         self.lost_steps += other.lost_steps;
         self.found_out += other.found_out;
+        self.proven_again += other.proven_again;
     }
 }

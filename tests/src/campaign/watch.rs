@@ -1,5 +1,6 @@
 //! What must hold at every poll and every edge, whatever goes wrong.
 
+use wholestep::axis::MotorDirection;
 use wholestep::carriage::{Direction, End, Event, Parts, State};
 use wholestep::plan::StepLimits;
 use wholestep_twin::{Moment, Twin};
@@ -23,6 +24,7 @@ struct Overrun {
 pub(super) struct Watch {
     parts: Parts,
     tolerance: f64,
+    repeats: f64,
     at_nought: f64,
     travel: f64,
     /// The state before the poll, its steps and whether they were proven.
@@ -33,25 +35,52 @@ pub(super) struct Watch {
     turned_at: u64,
     driven_at: Option<u64>,
     last_edge: Option<(u64, Direction)>,
-    /// Edges since a switch was pressed without a break: past it, and away from it.
+    /// Since a switch was pressed without a break: edges past it, and how far it is away from where it
+    /// was nearest to it.
     past: [Option<Overrun>; 2],
     away: [Option<u64>; 2],
     unenabled: Option<Overrun>,
     one_way: u64,
-    /// Steps lost when last looked at, and when the position was last proven.
+    /// Steps lost when last looked at, the reasons there had been to lose some, and how often either
+    /// had grown.
     lost: i64,
-    lost_at_proof: i64,
+    reasons: u64,
+    losses: u64,
+    losses_before_edge: u64,
     searching: Option<Search>,
-    /// Whether the last proof was by a datum that nothing disturbed.
-    clean: bool,
+    /// The last proof, as long as the drive has been on ever since.
+    proof: Option<Proof>,
+    proven_before: bool,
+    /// Datums that told rightly how many steps had been lost since the proof before.
     pub(super) found_out: u64,
+    /// Datums that found the place of a position that had been unproven.
+    pub(super) proven_again: u64,
     pub(super) datums: u64,
 }
 
 #[derive(Clone, Copy, Debug)]
 struct Search {
-    lost: i64,
+    /// Whether a fault of the machine has to do with the contact.
     disturbed: bool,
+    /// Whether the position was proven when it began.
+    was_proven: bool,
+    /// The losses there had been before the edge that met the switch, last after a settled release.
+    /// Earlier ones do not matter to where it was met. With that edge a rotor that lagged may leap
+    /// back into step, over several steps and the switch; without a loss it goes one step, so that the
+    /// contact is a step from where the switch acts at most.
+    losses_at_contact: u64,
+    /// Since when the switch has been released.
+    released_at: Option<u64>,
+}
+
+/// What was proven, and how right it was.
+#[derive(Clone, Copy, Debug)]
+struct Proof {
+    lost: i64,
+    /// By how many steps it was wrong; not known of a datum that was disturbed.
+    wrong: f64,
+    /// How much that may be mistaken, in steps.
+    tolerance: f64,
 }
 
 impl Watch {
@@ -59,6 +88,7 @@ impl Watch {
         Self {
             parts: *axis.configuration.parts(),
             tolerance: axis.datum_tolerance,
+            repeats: axis.datum_repeats,
             at_nought: axis.at_nought,
             travel: axis.travel,
             state: State::Resting,
@@ -73,10 +103,14 @@ impl Watch {
             unenabled: None,
             one_way: 0,
             lost: 0,
-            lost_at_proof: 0,
+            reasons: 0,
+            losses: 0,
+            losses_before_edge: 0,
             searching: None,
-            clean: false,
+            proof: None,
+            proven_before: false,
             found_out: 0,
+            proven_again: 0,
             datums: 0,
         }
     }
@@ -87,14 +121,20 @@ impl Watch {
         let proven = carriage.is_proven();
         if proven && (!self.proven || carriage.step() != self.step) {
             // A request stated the height.
-            self.lost_at_proof = self.lost;
-            self.clean = false;
+            self.take_proof(twin);
         }
+        let carriage = twin.carriage();
+        let was_proven = self.proven;
         (self.state, self.step, self.proven) = (carriage.state(), carriage.step(), proven);
         if self.state != State::FindingDatum {
             self.searching = None;
         } else if self.searching.is_none() {
-            self.searching = Some(Search { lost: self.lost, disturbed: false });
+            self.searching = Some(Search {
+                disturbed: false,
+                was_proven,
+                losses_at_contact: self.losses,
+                released_at: None,
+            });
         }
     }
 
@@ -111,18 +151,25 @@ impl Watch {
             self.disturb();
         }
         self.keep_pins(moment);
+        self.look_at_contact(moment);
         self.look_at_switches(moment);
         if let Some(edge) = moment.edge {
             self.check_pulse(moment, edge.direction)?;
             self.check_limits(twin, edge.direction)?;
             self.check_overrun(edge.direction)?;
             self.last_edge = Some((moment.tick, edge.direction));
+            self.losses_before_edge = self.losses;
         }
         if !twin.carriage().is_moving() {
             // The next motion is another.
             self.one_way = 0;
-            self.away = [None; 2];
             self.unenabled = None;
+        }
+        if !moment.drive || moment.events.iter().any(|event| event == Event::Cleared) {
+            self.away = [None; 2];
+        }
+        if !moment.drive {
+            self.proof = None;
         }
         self.check_truth(twin, moment)?;
         self.check_events(twin, moment)?;
@@ -136,6 +183,19 @@ impl Watch {
             self.turned_at = moment.tick;
         }
         self.driven_at = moment.drive.then(|| self.driven_at.unwrap_or(moment.tick));
+    }
+
+    /// Notes the losses of steps at the first contact with the switch that is sought.
+    fn look_at_contact(&mut self, moment: &Moment) {
+        let pressed = self.pressed(moment);
+        let (Some(search), Some(datum)) = (&mut self.searching, &self.parts.datum) else { return };
+        if !pressed[datum.end as usize] {
+            search.released_at.get_or_insert(moment.tick);
+        } else if let Some(released_at) = search.released_at.take()
+            && moment.tick - released_at >= self.parts.contact_settle
+        {
+            search.losses_at_contact = self.losses_before_edge;
+        }
     }
 
     fn pressed(&self, moment: &Moment) -> Pressed {
@@ -245,7 +305,7 @@ impl Watch {
                 }
             }
             if nears {
-                self.away[end as usize] = self.away[end as usize].map(|_| 0);
+                self.away[end as usize] = self.away[end as usize].map(|edges| edges.saturating_sub(1));
             } else {
                 self.past[end as usize] =
                     self.past[end as usize].map(|overrun| Overrun { edges: 0, ..overrun });
@@ -276,10 +336,14 @@ impl Watch {
         if proven && !truth.driven {
             return Err(format!("proven at tick {} although nothing drives the motor", moment.tick));
         }
-        let excused = truth.record.slips + truth.record.missed_pulses + truth.record.end_stop_hits > 0;
-        if lost != self.lost && proven && self.proven && !excused {
+        let reasons = truth.record.slips + truth.record.missed_pulses + truth.record.end_stop_hits;
+        if lost != self.lost && proven && self.proven && reasons == 0 {
             return Err(format!("{} steps lost at tick {} with no reason", lost - self.lost, moment.tick));
         }
+        if (lost, reasons) != (self.lost, self.reasons) {
+            self.losses += 1;
+        }
+        self.reasons = reasons;
         self.lost = lost;
         Ok(())
     }
@@ -288,10 +352,7 @@ impl Watch {
         for event in moment.events.iter() {
             match event {
                 Event::DatumFound { off_by, .. } => self.check_datum(twin, off_by)?,
-                Event::Touched { off_by, .. } if off_by.is_some() || !self.proven => {
-                    self.lost_at_proof = self.lost;
-                    self.clean = false;
-                }
+                Event::Touched { off_by, .. } if off_by.is_some() || !self.proven => self.take_proof(twin),
                 Event::EventsLost => return Err("events were lost".into()),
                 _ => {}
             }
@@ -299,31 +360,65 @@ impl Watch {
         Ok(())
     }
 
+    /// By how many steps the number of the present step is wrong.
+    #[expect(clippy::cast_precision_loss, reason = "steps are few")]
+    fn wrong(&self, twin: &mut Twin) -> f64 {
+        let truth = twin.truth();
+        // What holds a jammed rotor back, short of the step it is locked to, is no error of the number.
+        let back = truth.rotor_position - truth.rotor_step as f64;
+        let back = if self.parts.motor == MotorDirection::Normal { back } else { -back };
+        let step = twin.carriage().step() as f64;
+        (self.at_nought + self.travel * step - truth.carriage_position) / self.travel + back
+    }
+
+    /// A person's word or a touch-off, right or wrong.
+    fn take_proof(&mut self, twin: &mut Twin) {
+        // The carriage may stand anywhere within the backlash, which the tolerance of a datum has in it.
+        let wrong = self.wrong(twin);
+        // Since the last poll the rotor may have come back into step.
+        let lost = twin.lost_steps();
+        self.proof = Some(Proof { lost, wrong, tolerance: 2.0 * self.tolerance });
+        self.proven_before = true;
+    }
+
     #[expect(clippy::cast_precision_loss, reason = "steps are few")]
     fn check_datum(&mut self, twin: &mut Twin, off_by: Option<i64>) -> Result<(), Broken> {
         self.datums += 1;
-        let disturbed =
-            self.searching.take().is_none_or(|search| search.disturbed || search.lost != self.lost);
-        let position = twin.truth().carriage_position;
         let step = twin.carriage().step();
-        let wrong = (self.at_nought + self.travel * step as f64 - position) / self.travel;
-        if !disturbed && wrong.abs() > self.tolerance {
+        let wrong = self.wrong(twin);
+        if off_by.is_some() != self.proof.is_some() {
+            return Err(format!("a datum says it was off by {off_by:?}, the proof being {:?}", self.proof));
+        }
+        if off_by.is_some_and(|off_by| self.step - step != off_by) {
+            return Err(format!("a datum makes step {step} of {} and says {off_by:?}", self.step));
+        }
+        let search = self.searching.take();
+        let Some(search) =
+            search.filter(|search| !search.disturbed && search.losses_at_contact == self.losses)
+        else {
+            self.take_proof(twin);
+            return Ok(());
+        };
+        if wrong.abs() > self.tolerance {
             return Err(format!(
                 "a datum {wrong:.2} steps from where it is, {:.2} allowed, at step {step}",
                 self.tolerance
             ));
         }
-        if let (Some(off_by), true, false) = (off_by, self.clean, disturbed) {
-            let drift = self.lost - self.lost_at_proof;
-            if (off_by - drift).abs() as f64 > 2.0 * self.tolerance {
-                return Err(format!("{drift} steps had been lost and the datum said {off_by}"));
+        if let (Some(off_by), Some(proof)) = (off_by, self.proof) {
+            let drift = self.lost - proof.lost;
+            let expected = proof.wrong + drift as f64;
+            if (off_by as f64 - expected).abs() > proof.tolerance {
+                return Err(format!(
+                    "{drift} steps had been lost since a proof {:.2} off, and the datum said {off_by}",
+                    proof.wrong
+                ));
             }
-            if drift != 0 {
-                self.found_out += 1;
-            }
+            self.found_out += u64::from(drift != 0);
         }
-        self.lost_at_proof = self.lost;
-        self.clean = !disturbed;
+        self.proven_again += u64::from(self.proven_before && !search.was_proven);
+        self.proof = Some(Proof { lost: self.lost, wrong: 0.0, tolerance: self.repeats });
+        self.proven_before = true;
         Ok(())
     }
 }
