@@ -5,6 +5,7 @@ mod datum;
 mod hand;
 mod properties;
 mod requests;
+mod retarget;
 mod time;
 mod touch;
 mod travel;
