@@ -21,7 +21,6 @@ pub(crate) struct Cursor {
 }
 
 #[derive(Clone, Copy, Debug)]
-#[expect(clippy::large_enum_variant, reason = "there is no heap to move the larger to")]
 enum Walk {
     Usual(Frugal),
     Wide(Pursuit),

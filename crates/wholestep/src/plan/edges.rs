@@ -37,7 +37,6 @@ pub struct Edges {
 }
 
 #[derive(Clone, Debug)]
-#[expect(clippy::large_enum_variant, reason = "there is no heap to move the larger to")]
 enum Walk {
     Usual(Quick),
     Wide(Slow),

@@ -117,15 +117,16 @@ fn any_configuration() -> impl Strategy<Value = Configuration> {
 /// mean speeds of its halves differ by no more than the deceleration in the time between their middles,
 /// each of the three ticks being off by one at most.
 fn slows_no_faster(edges: &[(u64, Direction)], deceleration: u64) -> bool {
-    const HALF: usize = 12;
+    const EDGES: u8 = 12;
+    const HALF: usize = EDGES as usize;
     edges.windows(2 * HALF + 1).all(|run| {
         if run.iter().any(|(_, direction)| *direction != run[0].1) {
             return true;
         }
         #[expect(clippy::cast_precision_loss, reason = "small counts of ticks")]
         let seconds = |from: usize, to: usize, off: f64| ((run[to].0 - run[from].0) as f64 + off) / 1e6;
-        let before = HALF as f64 / seconds(0, HALF, 2.0);
-        let after = HALF as f64 / seconds(HALF, 2 * HALF, -2.0);
+        let before = f64::from(EDGES) / seconds(0, HALF, 2.0);
+        let after = f64::from(EDGES) / seconds(HALF, 2 * HALF, -2.0);
         let between = seconds(0, 2 * HALF, 2.0) / 2.0;
         #[expect(clippy::cast_precision_loss, reason = "a small rate")]
         let most = deceleration as f64 * between;
