@@ -76,6 +76,34 @@ proptest! {
     }
 
     #[test]
+    fn a_brake_ends_on_any_step_there_is_room_for(
+        rates in any_rates(), steps in 2_u64..900, at in 0.0..1.0_f64, more in 0_u64..40, timer_hz in 200_000_u64..250_000_000,
+    ) {
+        let limits = StepLimits::new(rates, timer_hz).unwrap();
+        let profile = limits.profile(steps).unwrap();
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss, reason = "any edge will do")]
+        let edge = 1 + (at * (steps - 1) as f64) as u64;
+        let Stop::Brake(least) = profile.stop_after(edge, &limits).unwrap() else {
+            return Ok(());
+        };
+        prop_assert_eq!(profile.stop_on(edge, least.steps(), &limits).unwrap(), Some(least));
+        if let Some(less) = least.steps().checked_sub(1) {
+            prop_assert_eq!(profile.stop_on(edge, less, &limits).unwrap(), None);
+        }
+        let brake = profile.stop_on(edge, least.steps() + more, &limits).unwrap().unwrap();
+        prop_assert_eq!(brake.steps(), least.steps() + more);
+        prop_assert_eq!(brake.edges().count() as u64, brake.steps());
+        let motion = Motion::of(&profile);
+        let tick = profile.edge(edge).unwrap();
+        let fastest = motion.at(&(whole(tick) + half()))[1].clone().max(motion.at(&(whole(tick) - half()))[1].clone());
+        if brake.shape() != Shape::Rest {
+            let [top, up, down, _] = Motion::of(&brake).peaks();
+            prop_assert!(top <= fastest || top * whole(timer_hz) <= exact(rates.start_speed));
+            prop_assert!(up == whole(0) && down * whole(timer_hz) * whole(timer_hz) <= exact(rates.deceleration));
+        }
+    }
+
+    #[test]
     fn position_and_speed_are_exact_at_any_time(
         rates in any_rates(), steps in 1_u64..500, top in 0_u64..=120, bottom in 1_u64..=120, timer_hz in 200_000_u64..20_000_000,
     ) {

@@ -205,8 +205,12 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
         self.live.trust.asks()
     }
 
-    /// Goes to a step, or, while travelling or braking, turns to it instead: the motion under way goes
-    /// on as far as it serves; otherwise it brakes first.
+    /// Goes to a step, or, while travelling or braking, turns to it instead.
+    ///
+    /// To a step further on, a motion that speeds up or cruises goes on without stopping, as if it had
+    /// been sent there from the start; one that slows down already stops first. To a step less far, it
+    /// goes on and then brakes so as to end there, if it still can. In any other case it brakes, and
+    /// then goes.
     ///
     /// # Errors
     /// A [`Refusal`] for a step past a soft limit, an unproven position, an enable input that is not

@@ -6,7 +6,7 @@
 
 use super::configuration::{Configuration, Pace};
 use super::{Direction, Fault, StepEdge};
-use crate::plan::{Edges, Profile, Stop};
+use crate::plan::{Cursor, Profile, StepLimits, Stop};
 
 #[derive(Clone, Debug)]
 pub(super) struct Motor {
@@ -25,8 +25,7 @@ pub(super) struct Motor {
 
 #[derive(Clone, Debug)]
 struct Motion {
-    edges: Edges,
-    profile: Profile,
+    edges: Cursor,
     pace: Pace,
     /// Whether this is already the last brake.
     brakes: bool,
@@ -45,10 +44,14 @@ struct Motion {
 pub(super) struct TooLate;
 
 impl Motion {
-    fn new(profile: &Profile, pace: Pace, start: u64) -> Self {
-        let mut edges = profile.edges();
+    fn new(profile: Profile, pace: Pace, start: u64) -> Self {
+        let mut edges = Cursor::new(profile);
         let next = edges.next().map(|tick| start.saturating_add(tick));
-        Self { edges, profile: *profile, pace, brakes: false, landing: None, start, previous: start, next }
+        Self { edges, pace, brakes: false, landing: None, start, previous: start, next }
+    }
+
+    const fn profile(&self) -> &Profile {
+        self.edges.profile()
     }
 
     /// The last edge given out, counted from 1.
@@ -63,28 +66,55 @@ impl Motion {
 
     /// Edges still to come.
     fn left(&self) -> u64 {
-        self.profile.steps() - self.given()
+        self.profile().steps() - self.given()
     }
 
     /// How it stops after `edge` at the earliest; a motion that already brakes runs out.
     fn stop(&self, configuration: &Configuration, edge: u64) -> Stop {
-        let run_out = Stop::RunOut { steps: self.profile.steps().saturating_sub(edge) };
+        let run_out = Stop::RunOut { steps: self.profile().steps().saturating_sub(edge) };
         if self.brakes {
             return run_out;
         }
-        self.profile.stop_after(edge, configuration.limits(self.pace)).unwrap_or(run_out)
+        self.profile().stop_after(edge, configuration.limits(self.pace)).unwrap_or(run_out)
     }
 
-    fn brake(&mut self, configuration: &Configuration, given: u64) {
-        if let Stop::Brake(profile) = self.stop(configuration, given) {
-            *self = Self::new(&profile, self.pace, self.previous);
+    fn brake(&mut self, configuration: &Configuration) {
+        if let Stop::Brake(profile) = self.stop(configuration, self.given()) {
+            *self = Self::new(profile, self.pace, self.previous);
         }
         self.landing = None;
         self.brakes = true;
     }
 
+    /// Brakes so as to end `steps` on; at the earliest, should that not be possible.
+    fn brake_over(&mut self, configuration: &Configuration, steps: u64) {
+        match self.profile().stop_on(self.given(), steps, configuration.limits(self.pace)) {
+            Ok(Some(profile)) => {
+                *self = Self::new(profile, self.pace, self.previous);
+                self.brakes = true;
+            }
+            _ => self.brake(configuration),
+        }
+    }
+
+    /// Goes on to `steps` in all, which are more than it has, without slowing down in between. Where it
+    /// cannot, because it slows down already, it stays as it is.
+    fn lengthen(&mut self, limits: &StepLimits, steps: u64) {
+        let Ok(longer) = limits.profile(steps) else { return };
+        let given = self.given();
+        // As if it had been the longer move from the start.
+        let start = match given {
+            0 => Some(self.start),
+            _ => self.profile().goes_on_as(&longer, given).and_then(|tick| self.previous.checked_sub(tick)),
+        };
+        let Some(start) = start else { return };
+        self.edges = Cursor::enter(longer, given + 1);
+        self.start = start;
+        self.next = self.edges.next().map(|tick| start.saturating_add(tick));
+    }
+
     fn ends(&self) -> u64 {
-        self.start.saturating_add(self.profile.ticks())
+        self.start.saturating_add(self.profile().ticks())
     }
 
     /// Ticks between the last edge and the next.
@@ -182,7 +212,7 @@ impl Motor {
             self.ready_at =
                 self.ready_at.max(now.saturating_add(configuration.parts().timing.direction_setup()));
         }
-        self.motion = Some(Motion::new(&profile, pace, now.max(self.ready_at)));
+        self.motion = Some(Motion::new(profile, pace, now.max(self.ready_at)));
         Ok(())
     }
 
@@ -202,8 +232,9 @@ impl Motor {
         self.run(configuration, pace, now, to)
     }
 
-    /// Makes the motion under way end on `to`, if it leads there and there is room to brake. A `to`
-    /// beyond its end is served as far as the motion goes.
+    /// Makes the motion under way end on `to`, if it leads there and there is room to brake. To a `to`
+    /// beyond its end it goes on without stopping, unless it slows down already; then it is served as
+    /// far as the motion goes.
     pub(super) fn land(&mut self, configuration: &Configuration, to: i64) -> bool {
         let (step, facing) = (self.step, self.facing);
         let Some(motion) = &mut self.motion else { return false };
@@ -213,6 +244,9 @@ impl Motor {
         let distance = to.abs_diff(step);
         if distance >= motion.left() {
             motion.landing = None;
+            if distance > motion.left() {
+                motion.lengthen(configuration.limits(motion.pace), motion.given() + distance);
+            }
             return true;
         }
         // From rest the first edge is always made.
@@ -241,18 +275,18 @@ impl Motor {
         if motion.is_unbegun() {
             self.motion = None;
         } else {
-            motion.brake(configuration, motion.given());
+            motion.brake(configuration);
         }
     }
 
-    /// Begins the brake for the landing at the last edge from which it ends there or before.
+    /// Begins the brake for the landing at the last edge from which there is room for it.
     fn brake_for_landing(&mut self, configuration: &Configuration) {
         let Some(motion) = &mut self.motion else { return };
         let Some(landing) = motion.landing else { return };
         let given = motion.given();
         let distance = landing.abs_diff(self.step);
         if given > 0 && (distance == 0 || motion.stop(configuration, given + 1).steps() >= distance) {
-            motion.brake(configuration, given);
+            motion.brake_over(configuration, distance);
         }
     }
 

@@ -4,14 +4,16 @@
 //! the least with D >= (v² - v1²) / 2d, in T = ⌈2D / (v + v1)⌉ ticks, where v1 is
 //! the start speed, at which the motor may also stop at once. Its entry speed
 //! 2D/T - v1 is therefore at most v, and its deceleration
-//! (entry - v1) / T <= (v - v1)(v + v1) / 2D at most d. Jerk does not hold.
+//! (entry - v1) / T <= (v - v1)(v + v1) / 2D at most d. Jerk does not hold. The
+//! same is true of any larger D, so a brake can also end on a step further on.
+
+use core::cmp::Ordering;
 
 use ethnum::U256;
 
 use super::error::{PlanError, Rate};
 use super::limits::{StepLimits, parts};
 use super::profile::{MAX_STEPS, Profile, Shape, StartSpeed};
-use super::segment::Segment;
 use super::wide::{Wide, ceil_div, gcd};
 
 /// How a move under way is brought to rest.
@@ -63,6 +65,23 @@ impl Pace {
         let grid = U256::ONE << 62;
         Self { steps: if up { ceil_div(steps * grid, ticks) } else { steps * grid / ticks }, ticks: grid }
     }
+
+    /// Whether a step at `other` takes at most a tick longer than at this pace.
+    fn is_near(self, other: Self) -> bool {
+        // v - w <= vw where 1/w - 1/v <= 1.
+        let (this, that) = (self.steps * other.ticks, other.steps * self.ticks);
+        this <= that || this - that <= self.steps * other.steps
+    }
+}
+
+/// Where a move is at an edge at which it does not slow down.
+#[derive(Clone, Copy, Debug)]
+struct Quickening {
+    /// The number of the segment.
+    segment: u8,
+    /// The least and the highest speed the motor can have at any time that rounds to the edge's tick.
+    low: Pace,
+    high: Pace,
 }
 
 impl Profile {
@@ -97,38 +116,96 @@ impl Profile {
     pub fn stop_after(&self, edge: u64, limits: &StepLimits) -> Result<Stop, PlanError> {
         let tick = self.edge(edge)?;
         let steps = self.steps() - edge;
-        let (low, high) = if self.is_usual() {
-            match self.paces::<i128>(edge, tick) {
-                Some(paces) => paces,
-                None => return Ok(Stop::RunOut { steps }),
-            }
-        } else {
-            match self.paces::<ethnum::I256>(edge, tick) {
-                Some(paces) => paces,
-                None => return Ok(Stop::RunOut { steps }),
-            }
+        let Some(Quickening { low, high, .. }) = self.quickening(edge, tick) else {
+            return Ok(Stop::RunOut { steps });
         };
         let brake = limits.brake(low, high)?;
         Ok(if brake.steps() < steps { Stop::Brake(brake) } else { Stop::RunOut { steps } })
     }
 
-    /// The least and the highest speed the motor can have at an edge; nothing
-    /// where it slows down.
-    fn paces<W: Wide>(&self, edge: u64, tick: u64) -> Option<(Pace, Pace)> {
+    /// The brake after edge `edge` that ends exactly `steps` further on; nothing where
+    /// [`stop_after`](Self::stop_after) needs more room, or none is needed because the
+    /// move is already slowing down. `limits` are those it was made from.
+    ///
+    /// ```
+    /// # use num_rational::Ratio;
+    /// # use wholestep::plan::{StepLimits, StepRates};
+    /// # let rates = StepRates {
+    /// #     speed: Ratio::from(1_000),
+    /// #     acceleration: Ratio::from(8_000),
+    /// #     deceleration: Ratio::from(8_000),
+    /// #     start_speed: Ratio::from(0),
+    /// #     jerk: None,
+    /// # };
+    /// let limits = StepLimits::new(rates, 1_000_000)?;
+    /// let profile = limits.profile(1_000)?;
+    /// let brake = profile.stop_on(500, 64, &limits)?.map(|brake| (brake.steps(), brake.ticks()));
+    /// assert_eq!(brake, Some((64, 129_000)));
+    /// assert_eq!(profile.stop_on(500, 61, &limits)?, None);
+    /// # Ok::<(), wholestep::plan::PlanError>(())
+    /// ```
+    ///
+    /// # Errors
+    /// As [`stop_after`](Self::stop_after).
+    pub fn stop_on(&self, edge: u64, steps: u64, limits: &StepLimits) -> Result<Option<Self>, PlanError> {
+        let tick = self.edge(edge)?;
+        let Some(Quickening { low, high, .. }) = self.quickening(edge, tick) else { return Ok(None) };
+        let least = limits.brake(low, high)?;
+        Ok(match least.steps().cmp(&steps) {
+            Ordering::Less => Some(limits.brake_over(low, steps)?),
+            Ordering::Equal => Some(least),
+            Ordering::Greater => None,
+        })
+    }
+
+    /// The tick of edge `edge` in the move `other`, if both moves go the same way up to it and a
+    /// little beyond: the edge lies in the same segment of both, where neither slows down, and a
+    /// step takes the same time there to within a tick. A move may be left for the other at this
+    /// edge as if it had been that from the start.
+    pub(crate) fn goes_on_as(&self, other: &Self, edge: u64) -> Option<u64> {
+        let alike = match (self.shape(), other.shape()) {
+            (Shape::Constant { .. }, Shape::Constant { .. })
+            | (Shape::Trapezoid { .. }, Shape::Trapezoid { .. }) => u8::MAX,
+            (
+                Shape::JerkLimited { ramp, hold, .. },
+                Shape::JerkLimited { ramp: other_ramp, hold: other_hold, .. },
+            ) => {
+                // From where acceleration falls again, it must fall alike.
+                if (ramp, hold) == (other_ramp, other_hold) { u8::MAX } else { 2 }
+            }
+            _ => 0,
+        };
+        let tick = other.edge(edge).ok()?;
+        let here = self.quickening(edge, self.edge(edge).ok()?)?;
+        let there = other.quickening(edge, tick)?;
+        let same = here.segment == there.segment && here.segment < alike;
+        (same && here.low.is_near(there.high) && there.low.is_near(here.high)).then_some(tick)
+    }
+
+    /// Where and how fast the motor is at an edge; nothing where it slows down.
+    fn quickening(&self, edge: u64, tick: u64) -> Option<Quickening> {
+        if self.is_usual() {
+            self.quickening_in::<i128>(edge, tick)
+        } else {
+            self.quickening_in::<ethnum::I256>(edge, tick)
+        }
+    }
+
+    fn quickening_in<W: Wide>(&self, edge: u64, tick: u64) -> Option<Quickening> {
         let slowing_from = match self.shape() {
             Shape::Rest | Shape::Brake { .. } => return None,
             Shape::Constant { .. } => 1,
             Shape::Trapezoid { .. } => 2,
             Shape::JerkLimited { .. } => 4,
         };
-        let segment: Segment<W> = (0..slowing_from)
-            .map(|number| self.segment::<W>(number))
-            .find(|segment| segment.length > 0 && segment.last_edge() >= edge)?;
+        let (number, segment) = (0..slowing_from)
+            .map(|number| (number, self.segment::<W>(number)))
+            .find(|(_, segment)| segment.length > 0 && segment.last_edge() >= edge)?;
         let end = (2 * segment.length).cast_signed();
         let near = (2 * (tick - segment.start.min(tick))).cast_signed();
         let pace =
             |w: i64, up| Pace::new(segment.slope(w.clamp(0, end)).magnitude(), segment.unit.magnitude(), up);
-        Some((pace(near - 1, false), pace(near + 1, true)))
+        Some(Quickening { segment: number, low: pace(near - 1, false), high: pace(near + 1, true) })
     }
 }
 
@@ -152,6 +229,14 @@ impl StepLimits {
             .ok()
             .filter(|&steps| steps <= MAX_STEPS)
             .ok_or(PlanError::RateOutOfRange { rate: Rate::Deceleration })?;
+        self.brake_over(low, steps)
+    }
+
+    /// A brake from a speed of at least `low` that ends `steps` on, which must be room enough.
+    fn brake_over(&self, low: Pace, steps: u64) -> Result<Profile, PlanError> {
+        let start = self.start_speed();
+        let (p, q) = (U256::from(start.numerator), U256::from(start.denominator));
+        let twice = U256::from(2 * steps + 1);
         let sum = low.steps * q + p * low.ticks;
         let too_long = PlanError::TooLong { steps, most_ticks: super::MAX_TICKS };
         if sum == U256::ZERO {

@@ -6,10 +6,10 @@ use core::iter::FusedIterator;
 use ethnum::I256;
 
 use super::error::PlanError;
+use super::leg::Leg;
 use super::profile::Profile;
-use super::segment::Segment;
+use super::pursuit::Pursuit;
 use super::walk::Quick;
-use super::wide::Wide;
 
 /// The ticks of a profile's edges, in order; edge `k` (from 1) is where the
 /// position passes `k - 1/2`, rounded to the nearest tick, half up.
@@ -37,7 +37,6 @@ pub struct Edges {
 }
 
 #[derive(Clone, Debug)]
-#[expect(clippy::large_enum_variant, reason = "there is no heap to move the larger to")]
 enum Walk {
     Usual(Quick),
     Wide(Slow),
@@ -74,9 +73,15 @@ impl Edges {
         let walk = if profile.is_usual() {
             Walk::Usual(Quick::enter(&profile, first))
         } else {
-            Walk::Wide(Slow { leg: Leg::enter(&profile, first), next: first, tick: 0, interval: 0 })
+            Walk::Wide(Slow { leg: Leg::enter(&profile, first), pursuit: Pursuit::enter(first) })
         };
         Self { profile, walk }
+    }
+
+    /// The profile whose edges they are.
+    #[inline]
+    pub const fn profile(&self) -> &Profile {
+        &self.profile
     }
 
     /// The edge that comes next, counted from 1; one past the last at the end.
@@ -84,7 +89,7 @@ impl Edges {
     pub const fn next_edge(&self) -> u64 {
         match &self.walk {
             Walk::Usual(quick) => quick.next_edge(),
-            Walk::Wide(slow) => slow.next,
+            Walk::Wide(slow) => slow.pursuit.next,
         }
     }
 
@@ -125,77 +130,15 @@ impl Iterator for Edges {
 
 impl FusedIterator for Edges {}
 
-/// The segment an edge lies in.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Leg<W> {
-    pub(super) segment: Segment<W>,
-    number: u8,
-    /// Its last edge.
-    pub(super) last: u64,
-}
-
-impl<W: Wide> Leg<W> {
-    fn new(profile: &Profile, number: u8) -> Self {
-        let segment = profile.segment::<W>(number);
-        let last = if number + 1 >= profile.segments() {
-            profile.steps()
-        } else if segment.length == 0 {
-            0
-        } else {
-            segment.last_edge()
-        };
-        Self { segment, number, last }
-    }
-
-    /// The segment in which edge `k` lies.
-    pub(super) fn enter(profile: &Profile, k: u64) -> Self {
-        let mut leg = Self::new(profile, 0);
-        leg.proceed(profile, k);
-        leg
-    }
-
-    /// On to the segment in which edge `k` lies; whether it is another.
-    pub(super) fn proceed(&mut self, profile: &Profile, k: u64) -> bool {
-        let before = self.number;
-        while self.last < k && self.number + 1 < profile.segments() {
-            *self = Self::new(profile, self.number + 1);
-        }
-        self.number != before
-    }
-
-    /// From where Newton converges on an edge without a better guess: the end
-    /// at which the motor is faster.
-    pub(super) fn blind_guess(&self) -> u64 {
-        let end = (2 * self.segment.length).cast_signed();
-        if self.segment.slope(end) > self.segment.slope(0) { self.segment.length } else { 0 }
-    }
-}
-
 /// Edge by edge from the definition, in 256 bits: for moves beyond usual sizes.
 #[derive(Clone, Debug)]
 struct Slow {
     leg: Leg<I256>,
-    next: u64,
-    tick: u64,
-    interval: u64,
+    pursuit: Pursuit,
 }
 
 impl Slow {
     fn next(&mut self, profile: &Profile) -> Option<u64> {
-        if self.next > profile.steps() {
-            return None;
-        }
-        self.leg.proceed(profile, self.next);
-        let segment = &self.leg.segment;
-        let guess = if self.interval == 0 {
-            self.leg.blind_guess()
-        } else {
-            (self.tick + self.interval).saturating_sub(segment.start)
-        };
-        let tick = segment.start + segment.locate(self.next, guess).index;
-        self.interval = if self.tick == 0 { 0 } else { tick - self.tick };
-        self.tick = tick;
-        self.next += 1;
-        Some(tick)
+        self.pursuit.next(&mut self.leg, profile)
     }
 }

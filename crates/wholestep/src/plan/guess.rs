@@ -1,6 +1,8 @@
 //! Guesses between two decided edges, verified by exact residuals.
 
-use super::segment::Found;
+use core::num::NonZeroU64;
+
+use super::segment::{Found, Segment, half_before};
 use super::wide::Wide;
 
 /// An edge decided exactly, and what is guessed from it.
@@ -9,10 +11,10 @@ pub(super) struct Anchor {
     pub(super) edge: u64,
     /// Tick from the segment's start.
     pub(super) index: u64,
-    /// How far the ideal time is past the half tick before, in 2^-32 tick.
-    pub(super) fraction: u64,
     /// Ticks a step there, in 2^-32; nothing where it is too large to guess from.
-    pub(super) pace: Option<u64>,
+    pub(super) pace: Option<NonZeroU64>,
+    /// How far the ideal time is past the half tick before, in 2^-32 tick.
+    pub(super) fraction: u32,
 }
 
 impl Anchor {
@@ -28,24 +30,40 @@ impl Anchor {
         Self {
             edge,
             index: found.index,
-            fraction: (short << 32) / slope,
-            pace: Some(((unit / slope) << 32) + ((unit % slope) << 32) / slope),
+            pace: NonZeroU64::new(((unit / slope) << 32) + ((unit % slope) << 32) / slope),
+            fraction: low32((short << 32) / slope),
         }
     }
+
+    /// Ticks a step, in 2^-32.
+    #[inline]
+    pub(super) fn ticks_a_step(&self) -> Option<i64> {
+        self.pace.map(|pace| pace.get().cast_signed())
+    }
+}
+
+/// The lowest 32 bits.
+#[inline]
+#[expect(clippy::cast_possible_truncation, reason = "the low half is what is asked for")]
+pub(super) const fn low32(value: u64) -> u32 {
+    value as u32
 }
 
 /// A cubic in edges from an anchor: over a block of `2^places` edges the time is
 /// `2^places (start x + square x² + cube x³)` with `x` from 0 to 1, in 2^-32 tick.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Cubic {
-    pub(super) places: u32,
     pub(super) square: i64,
     pub(super) cube: i64,
+    pub(super) places: u32,
 }
 
 impl Cubic {
+    /// At constant speed.
+    pub(super) const STRAIGHT: Self = Self { square: 0, cube: 0, places: 0 };
+
     /// The time from its far end on, over a further `2^places` edges.
-    pub(super) fn beyond(&self, pace: u64, places: u32) -> i64 {
+    pub(super) fn beyond(&self, pace: i64, places: u32) -> i64 {
         let by = |value: i64, times: u32| {
             if places >= self.places {
                 value.wrapping_shl(times * (places - self.places))
@@ -55,10 +73,7 @@ impl Cubic {
         };
         let cube = self.cube;
         let square = self.square.wrapping_add(3 * cube);
-        by(pace.cast_signed(), 1)
-            .wrapping_add(by(square, 2))
-            .wrapping_add(by(cube, 3))
-            .wrapping_shl(self.places)
+        by(pace, 1).wrapping_add(by(square, 2)).wrapping_add(by(cube, 3)).wrapping_shl(self.places)
     }
 }
 
@@ -97,6 +112,31 @@ impl Clock {
 }
 
 impl Local {
+    /// The block from one anchor to another of the same segment.
+    #[inline]
+    pub(super) fn between(segment: &Segment<i128>, from: &Anchor, to: &Anchor, cubic: Cubic) -> Self {
+        let square = cubic.square >> cubic.places;
+        let cube = cubic.cube >> (2 * cubic.places);
+        let pace = from.ticks_a_step().unwrap_or(0);
+        let [_, _, c2, c3] = segment.coefficients;
+        // One tick early, so that a guess a tick too early counts from zero.
+        let base = from.index - 1;
+        let w = half_before(base);
+        let slope = segment.slope(w);
+        Self {
+            tick: segment.start + base,
+            clock: Clock {
+                position: u64::from(from.fraction) + (1 << 32),
+                differences: [pace + square + cube, 2 * square + 6 * cube, 6 * cube].map(i64::cast_unsigned),
+                short: segment.target(from.edge) - segment.at(w),
+            },
+            unit: segment.unit,
+            travel: [slope, 4 * (c2 + 3 * c3 * i128::from(w)), 8 * c3],
+            // Speed is monotone within a segment, so its least is at an end.
+            least: segment.slope(w + 2).min(segment.slope(half_before(to.index + 1))).max(0),
+        }
+    }
+
     /// Guesses the next edges and says whether all are certainly right. Residuals
     /// modulo 2^64; there is no cubic term.
     #[inline]
@@ -147,14 +187,15 @@ pub(super) struct Block {
 
 impl Block {
     /// The cubic through both anchors; nothing unless it is certainly monotone.
+    #[inline]
     pub(super) fn between(from: &Anchor, to: &Anchor, places: u32) -> Option<Self> {
         let ticks = to.index - from.index;
         if ticks >> 28 != 0 {
             return None;
         }
-        let length = ((ticks << 32) + to.fraction).cast_signed() - from.fraction.cast_signed();
+        let length = (ticks << 32).cast_signed() + i64::from(to.fraction) - i64::from(from.fraction);
         let chord = length >> places;
-        let (start, end) = (from.pace?.cast_signed(), to.pace?.cast_signed());
+        let (start, end) = (from.ticks_a_step()?, to.ticks_a_step()?);
         // A margin for the chord's own rounding.
         if start.max(end) > 3 * chord - 4 {
             return None;

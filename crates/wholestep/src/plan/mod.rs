@@ -12,22 +12,26 @@
 //! position. An integer predicate alone decides this; guesses affect only speed.
 
 mod brake;
+mod cursor;
 mod edges;
 mod error;
 mod guess;
 mod jerk_limited;
+mod leg;
 mod limits;
 mod motion;
 mod planner;
 mod position;
 mod profile;
 mod pulse;
+mod pursuit;
 mod segment;
 mod trapezoid;
 mod walk;
 mod wide;
 
 pub use brake::Stop;
+pub(crate) use cursor::Cursor;
 pub use edges::Edges;
 pub use error::{PlanError, Rate};
 pub use limits::{MAX_TIMER_HZ, StepLimits, StepRates, at_most};

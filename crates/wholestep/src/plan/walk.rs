@@ -9,10 +9,10 @@
 //! within a tick of its anchors' interval, the true residual within
 //! (2^s + 3) steps, and these are fewer than 2^63 units.
 
-use super::edges::Leg;
 use super::guess::{Anchor, Block, Clock, Cubic, Local};
+use super::leg::Leg;
 use super::profile::Profile;
-use super::segment::half_before;
+use super::segment::Segment;
 use super::wide::Wide;
 
 /// Most edges between anchors, as a power of two: the rounding errors of the
@@ -20,7 +20,7 @@ use super::wide::Wide;
 const MOST_PLACES: u32 = 8;
 
 /// Edges worked out together when they are pulled one by one.
-const AHEAD: usize = 8;
+pub(super) const AHEAD: usize = 8;
 
 /// Edges verified together, and gone over again one by one if any is doubtful.
 const CHUNK: usize = 16;
@@ -38,60 +38,202 @@ const FAR: i64 = 128 << 32;
 /// and above this, at once.
 const TOO_FAR: i64 = 512 << 32;
 
-/// The usual walk: blocks of guessed edges between anchors.
+/// From anchor to anchor.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Course {
+    /// The last edge decided, at the far end of the block under way.
+    pub(super) anchor: Anchor,
+    cubic: Cubic,
+    /// Whether the anchor lies in this segment.
+    anchored: bool,
+    /// Block size to try next.
+    places: u8,
+    most_places: u8,
+}
+
+/// What the next anchor brings.
+pub(super) enum Stretch {
+    /// It is itself the next edge, on this tick.
+    Edge(u64),
+    /// A block of edges lies before it.
+    Block,
+}
+
+impl Course {
+    /// Before edge `first`; blocks no longer than `2^places` edges.
+    pub(super) const fn enter(first: u64, places: u8) -> Self {
+        Self {
+            anchor: Anchor { edge: first - 1, index: 0, pace: None, fraction: 0 },
+            cubic: Cubic::STRAIGHT,
+            anchored: false,
+            places: 0,
+            most_places: places,
+        }
+    }
+
+    /// The first edge of a segment, decided alone.
+    fn enter_segment(&mut self, leg: &mut Leg<i128>, profile: &Profile, edge: u64) {
+        let tick = leg.segment.start + self.anchor.index;
+        if leg.proceed(profile, edge) {
+            self.places = 0;
+            self.cubic = Cubic::STRAIGHT;
+        }
+        let segment = &leg.segment;
+        let guess = match self.anchor.pace {
+            Some(pace) => (tick + (pace.get() >> 32)).saturating_sub(segment.start),
+            None => leg.blind_guess(),
+        };
+        self.anchor = Anchor::new(edge, &segment.locate(edge, guess), segment.unit);
+        self.anchored = true;
+    }
+
+    /// Decides the next anchor; nothing past the last edge. A block is begun in `run`.
+    #[inline(never)]
+    pub(super) fn advance(
+        &mut self,
+        leg: &mut Leg<i128>,
+        profile: &Profile,
+        run: &mut Run,
+    ) -> Option<Stretch> {
+        let next = self.anchor.edge + 1;
+        if next > profile.steps() {
+            return None;
+        }
+        if next > leg.last || !self.anchored {
+            self.enter_segment(leg, profile, next);
+            return Some(Stretch::Edge(leg.segment.start + self.anchor.index));
+        }
+        let segment = leg.segment;
+        let from = self.anchor;
+        let bits = segment.unit.bits();
+        let narrow = bits <= NARROW_BITS && segment.coefficients[3] == 0;
+        let most = u32::from(self.most_places);
+        let most = if narrow { most.min(61 - bits) } else { most };
+        loop {
+            let room = (leg.last - from.edge).ilog2();
+            let places = u32::from(self.places).min(room).min(most);
+            let edge = from.edge + (1 << places);
+            // Time from the last anchor, guessed.
+            let ahead = from.ticks_a_step().map(|pace| self.cubic.beyond(pace, places));
+            let guess = from.index.saturating_add_signed(
+                ahead.map_or(0, |ahead| ahead.saturating_add(from.fraction.into()) >> 32),
+            );
+            let found = segment.locate(edge, guess);
+            let to = Anchor::new(edge, &found, segment.unit);
+            let block = Block::between(&from, &to, places);
+            // The guess was off by some sixty times what the block's own error
+            // will be; from that follows the size of the next.
+            let off = match (&block, ahead) {
+                (Some(block), Some(ahead)) => block.length.saturating_sub(ahead).saturating_abs(),
+                _ => i64::MAX,
+            };
+            if places > 0 {
+                let inside = from.index > 0 && to.index < segment.length;
+                if off > TOO_FAR >> places || !inside {
+                    self.places = small(places) - 1;
+                    continue;
+                }
+            }
+            if off > FAR >> places {
+                self.places = small(places).saturating_sub(1);
+            } else if off < NEAR >> places && places == u32::from(self.places) && places < most {
+                self.places += 1;
+            }
+            self.cubic = block.as_ref().map_or(Cubic::STRAIGHT, |block| block.cubic);
+            self.anchor = to;
+            return Some(match block {
+                Some(block) if places > 0 => {
+                    run.local = Local::between(&segment, &from, &to, block.cubic);
+                    run.left = 1 << places;
+                    run.narrow = narrow;
+                    Stretch::Block
+                }
+                _ => Stretch::Edge(segment.start + to.index),
+            });
+        }
+    }
+}
+
+/// Places, of which there are few.
+#[expect(clippy::cast_possible_truncation, reason = "at most MOST_PLACES")]
+pub(super) const fn small(places: u32) -> u8 {
+    places as u8
+}
+
+/// A block under way.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Run {
+    local: Local,
+    /// Edges still to be worked out.
+    left: usize,
+    narrow: bool,
+}
+
+impl Run {
+    /// Edges still to be worked out.
+    #[inline]
+    pub(super) const fn left(&self) -> usize {
+        self.left
+    }
+
+    /// The next edges of the block, no more than are left; `last` is the block's last edge.
+    #[inline]
+    pub(super) fn work(&mut self, segment: &Segment<i128>, last: u64, ticks: &mut [u64]) {
+        for chunk in ticks.chunks_mut(CHUNK) {
+            let before = self.local.clock;
+            let sure = if self.narrow { self.local.run_narrow(chunk) } else { self.local.run_wide(chunk) };
+            if !sure {
+                self.mend(segment, last, before, chunk);
+            }
+            self.left -= chunk.len();
+        }
+    }
+
+    /// Goes over a chunk again, one edge at a time, and decides those whose guess
+    /// was wrong, or not certainly right.
+    #[cold]
+    #[inline(never)]
+    fn mend(&self, segment: &Segment<i128>, last: u64, before: Clock, ticks: &mut [u64]) {
+        let mut local = Local { clock: before, ..self.local };
+        for (edge, tick) in (last + 1 - self.left as u64..).zip(ticks) {
+            let one = core::slice::from_mut(tick);
+            let sure = if self.narrow { local.run_narrow(one) } else { local.run_wide(one) };
+            if !sure {
+                let guess = tick.saturating_sub(segment.start);
+                *tick = segment.start + segment.locate(edge, guess).index;
+            }
+        }
+    }
+}
+
+/// The usual walk at full speed: segment and block are kept.
 #[derive(Clone, Debug)]
 pub(super) struct Quick {
     leg: Leg<i128>,
-    /// The edge at the far end of the block under way.
-    anchor: Anchor,
-    /// Whether that edge lies in this segment.
-    anchored: bool,
-    cubic: Option<Cubic>,
-    /// Edges of the block still to be worked out.
-    left: usize,
+    course: Course,
+    run: Run,
     /// Edges worked out ahead, of which `given` have been pulled.
     ahead: [u64; AHEAD],
     ready: usize,
     given: usize,
-    /// Block size to try next.
-    places: u32,
-    most_places: u32,
-    narrow: bool,
-    local: Local,
 }
 
 impl Quick {
     pub(super) fn enter(profile: &Profile, first: u64) -> Self {
-        let mut quick = Self {
+        Self {
             leg: Leg::enter(profile, first),
-            anchor: Anchor { edge: first - 1, index: 0, fraction: 0, pace: None },
-            anchored: false,
-            cubic: None,
-            left: 0,
+            course: Course::enter(first, small(MOST_PLACES)),
+            run: Run::default(),
             ahead: [0; AHEAD],
             ready: 0,
             given: 0,
-            places: 0,
-            most_places: 0,
-            narrow: false,
-            local: Local::default(),
-        };
-        quick.begin_segment();
-        quick
-    }
-
-    fn begin_segment(&mut self) {
-        let bits = self.leg.segment.unit.bits();
-        self.narrow = bits <= NARROW_BITS && self.leg.segment.coefficients[3] == 0;
-        self.most_places = if self.narrow { MOST_PLACES.min(61 - bits) } else { MOST_PLACES };
-        self.places = 0;
-        self.cubic = None;
+        }
     }
 
     /// The edge that comes next.
     #[inline]
     pub(super) const fn next_edge(&self) -> u64 {
-        self.anchor.edge + 1 - self.left as u64 - (self.ready - self.given) as u64
+        self.course.anchor.edge + 1 - self.run.left as u64 - (self.ready - self.given) as u64
     }
 
     #[inline]
@@ -106,161 +248,34 @@ impl Quick {
 
     #[inline(never)]
     fn work_ahead(&mut self, profile: &Profile) -> Option<u64> {
-        if self.left == 0 {
-            return self.advance(profile);
+        if self.run.left == 0 {
+            let stretch = self.course.advance(&mut self.leg, profile, &mut self.run)?;
+            if let Stretch::Edge(tick) = stretch {
+                return Some(tick);
+            }
         }
         let mut ahead = self.ahead;
-        let count = AHEAD.min(self.left);
-        self.run(&mut ahead[..count]);
+        let count = AHEAD.min(self.run.left());
+        self.run.work(&self.leg.segment, self.course.anchor.edge, &mut ahead[..count]);
         self.ahead = ahead;
         self.ready = count;
         self.given = 1;
         Some(ahead[0])
     }
 
-    /// The next edges of the block under way, at most `left`.
-    #[inline]
-    fn run(&mut self, ticks: &mut [u64]) {
-        for chunk in ticks.chunks_mut(CHUNK) {
-            let before = self.local.clock;
-            let sure = if self.narrow { self.local.run_narrow(chunk) } else { self.local.run_wide(chunk) };
-            if !sure {
-                self.mend(before, chunk);
-            }
-            self.left -= chunk.len();
-        }
-    }
-
-    /// Goes over a chunk again, one edge at a time, and decides those whose guess
-    /// was wrong, or not certainly right.
-    #[cold]
-    #[inline(never)]
-    fn mend(&self, before: Clock, ticks: &mut [u64]) {
-        let mut local = Local { clock: before, ..self.local };
-        let segment = &self.leg.segment;
-        for (edge, tick) in (self.anchor.edge + 1 - self.left as u64..).zip(ticks) {
-            let one = core::slice::from_mut(tick);
-            let sure = if self.narrow { local.run_narrow(one) } else { local.run_wide(one) };
-            if !sure {
-                let guess = tick.saturating_sub(segment.start);
-                *tick = segment.start + segment.locate(edge, guess).index;
-            }
-        }
-    }
-
-    /// The first edge of a segment, decided alone.
-    fn enter_segment(&mut self, profile: &Profile, edge: u64) -> Anchor {
-        let tick = self.leg.segment.start + self.anchor.index;
-        let pace = self.anchor.pace;
-        if self.leg.proceed(profile, edge) {
-            self.begin_segment();
-        }
-        let segment = &self.leg.segment;
-        let guess = match pace {
-            Some(pace) => (tick + (pace >> 32)).saturating_sub(segment.start),
-            None => self.leg.blind_guess(),
-        };
-        Anchor::new(edge, &segment.locate(edge, guess), segment.unit)
-    }
-
-    /// Decides the next anchor. Either a block then lies before it, of which the
-    /// first edge is returned, or it is itself the next edge.
-    #[inline(never)]
-    fn advance(&mut self, profile: &Profile) -> Option<u64> {
-        let next = self.anchor.edge + 1;
-        if next > profile.steps() {
-            return None;
-        }
-        if next > self.leg.last || !self.anchored {
-            self.anchor = self.enter_segment(profile, next);
-            self.anchored = true;
-            return Some(self.leg.segment.start + self.anchor.index);
-        }
-        let segment = self.leg.segment;
-        let from = self.anchor;
-        loop {
-            let room = (self.leg.last - from.edge).ilog2();
-            let places = self.places.min(room);
-            let edge = from.edge + (1 << places);
-            // Time from the last anchor, guessed.
-            let ahead = from.pace.map(|pace| match &self.cubic {
-                Some(cubic) => cubic.beyond(pace, places),
-                None => pace.wrapping_shl(places).cast_signed(),
-            });
-            let guess = from.index.saturating_add_signed(
-                ahead.map_or(0, |ahead| ahead.saturating_add_unsigned(from.fraction) >> 32),
-            );
-            let found = segment.locate(edge, guess);
-            let to = Anchor::new(edge, &found, segment.unit);
-            let block = Block::between(&from, &to, places);
-            // The guess was off by some sixty times what the block's own error
-            // will be; from that follows the size of the next.
-            let off = match (&block, ahead) {
-                (Some(block), Some(ahead)) => block.length.saturating_sub(ahead).saturating_abs(),
-                _ => i64::MAX,
-            };
-            if places > 0 {
-                let inside = from.index > 0 && to.index < segment.length;
-                if off > TOO_FAR >> places || !inside {
-                    self.places = places - 1;
-                    continue;
-                }
-            }
-            if off > FAR >> places {
-                self.places = places.saturating_sub(1);
-            } else if off < NEAR >> places && places == self.places {
-                self.places = (places + 1).min(self.most_places);
-            }
-            self.cubic = block.as_ref().map(|block| block.cubic);
-            self.anchor = to;
-            return Some(match block {
-                Some(block) if places > 0 => {
-                    self.begin_block(&from, &to, block.cubic);
-                    return self.pull(profile);
-                }
-                _ => segment.start + to.index,
-            });
-        }
-    }
-
-    fn begin_block(&mut self, from: &Anchor, to: &Anchor, cubic: Cubic) {
-        let segment = &self.leg.segment;
-        let places = cubic.places;
-        self.left = 1 << places;
-        let square = cubic.square >> places;
-        let cube = cubic.cube >> (2 * places);
-        let pace = from.pace.unwrap_or(0).cast_signed();
-        let [_, _, c2, c3] = segment.coefficients;
-        // One tick early, so that a guess a tick too early counts from zero.
-        let base = from.index - 1;
-        let w = half_before(base);
-        let slope = segment.slope(w);
-        self.local = Local {
-            tick: segment.start + base,
-            clock: Clock {
-                position: from.fraction + (1 << 32),
-                differences: [pace + square + cube, 2 * square + 6 * cube, 6 * cube].map(i64::cast_unsigned),
-                short: segment.target(from.edge) - segment.at(w),
-            },
-            unit: segment.unit,
-            travel: [slope, 4 * (c2 + 3 * c3 * i128::from(w)), 8 * c3],
-            // Speed is monotone within a segment, so its least is at an end.
-            least: segment.slope(w + 2).min(segment.slope(half_before(to.index + 1))).max(0),
-        };
-    }
-
     pub(super) fn fill(&mut self, profile: &Profile, ticks: &mut [u64]) -> usize {
         let mut filled = 0;
         while filled < ticks.len() {
-            if self.given < self.ready || self.left == 0 {
+            if self.given < self.ready || self.run.left == 0 {
                 match self.pull(profile) {
                     Some(tick) => ticks[filled] = tick,
                     None => break,
                 }
                 filled += 1;
             } else {
-                let count = (ticks.len() - filled).min(self.left);
-                self.run(&mut ticks[filled..filled + count]);
+                let count = (ticks.len() - filled).min(self.run.left());
+                let last = self.course.anchor.edge;
+                self.run.work(&self.leg.segment, last, &mut ticks[filled..filled + count]);
                 filled += count;
             }
         }

@@ -12,6 +12,7 @@ mod pins;
 mod properties;
 mod repeatability;
 mod requests;
+mod retarget;
 mod stops;
 mod targets;
 mod time;

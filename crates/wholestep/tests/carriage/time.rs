@@ -230,5 +230,5 @@ fn size_and_cost() {
         "a carriage takes {size} bytes, its configuration {}; a poll {cost:?}",
         size_of_val(&configuration)
     );
-    assert!(size <= 1_200, "{size} bytes");
+    assert!(size <= 776, "{size} bytes");
 }

@@ -1,0 +1,165 @@
+//! The same edges in few bytes, for a carriage: segments are worked out anew for every few edges
+//! instead of being kept.
+
+use ethnum::I256;
+
+use super::guess::low32;
+use super::leg::Leg;
+use super::profile::Profile;
+use super::pursuit::Pursuit;
+use super::walk::{AHEAD, Course, Run, Stretch, small};
+
+/// The ticks of a profile's edges, one by one. The same as those of [`Edges`](super::Edges), for no
+/// guess decides an edge; in less memory, and slower.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Cursor {
+    profile: Profile,
+    walk: Walk,
+    /// The segment of the last edge decided, and the last edge in it.
+    number: u8,
+    last: u64,
+}
+
+#[derive(Clone, Copy, Debug)]
+enum Walk {
+    Usual(Frugal),
+    Wide(Pursuit),
+}
+
+impl Cursor {
+    /// All edges of a profile.
+    pub(crate) fn new(profile: Profile) -> Self {
+        Self::enter(profile, 1)
+    }
+
+    /// The edges from edge `first` on, counted from 1.
+    pub(crate) fn enter(profile: Profile, first: u64) -> Self {
+        let (walk, number, last) = if profile.is_usual() {
+            let leg = Leg::<i128>::enter(&profile, first);
+            (Walk::Usual(Frugal::enter(first)), leg.number, leg.last)
+        } else {
+            let leg = Leg::<I256>::enter(&profile, first);
+            (Walk::Wide(Pursuit::enter(first)), leg.number, leg.last)
+        };
+        Self { profile, walk, number, last }
+    }
+
+    /// The profile whose edges they are.
+    pub(crate) const fn profile(&self) -> &Profile {
+        &self.profile
+    }
+
+    /// The edge that comes next, counted from 1; one past the last at the end.
+    pub(crate) const fn next_edge(&self) -> u64 {
+        match &self.walk {
+            Walk::Usual(frugal) => frugal.next_edge(),
+            Walk::Wide(pursuit) => pursuit.next,
+        }
+    }
+
+    /// The tick of the next edge.
+    pub(crate) fn next(&mut self) -> Option<u64> {
+        match &mut self.walk {
+            Walk::Usual(frugal) => frugal.given_ahead().or_else(|| {
+                let mut leg = Leg::again(&self.profile, self.number, self.last);
+                let tick = frugal.work_ahead(&mut leg, &self.profile);
+                (self.number, self.last) = (leg.number, leg.last);
+                tick
+            }),
+            Walk::Wide(pursuit) => {
+                let mut leg = Leg::<I256>::again(&self.profile, self.number, self.last);
+                let tick = pursuit.next(&mut leg, &self.profile);
+                (self.number, self.last) = (leg.number, leg.last);
+                tick
+            }
+        }
+    }
+}
+
+/// The usual walk, every block worked out at once.
+#[derive(Clone, Copy, Debug)]
+struct Frugal {
+    course: Course,
+    /// The tick from which those ahead are counted.
+    base: u64,
+    /// Edges worked out ahead, of which `given` have been pulled.
+    ahead: [u32; AHEAD],
+    /// A power of two, as blocks are.
+    ready: u8,
+    given: u8,
+}
+
+impl Frugal {
+    const fn enter(first: u64) -> Self {
+        let course = Course::enter(first, small(AHEAD.ilog2()));
+        Self { course, base: 0, ahead: [0; AHEAD], ready: 0, given: 0 }
+    }
+
+    const fn next_edge(&self) -> u64 {
+        self.course.anchor.edge + 1 - (self.ready - self.given) as u64
+    }
+
+    fn given_ahead(&mut self) -> Option<u64> {
+        (self.given < self.ready).then(|| {
+            self.given += 1;
+            self.base + u64::from(self.ahead[usize::from(self.given - 1) % AHEAD])
+        })
+    }
+
+    fn work_ahead(&mut self, leg: &mut Leg<i128>, profile: &Profile) -> Option<u64> {
+        let mut run = Run::default();
+        if let Stretch::Edge(tick) = self.course.advance(leg, profile, &mut run)? {
+            return Some(tick);
+        }
+        let mut ticks = [0; AHEAD];
+        let edges = &mut ticks[..run.left()];
+        self.ready = 1 << edges.len().ilog2();
+        run.work(&leg.segment, self.course.anchor.edge, edges);
+        // A block takes fewer than 2^28 ticks.
+        self.base = ticks[0];
+        self.ahead = ticks.map(|tick| low32(tick.wrapping_sub(self.base)));
+        self.given = 1;
+        Some(self.base)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use num_rational::Ratio;
+    use proptest::prelude::*;
+
+    use super::super::{StepLimits, StepRates};
+    use super::*;
+
+    proptest! {
+        #[test]
+        fn its_edges_are_the_same(
+            speed in 100_u64..40_000,
+            ramp in 1_u64..400,
+            uneven in 1_u64..9,
+            jerk in proptest::option::of(1_u64..50),
+            start in 0_u64..30,
+            steps in 1_u64..4_000,
+            first in 1_u64..4_000,
+            timer_hz in prop_oneof![200_000_u64..20_000_000, Just(1_000_000_000)],
+            slow in prop_oneof![4 => Just(1_u64), 1 => Just(1 << 40)],
+        ) {
+            let acceleration = Ratio::new(speed * speed, ramp);
+            let limits = StepLimits::new(StepRates {
+                speed: Ratio::from(speed) / slow,
+                acceleration: acceleration / slow,
+                deceleration: acceleration * Ratio::new(uneven, 4) / slow,
+                start_speed: if jerk.is_some() { Ratio::from(0) } else { Ratio::new(speed * start / 40, slow) },
+                jerk: jerk.map(|jerk| acceleration * jerk * 10 / slow),
+            }, timer_hz);
+            let Ok(profile) = limits.and_then(|limits| limits.profile(steps)) else { return Ok(()) };
+            let first = 1 + (first - 1) % steps;
+            let mut cursor = Cursor::enter(profile, first);
+            for (k, tick) in (first..).zip(profile.edges_from(first).unwrap()) {
+                prop_assert_eq!(cursor.next_edge(), k);
+                prop_assert_eq!(cursor.next(), Some(tick));
+            }
+            prop_assert_eq!((cursor.next_edge(), cursor.next()), (steps + 1, None));
+        }
+    }
+}
