@@ -234,3 +234,45 @@ fn where_it_stands_already_it_arrives_at_once() {
     assert_eq!(world.events, [Event::Stopped { step: 17, why: Stop::Arrived }]);
     assert_eq!(world.carriage.state(), State::Resting);
 }
+
+#[test]
+fn turned_to_a_target_ahead_it_does_not_stop_on_the_way() {
+    let configuration = configuration();
+    let planned =
+        |steps| configuration.parts().paces.travel.profile(steps).unwrap().edges().collect::<Vec<_>>();
+    let turned = |first: i64, edge: usize, then: i64| {
+        let mut world = World::proven(&configuration, 0);
+        world.carriage.go_to(first).unwrap();
+        let begun = world.now + 20;
+        world.run_to_edge(edge);
+        world.carriage.go_to(then).unwrap();
+        world.run();
+        assert_eq!(world.truth, then);
+        world.edges.iter().map(|(tick, _)| tick - begun).collect::<Vec<_>>()
+    };
+    // Nearer: as if it had been sent there, but for the tick or two by which a brake differs.
+    let edges = turned(9_000, 1_000, 2_500);
+    for (given, planned) in edges.iter().zip(planned(2_500)) {
+        assert!(given.abs_diff(planned) <= 200, "{given} for {planned}");
+    }
+    // Further: the plan under way is kept to its end.
+    for then in [5_001, 5_500, 9_000] {
+        assert_eq!(turned(5_000, 1_000, then)[..4_000], planned(5_000)[..4_000]);
+    }
+    // The same again.
+    assert_eq!(turned(5_000, 1_000, 5_000), planned(5_000));
+}
+
+#[test]
+fn turned_back_it_goes_no_further_than_its_brake() {
+    let configuration = configuration();
+    for then in [0, 1_000, 2_900] {
+        let mut world = World::proven(&configuration, 1_000);
+        world.carriage.go_to(5_000).unwrap();
+        world.run_to_edge(2_000);
+        world.carriage.go_to(then).unwrap();
+        world.run();
+        let forward = world.edges.iter().filter(|(_, direction)| *direction == Direction::Forward).count();
+        assert_eq!((world.truth, forward), (then, 2_800));
+    }
+}
