@@ -259,3 +259,24 @@ fn time_that_begins_again_delays_nothing_beyond_what_settles_anew() {
         assert_eq!(world.edges[0].0 - 5 - SETTLE - planned, waits);
     }
 }
+
+#[test]
+fn how_late_a_poll_may_come() {
+    let configuration = configuration();
+    // At 8,000 steps a second an edge may come late by the 125 ticks of a step.
+    for (edge, late, fault) in [
+        (3_000, 125, None),
+        (3_000, 126, Some(Fault::PolledLate)),
+        // The second edge's interval is that at which the motor starts at once, the third's is not.
+        (1, 1_000_000, None),
+        (2, 1_000_000, Some(Fault::PolledLate)),
+    ] {
+        let mut world = World::proven(&configuration, 0);
+        world.carriage.go_to(9_000).unwrap();
+        world.run_to_edge(edge);
+        world.now += late;
+        world.poll();
+        assert_eq!(world.carriage.fault(), fault, "edge {edge}, {late} late");
+        assert_eq!(world.edges.len(), edge + usize::from(fault.is_none()));
+    }
+}
