@@ -86,6 +86,8 @@ impl Live {
             (Some(end), _) => Rocker::Held { end, spent: false },
         };
         if let Rocker::Held { end, spent } = hand.rocker {
+            // Nothing waits for the hand on the dial any more, so no poll is asked for it.
+            hand.turned_at = None;
             self.drop_detents(turned.unsigned_abs());
             if !spent {
                 self.lead_by_rocker(configuration, &mut hand, end)?;

@@ -130,7 +130,7 @@ impl Marks {
     pub(super) fn fall_back(&mut self, here: i64, reach: i64) -> u64 {
         let there = self.step();
         let beyond = |step: i64| if there >= here { step >= reach } else { step <= reach };
-        let toward = if (there >= here) == (self.detent.numerator > 0) { -1 } else { 1 };
+        let toward = if (there >= here) == self.detent.numerator.is_positive() { -1 } else { 1 };
         let mut dropped = 0;
         // The backlog is bounded, so this is.
         while beyond(self.after(toward)) && self.after(toward) != here && dropped < BACKLOG_DETENTS_MAX {

@@ -201,6 +201,7 @@ fn each_input_must_change_both_ways_and_another_is_told() {
         world.events.clear();
         act(&mut world);
         world.run_for(20_000);
+        world.run_for(20_000);
         assert_eq!(world.events, [Event::OtherInput(input)]);
         assert_eq!(world.carriage.asked(), Some(Asked::Change(Input::Switch(End::Low))));
     }

@@ -213,6 +213,9 @@ fn each_stage_at_its_pace() {
     let directions: Vec<_> = legs.iter().map(|(direction, _)| *direction).collect();
     let (down, up) = (Direction::Backward, Direction::Forward);
     assert_eq!(directions, [down, up, down, up]);
+    // Off the switch no further than three steps of hysteresis, what bounds the brakes, and the
+    // clearance.
+    assert!(legs[1].1.len() < 53 + 2 * 57, "{}", legs[1].1.len());
     // 1,500 steps a second in search, 200 in the last approach.
     assert_eq!((shortest(0), shortest(2)), (666, 5_000));
     // Off again to the clearance of 50 steps from the latch, from two steps of braking past it: at

@@ -1,6 +1,6 @@
 //! Dial and rocker.
 
-use wholestep::carriage::{Carriage, Configuration, Detent, End, Event, Fault, State};
+use wholestep::carriage::{Carriage, Configuration, Detent, Dial, Direction, End, Event, Fault, State, Stop};
 
 use crate::world::{World, configuration, parts};
 
@@ -261,4 +261,201 @@ fn outside_the_soft_limits_the_dial_leads_only_inward() {
         world.run();
         assert_eq!(world.carriage.step(), world.truth);
     }
+}
+
+fn stops(world: &World<'_>) -> usize {
+    world.events.iter().filter(|event| matches!(event, Event::Stopped { .. })).count()
+}
+
+fn dropped(world: &World<'_>) -> Vec<u32> {
+    let detents =
+        |event: &Event| if let Event::DetentsDropped(detents) = event { Some(*detents) } else { None };
+    world.events.iter().filter_map(detents).collect()
+}
+
+/// Ten steps a detent at 5,000, with the dial changed.
+fn with_dial(change: impl Fn(&mut Dial)) -> Configuration {
+    let mut parts = parts();
+    change(parts.dial.as_mut().unwrap());
+    Configuration::new(parts).unwrap()
+}
+
+#[test]
+fn a_dial_that_goes_on_turning_leads_one_motion() {
+    let configuration = with_dial(|dial| dial.hand_stops = 10_000_000);
+    let mut world = by_hand(&configuration, Some(Detent::new(10, 1).unwrap()), 5_000);
+    // Ten at once, then at the 2,000 steps a second of the jog: it never catches up.
+    world.dial += 40;
+    world.poll();
+    turn(&mut world, 20, 5_000);
+    world.run();
+    assert_eq!((world.truth, stops(&world), dropped(&world)), (5_300, 1, vec![]));
+}
+
+#[test]
+fn it_asks_to_be_polled_when_the_hand_will_have_stopped() {
+    let configuration = configuration();
+    let mut world = by_hand(&configuration, Some(Detent::new(1, 1).unwrap()), 5_000);
+    world.dial += 4;
+    let turned = world.now;
+    world.run_for(50_000);
+    assert_eq!((world.truth, world.carriage.is_moving()), (5_001, false));
+    assert_eq!(world.last.unwrap().poll_again_at, Some(turned + 100_000));
+    world.now = turned + 100_000;
+    assert_eq!(world.poll().poll_again_at, None);
+}
+
+#[test]
+fn as_many_detents_as_fit_are_kept() {
+    // The hand does not count as stopped before all is done.
+    let configuration = with_dial(|dial| (dial.backlog, dial.hand_stops) = (350, 10_000_000));
+    for (detents, kept) in [(3, 3), (4, 3), (5, 3), (9, 3), (16, 3), (-3, -3), (-4, -3), (-16, -3)] {
+        let mut world = by_hand(&configuration, Some(Detent::new(100, 1).unwrap()), 5_000);
+        world.dial = world.dial.wrapping_add_signed(4 * detents);
+        world.poll();
+        let left = (detents - kept).unsigned_abs();
+        assert_eq!(dropped(&world), if left > 0 { vec![left] } else { vec![] });
+        world.run();
+        assert_eq!(world.truth, 5_000 + 100 * i64::from(kept), "{detents}");
+    }
+}
+
+#[test]
+fn one_detent_always_fits() {
+    let configuration = with_dial(|dial| dial.backlog = 10);
+    for (detent, counts, step) in
+        [((50, 1), 4, 5_050), ((50, 1), 8, 5_050), ((-101, 2), 4, 4_950), ((7, 1), 8, 5_007)]
+    {
+        let mut world = by_hand(&configuration, Some(Detent::new(detent.0, detent.1).unwrap()), 5_000);
+        world.dial += counts;
+        world.run();
+        assert_eq!(world.truth, step, "{counts} counts of {detent:?}");
+    }
+}
+
+#[test]
+fn when_the_hand_stops_it_falls_back_to_a_mark_either_way() {
+    let configuration = with_dial(|dial| dial.backlog = 2_000);
+    for (size, counts) in [(50, 64), (50, -64), (-50, 64), (-50, -64)] {
+        let mut world = by_hand(&configuration, Some(Detent::new(size, 1).unwrap()), 5_000);
+        world.dial = world.dial.wrapping_add_signed(counts);
+        let turned = world.now;
+        world.run();
+        // The jog accelerates for 100 ms, in which it makes 100 steps and takes as many to brake; the
+        // hand has stopped by then, so it stands on the mark at 200.
+        let sign = size.signum() * i64::from(counts.signum());
+        assert_eq!(world.truth, 5_000 + sign * 200, "{size}, {counts}");
+        assert_eq!((dropped(&world), stops(&world)), (vec![12], 1));
+        assert!(world.edges.last().unwrap().0 - turned < 260_000);
+    }
+}
+
+#[test]
+fn a_hand_that_stops_while_it_turns_back_loses_no_detent() {
+    let configuration = with_dial(|dial| dial.hand_stops = 10_000);
+    for detents in [20, -20] {
+        let mut world = by_hand(&configuration, Some(Detent::new(10, 1).unwrap()), 5_000);
+        turn(&mut world, detents, 8_000);
+        for part in [64, 16] {
+            world.dial = world.dial.wrapping_add_signed(-part * detents.signum());
+            world.run_for(1);
+        }
+        world.run();
+        assert_eq!((world.truth, dropped(&world)), (5_000, vec![]), "{detents}");
+    }
+}
+
+#[test]
+fn the_last_mark_within_the_limits_is_no_limit_met() {
+    let configuration = configuration();
+    for (from, end, detents, last) in
+        [(9_850, End::High, 1, 9_950), (150, End::Low, -1, 50), (9_900, End::High, 1, 10_000)]
+    {
+        let mut world = by_hand(&configuration, Some(Detent::new(100, 1).unwrap()), from);
+        turn(&mut world, detents, 200_000);
+        world.run();
+        assert_eq!((world.truth, world.has(Event::AtLimit(end))), (last, false));
+        turn(&mut world, detents, 200_000);
+        world.run();
+        assert_eq!((world.truth, world.has(Event::AtLimit(end))), (last, true));
+        assert!(!world.has(Event::AtLimit(end.other())));
+    }
+    // Dropped for want of room, not for the limit.
+    let mut world = by_hand(&configuration, Some(Detent::new(100, 1).unwrap()), 5_000);
+    world.dial += 64;
+    world.run();
+    assert!(!dropped(&world).is_empty());
+    assert!(!world.has(Event::AtLimit(End::High)) && !world.has(Event::AtLimit(End::Low)));
+}
+
+#[test]
+fn a_rocker_let_go_short_of_the_limit_meets_none() {
+    let configuration = configuration();
+    let mut world = by_hand(&configuration, None, 5_000);
+    world.rocker = Some(End::High);
+    world.run_to_edge(500);
+    world.rocker = None;
+    world.run();
+    let stopped = Event::Stopped { step: world.carriage.step(), why: Stop::Arrived };
+    assert_eq!(world.events, [stopped]);
+}
+
+#[test]
+fn the_rocker_takes_over_from_the_dial_after_a_brake() {
+    let configuration = configuration();
+    for end in End::BOTH {
+        let mut world = by_hand(&configuration, Some(Detent::new(10, 1).unwrap()), 5_000);
+        turn(&mut world, 25, 6_000);
+        assert!(world.carriage.is_moving());
+        let taken_over = world.edges.len();
+        world.rocker = Some(end);
+        world.run_for(300_000);
+        // Detents are dropped meanwhile.
+        world.dial += 8;
+        world.run_for(300_000);
+        assert_eq!(dropped(&world), [2]);
+        let (before, after) = world.edges.split_at(taken_over);
+        assert!(before.iter().all(|(_, direction)| *direction == Direction::Forward));
+        // It stood in between: the first edge from rest takes √(1/a) = 7,071 ticks and more.
+        let pauses = after.windows(2).filter(|pair| pair[1].0 - pair[0].0 > 7_000).count();
+        assert!(pauses >= 1, "{end:?}");
+        assert_eq!(stops(&world), 1);
+        world.rocker = None;
+        world.run();
+        // The marks are counted from where it stands.
+        let stood = world.truth;
+        turn(&mut world, 1, 40_000);
+        world.run();
+        assert_eq!(world.truth, stood + 10);
+    }
+    // While the rocker is held no poll is asked for a hand that has left the dial.
+    let mut world = by_hand(&configuration, Some(Detent::new(1, 1).unwrap()), 5_000);
+    world.dial += 4;
+    world.run_for(50_000);
+    world.rocker = Some(End::High);
+    world.run();
+    assert_eq!((world.truth, world.last.unwrap().poll_again_at), (10_000, None));
+    // A motion that has not begun gives way at once.
+    let mut world = by_hand(&configuration, Some(Detent::new(10, 1).unwrap()), 5_000);
+    world.dial += 4;
+    world.poll();
+    assert!(world.carriage.is_moving());
+    world.rocker = Some(End::Low);
+    world.run_for(500_000);
+    assert!(world.edges.iter().all(|(_, direction)| *direction == Direction::Backward));
+    assert!(world.truth < 4_500);
+}
+
+#[test]
+fn the_rocker_the_other_way_brakes_at_once() {
+    let configuration = configuration();
+    let mut world = by_hand(&configuration, None, 5_000);
+    world.rocker = Some(End::High);
+    world.run_to_edge(1_000);
+    world.rocker = Some(End::Low);
+    world.run_for(1_500_000);
+    let top = world.edges.iter().filter(|(_, way)| *way == Direction::Forward).count();
+    // 2,000 steps a second, at 20,000 a second squared.
+    assert!((1_095..=1_101).contains(&top), "{top}");
+    assert!(world.truth < 5_000);
 }

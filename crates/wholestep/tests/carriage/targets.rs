@@ -4,7 +4,9 @@ use wholestep::carriage::{
     Carriage, Configuration, Direction, End, Event, Fault, Refusal, State, Stop, Touch,
 };
 
-use crate::world::{World, configuration, parts};
+use wholestep::plan::{StepLimits, StepRates};
+
+use crate::world::{HZ, World, configuration, parts};
 
 #[test]
 fn a_target_is_told_while_it_travels_and_only_then() {
@@ -108,25 +110,33 @@ fn a_pressed_switch_refuses_only_the_way_to_it() {
     assert!(world.edges.is_empty());
 }
 
-/// From where to where, at which edge turned to which other target: how many edges it takes on, and
-/// over which step it comes.
+/// How often it stood between two edges: from rest the first takes √(1/a) = 5,000 ticks and more, and
+/// at speed none as long.
+fn pauses(world: &World<'_>) -> usize {
+    world.edges.windows(2).filter(|pair| pair[1].0 - pair[0].0 > 4_500).count()
+}
+
 #[test]
 fn under_way_the_side_is_kept_with_no_edge_too_many() {
     let mut parts = parts();
     parts.approach = Some((End::Low, 40));
     let configuration = Configuration::new(parts).unwrap();
-    for (from, first, edge, then, lowest, highest) in [
+    // From where to where, at which edge turned to which other target: how low and how high it comes
+    // from there, and how often it stands on the way.
+    for (from, first, edge, then, lowest, highest, stands) in [
         // Going down it overruns the new target only.
-        (5_000, 1_000, 500, 2_000, 1_960, 4_500),
+        (5_000, 1_000, 500, 2_000, 1_960, 4_500, 1),
         // Going up there is room ahead: straight on.
-        (1_000, 5_000, 1_000, 4_000, 2_000, 4_000),
-        (1_000, 5_000, 1_000, 6_000, 2_000, 6_000),
+        (1_000, 5_000, 1_000, 4_000, 2_000, 4_000, 0),
+        (1_000, 5_000, 1_000, 6_000, 2_000, 6_000, 1),
         // Going up at 8,000 steps a second the brake takes 800: past the target and back under it.
-        (1_000, 5_000, 1_000, 2_010, 1_970, 2_800),
+        (1_000, 5_000, 1_000, 2_010, 1_970, 2_800, 2),
         // Behind it.
-        (1_000, 5_000, 1_000, 1_500, 1_460, 2_800),
+        (1_000, 5_000, 1_000, 1_500, 1_460, 2_800, 2),
         // Going down it turns back up: brakes, and comes to it from below without an overrun.
-        (5_000, 1_000, 1_000, 4_500, 3_200, 4_500),
+        (5_000, 1_000, 1_000, 4_500, 3_200, 4_500, 1),
+        // Where it would stand too near below the target, it goes on to the overrun at once.
+        (5_000, 1_000, 1_000, 3_220, 3_180, 4_000, 1),
     ] {
         let mut world = World::proven(&configuration, from);
         world.carriage.go_to(first).unwrap();
@@ -144,7 +154,29 @@ fn under_way_the_side_is_kept_with_no_edge_too_many() {
         assert_eq!(world.truth, then, "{name}");
         assert_eq!(world.edges.last().unwrap().1, Direction::Forward, "{name}");
         let (bottom, top) = (*reached.iter().min().unwrap(), *reached.iter().max().unwrap());
-        assert_eq!((bottom, top), (lowest, highest), "{name}");
+        assert_eq!((bottom, top, pauses(&world)), (lowest, highest, stands), "{name}");
+    }
+}
+
+#[test]
+fn a_slow_brake_overruns_no_target_that_leaves_it_room() {
+    let mut parts = parts();
+    let rates = *parts.paces.travel.rates();
+    // Each step of acceleration adds four to the brake.
+    let rates = StepRates { deceleration: rates.acceleration / 4, ..rates };
+    parts.paces.travel = StepLimits::new(rates, HZ).unwrap();
+    let configuration = Configuration::new(parts).unwrap();
+    for edge in [1, 2, 7, 40] {
+        for room in 0..12 {
+            let mut world = World::proven(&configuration, 0);
+            world.carriage.go_to(9_000).unwrap();
+            world.run_to_edge(edge);
+            let then = 5 * i64::try_from(edge).unwrap() + room;
+            world.carriage.go_to(then).unwrap();
+            world.run();
+            assert_eq!(world.truth, then);
+            assert_eq!(world.edges.len() as u64, then.unsigned_abs(), "turned to {then} at edge {edge}");
+        }
     }
 }
 
@@ -233,4 +265,46 @@ fn where_it_stands_already_it_arrives_at_once() {
     world.poll();
     assert_eq!(world.events, [Event::Stopped { step: 17, why: Stop::Arrived }]);
     assert_eq!(world.carriage.state(), State::Resting);
+}
+
+#[test]
+fn turned_to_a_target_ahead_it_does_not_stop_on_the_way() {
+    let configuration = configuration();
+    let planned =
+        |steps| configuration.parts().paces.travel.profile(steps).unwrap().edges().collect::<Vec<_>>();
+    let turned = |first: i64, edge: usize, then: i64| {
+        let mut world = World::proven(&configuration, 0);
+        world.carriage.go_to(first).unwrap();
+        let begun = world.now + 20;
+        world.run_to_edge(edge);
+        world.carriage.go_to(then).unwrap();
+        world.run();
+        assert_eq!(world.truth, then);
+        world.edges.iter().map(|(tick, _)| tick - begun).collect::<Vec<_>>()
+    };
+    // Nearer: as if it had been sent there, but for the tick or two by which a brake differs.
+    let edges = turned(9_000, 1_000, 2_500);
+    for (given, planned) in edges.iter().zip(planned(2_500)) {
+        assert!(given.abs_diff(planned) <= 200, "{given} for {planned}");
+    }
+    // Further: the plan under way is kept to its end.
+    for then in [5_001, 5_500, 9_000] {
+        assert_eq!(turned(5_000, 1_000, then)[..4_000], planned(5_000)[..4_000]);
+    }
+    // The same again.
+    assert_eq!(turned(5_000, 1_000, 5_000), planned(5_000));
+}
+
+#[test]
+fn turned_back_it_goes_no_further_than_its_brake() {
+    let configuration = configuration();
+    for then in [0, 1_000, 2_900] {
+        let mut world = World::proven(&configuration, 1_000);
+        world.carriage.go_to(5_000).unwrap();
+        world.run_to_edge(2_000);
+        world.carriage.go_to(then).unwrap();
+        world.run();
+        let forward = world.edges.iter().filter(|(_, direction)| *direction == Direction::Forward).count();
+        assert_eq!((world.truth, forward), (then, 2_800));
+    }
 }

@@ -1,8 +1,10 @@
 //! Late polls, skipped edges, time running backwards, and polls that bring nothing.
 
-use wholestep::carriage::{Carriage, End, Event, Fault, Input, Refusal, State, Stop, Touch, Unproven};
+use wholestep::carriage::{
+    Carriage, Configuration, End, Event, Fault, Input, Refusal, State, Stop, Touch, Unproven,
+};
 
-use crate::world::{Act, World, configuration};
+use crate::world::{Act, SETTLE, World, configuration, parts};
 
 #[test]
 fn a_late_poll_shifts_what_follows() {
@@ -231,4 +233,50 @@ fn size_and_cost() {
         size_of_val(&configuration)
     );
     assert!(size <= 776, "{size} bytes");
+}
+
+#[test]
+fn time_that_begins_again_delays_nothing_beyond_what_settles_anew() {
+    let mut parts = parts();
+    let planned = parts.paces.search.profile(12_000).unwrap().edges().next().unwrap();
+    // The drive settles anew, in case it was reset with the timer; contacts take 5,000.
+    for (drive_settle, waits) in [(1_000, 0), (50_000, 45_000)] {
+        parts.drive_settle = drive_settle;
+        let configuration = Configuration::new(parts).unwrap();
+        let mut world = World::proven(&configuration, 5_000);
+        world.run_for(1_000_000_000);
+        // It faced down already.
+        world.carriage.go_to(4_999).unwrap();
+        world.run();
+        world.edges.clear();
+        world.now = 5;
+        world.poll();
+        world.now = 5 + SETTLE;
+        world.poll();
+        world.carriage.clear_fault().unwrap();
+        world.carriage.find_datum().unwrap();
+        world.run_to_edge(1);
+        assert_eq!(world.edges[0].0 - 5 - SETTLE - planned, waits);
+    }
+}
+
+#[test]
+fn how_late_a_poll_may_come() {
+    let configuration = configuration();
+    // At 8,000 steps a second an edge may come late by the 125 ticks of a step.
+    for (edge, late, fault) in [
+        (3_000, 125, None),
+        (3_000, 126, Some(Fault::PolledLate)),
+        // The second edge's interval is that at which the motor starts at once, the third's is not.
+        (1, 1_000_000, None),
+        (2, 1_000_000, Some(Fault::PolledLate)),
+    ] {
+        let mut world = World::proven(&configuration, 0);
+        world.carriage.go_to(9_000).unwrap();
+        world.run_to_edge(edge);
+        world.now += late;
+        world.poll();
+        assert_eq!(world.carriage.fault(), fault, "edge {edge}, {late} late");
+        assert_eq!(world.edges.len(), edge + usize::from(fault.is_none()));
+    }
 }
