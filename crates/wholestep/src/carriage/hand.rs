@@ -140,13 +140,9 @@ impl Live {
         end: End,
     ) -> Result<(), Fault> {
         let direction = configuration.direction_to(end);
-        if let Some(moves) = self.motor.moves() {
-            if !hand.by_rocker || moves != direction {
-                self.motor.brake(configuration);
-            }
-            if !self.motor.stands() {
-                return Ok(());
-            }
+        self.motor.brake(configuration);
+        if !self.motor.stands() {
+            return Ok(());
         }
         hand.rocker = Rocker::Held { end, spent: true };
         hand.by_rocker = true;

@@ -165,13 +165,10 @@ impl Motor {
         self.motion.as_ref().filter(|motion| !motion.is_unbegun()).and(self.facing)
     }
 
-    /// Gives the present step another number.
-    pub(super) fn renumber(&mut self, by: i64) {
+    /// Gives the step it stands on another number.
+    pub(super) const fn renumber(&mut self, by: i64) {
         self.step += by;
         self.numbered = true;
-        if let Some(motion) = &mut self.motion {
-            motion.landing = motion.landing.map(|step| step + by);
-        }
     }
 
     /// Switches the drive on, if it was off.

@@ -128,7 +128,7 @@ fn under_way_the_side_is_kept_with_no_edge_too_many() {
         (5_000, 1_000, 500, 2_000, 1_960, 4_500, 1),
         // Going up there is room ahead: straight on.
         (1_000, 5_000, 1_000, 4_000, 2_000, 4_000, 0),
-        (1_000, 5_000, 1_000, 6_000, 2_000, 6_000, 1),
+        (1_000, 5_000, 1_000, 6_000, 2_000, 6_000, 0),
         // Going up at 8,000 steps a second the brake takes 800: past the target and back under it.
         (1_000, 5_000, 1_000, 2_010, 1_970, 2_800, 2),
         // Behind it.
