@@ -267,10 +267,12 @@ fn before_the_travel(configuration: &Configuration) -> World<'_> {
     world
 }
 
+type Ask = fn(&mut World<'_>) -> Result<(), Refusal>;
+
 #[test]
 fn a_fault_under_way_asks_for_the_same_motion_again() {
     let configuration = configuration();
-    let motions: [(Asked, fn(&mut World<'_>) -> Result<(), Refusal>); 2] =
+    let motions: [(Asked, Ask); 2] =
         [(Asked::Nudge, |w| w.carriage.nudge()), (Asked::MeasureTravel, |w| w.carriage.measure_travel())];
     for (asked, motion) in motions {
         let prepared = || {

@@ -199,6 +199,8 @@ fn a_pace_too_slow_for_any_plan_is_refused() {
     );
 }
 
+type Fit = fn(&mut Parts);
+
 #[test]
 fn it_has_what_is_fitted_and_an_enable_input_always() {
     let mut none = parts();
@@ -208,7 +210,7 @@ fn it_has_what_is_fitted_and_an_enable_input_always() {
     none.touch = None;
     none.dial = None;
     none.rocker = false;
-    let fit: [(Input, fn(&mut Parts)); 6] = [
+    let fit: [(Input, Fit); 6] = [
         (Input::Switch(End::Low), |p| p.switches[0] = parts().switches[0]),
         (Input::Switch(End::High), |p| p.switches[1] = parts().switches[1]),
         (Input::Probe, |p| p.probe = parts().probe),
