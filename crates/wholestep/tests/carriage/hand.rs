@@ -459,3 +459,17 @@ fn the_rocker_the_other_way_brakes_at_once() {
     assert!((1_095..=1_101).contains(&top), "{top}");
     assert!(world.truth < 5_000);
 }
+
+#[test]
+fn a_hand_that_stops_drops_so_many_detents_at_most() {
+    let mut parts = parts();
+    let dial = parts.dial.as_mut().unwrap();
+    (dial.counts_per_detent, dial.counts_at_once, dial.backlog) = (1, 1 << 30, 1_000);
+    let configuration = Configuration::new(parts).unwrap();
+    // A thousandth of a step a detent: a counter that runs wild asks for 1,000 steps at once.
+    let mut world = by_hand(&configuration, Some(Detent::new(1, 1_000).unwrap()), 5_000);
+    world.dial += 1_000_000;
+    world.run();
+    // After 100 ms and 100 steps the brake would end on 5,200, but 65,536 detents are dropped at once.
+    assert_eq!((dropped(&world), world.truth), (vec![65_536], 5_934));
+}
