@@ -9,7 +9,7 @@ use wholestep::error::Value;
 use wholestep::measure::Unit as _;
 use wholestep::spec::{AxisFile, LengthMechanism, Registry};
 use wholestep::{Axis, Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result, Rounding};
-use wholestep_twin::{Commissioning, Exchanged, Fault, Moved, Rehearsable};
+use wholestep_twin::{Commissioning, Exchanged, Moved, Rehearsable};
 
 use crate::arguments::Commission;
 use crate::{Answer, UNSOUND, present};
@@ -24,7 +24,7 @@ pub(crate) fn answer(task: &Commission, json: bool, registry: &Registry) -> Resu
     let (machine, exchanged) = really(&file, &task.really)?;
     let mut lives = Commissioning::new(&file, &machine, &exchanged, task.seed)?;
     for text in &task.faults {
-        lives.inject(Fault::read(text, file.pulse().timer_hz)?);
+        lives.inject(wholestep_twin::Fault::read(text, file.pulse().timer_hz)?);
     }
     let person = Person::new(task, axis.unit())?;
     person.say(&format!("{}: first power-up, on a simulated machine\n\n{}", file.name(), words::CAUTIONS));
