@@ -14,6 +14,7 @@ mod readme;
 mod rust;
 mod stage;
 mod tool;
+mod walkthrough;
 
 use std::fmt::Write as _;
 use std::process::ExitCode;
@@ -101,7 +102,12 @@ const CAMPAIGNS: &[Stage] = &[
         about: "breaks guards of the live axis one by one, and the campaign notices each",
         run: guards::check,
     },
-    Stage { name: "fuzz", about: "every fuzz target for a minute", run: fuzz::campaign },
+    Stage {
+        name: "walkthrough",
+        about: "DEVELOPERS.md's way to add a mechanism, done literally beside a fresh clone",
+        run: walkthrough::run,
+    },
+    Stage { name: "fuzz", about: "every fuzz target for ten minutes", run: fuzz::campaign },
 ];
 
 fn main() -> ExitCode {
