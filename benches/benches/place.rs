@@ -3,6 +3,7 @@
 use std::hint::black_box;
 
 use criterion::Criterion;
+use scissor_table::{Scissor, ScissorTable};
 use wholestep::mechanism::{
     Arm, ArmScrew, Drive, Linear, ScrewMotion, ScrewTilt, Sector, StepMode, SwingArm, TiltScrew,
 };
@@ -29,6 +30,11 @@ fn kinds(bench: &mut Criterion) -> Result<()> {
     let motor = Drive::new("1.8 deg".parse()?, StepMode::new(8)?)?.geared(16, 48)?;
     let mm = |n: i64| Length::from_base(Exact::integer(n));
     place(bench, "place/lead_screw", &Linear::lead_screw_by_lead(motor, mm(4)?)?, (-40, 60));
+    place(bench, "place/belt", &Linear::belt(motor, mm(2)?, 20)?, (-40, 60));
+    place(bench, "place/rack_by_tooth_pitch", &Linear::rack_by_tooth_pitch(motor, mm(5)?, 20)?, (-40, 60));
+    place(bench, "place/measured", &Linear::measured(motor, "39.87 mm".parse()?)?, (-40, 60));
+    place(bench, "place/rotary", &Linear::rotary(motor.geared(1, 40)?)?, (-40, 60));
+    place(bench, "place/drum", &Linear::drum(motor, mm(30)?, mm(1)?)?, (-40, 60));
     place(bench, "place/rack_by_module", &Linear::rack_by_module(motor, mm(1)?, 20)?, (-40, 60));
     let arm = Arm { length: mm(150)?, pivot_depth: mm(135)?, blade_diameter: mm(250)? };
     let screw = ArmScrew {
@@ -53,6 +59,9 @@ fn kinds(bench: &mut Criterion) -> Result<()> {
         high_stop: "46 deg".parse()?,
     };
     place(bench, "place/screw_tilt", &ScrewTilt::new(motor, tilt)?, (0, 45));
+    let (arm, spread, lead) = (mm(650)?, mm(630)?, mm(5)?);
+    let table = Scissor::new(&ScissorTable { arm, stages: 2, spread, lead }, motor)?;
+    place(bench, "place/scissor_table", &table, (350, 1100));
     Ok(())
 }
 

@@ -3,7 +3,7 @@
     pip install mpmath
     python benches/peers/place.py
 
-A lead screw by `fractions`, and the curved kinds by bisection over mpmath at 30 digits, which is what a
+Drives of one travel a step by `fractions`, those with π by mpmath, and the curved kinds by bisection over mpmath at 30 digits, which is what a
 careful script would do. Positions from mpmath carry no bounds, so these answers are not proven.
 """
 
@@ -11,7 +11,7 @@ import time
 from fractions import Fraction as F
 from itertools import cycle, islice
 
-from mpmath import acos, atan2, mp, mpf, pi, sin, sqrt
+from mpmath import acos, atan2, mp, mpf, nint, pi, sin, sqrt
 
 mp.dps = 30
 TURNS = F(9, 5) / 360 / 8 * F(16, 48)
@@ -29,6 +29,20 @@ def sector(step):
 def tilt(step, rest=acos((180**2 + 240**2 - mpf(200) ** 2) / (2 * 180 * 240))):
     s = 200 + step * mpf(4) * TURNS.numerator / TURNS.denominator
     return (acos((180**2 + 240**2 - s * s) / (2 * 180 * 240)) - rest) * 180 / pi
+
+
+def scissor(step):
+    x = 630 - step * mpf(5) * TURNS.numerator / TURNS.denominator
+    return 2 * sqrt(650**2 - x * x)
+
+
+def uniform(travel):
+    return lambda target: round(target / travel)
+
+
+def times_pi(travel):
+    travel = mpf(travel.numerator) / travel.denominator * pi
+    return lambda target: int(nint(target / travel))
 
 
 def bisected(position, low, high):
@@ -60,10 +74,19 @@ def main():
     def real(low, high):
         return [mpf(t.numerator) / t.denominator for t in targets(low, high)]
 
-    travel = 4 * TURNS
-    measure("lead_screw", lambda target: round(target / travel), targets(-40, 60))
+    for name, travel in [
+        ("lead_screw", 4 * TURNS),
+        ("belt", 40 * TURNS),
+        ("rack_by_tooth_pitch", 100 * TURNS),
+        ("measured", F("39.87") * TURNS),
+        ("rotary", 9 * TURNS),
+    ]:
+        measure(name, uniform(travel), targets(-40, 60))
+    measure("drum", times_pi(31 * TURNS), real(-40, 60))
+    measure("rack_by_module", times_pi(20 * TURNS), real(-40, 60))
     measure("swing_arm_by_screw", bisected(screw, -10_000, 90_000), real(-5, 75))
     measure("swing_arm_by_sector", bisected(sector, -40_000, 136_000), real(-5, 75))
+    measure("scissor_table", bisected(scissor, 0, 500_000), real(350, 1100))
     measure("screw_tilt", bisected(tilt, -4_000, 170_000), real(0, 45))
 
 

@@ -15,6 +15,7 @@ mod readme;
 mod rust;
 mod stage;
 mod tool;
+mod walkthrough;
 
 use std::fmt::Write as _;
 use std::process::ExitCode;
@@ -107,7 +108,12 @@ const CAMPAIGNS: &[Stage] = &[
         about: "changes the live axis in every small way, and a test notices each",
         run: mutants::check,
     },
-    Stage { name: "fuzz", about: "every fuzz target for a minute", run: fuzz::campaign },
+    Stage {
+        name: "walkthrough",
+        about: "DEVELOPERS.md's way to add a mechanism, done literally beside a fresh clone",
+        run: walkthrough::run,
+    },
+    Stage { name: "fuzz", about: "every fuzz target for ten minutes", run: fuzz::campaign },
 ];
 
 fn main() -> ExitCode {

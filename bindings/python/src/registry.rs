@@ -66,10 +66,36 @@ pub(crate) fn registry(py: Python<'_>) -> PyResult<Registry> {
     for (kind, factory) in registered {
         registry = offered(py, registry, &kind, move |py| Ok(factory.clone_ref(py)))?;
     }
-    for (kind, entry) in entry_points(py)? {
-        registry = offered(py, registry, &kind, move |py| entry.call_method0(py, intern!(py, "load")))?;
+    for (kind, mut entries, packages) in entry_points(py)? {
+        let built_in = registry.kinds().any(|known| known == kind);
+        registry = match entries.pop() {
+            Some(entry) if entries.is_empty() && !built_in => {
+                offered(py, registry, &kind, move |py| entry.call_method0(py, intern!(py, "load")))?
+            }
+            _ => contested(py, registry, kind, built_in, &packages)?,
+        };
     }
     Ok(registry)
+}
+
+/// A kind that several offer: only a file that names it is refused.
+fn contested(
+    py: Python<'_>,
+    registry: Registry,
+    kind: String,
+    built_in: bool,
+    packages: &[String],
+) -> PyResult<Registry> {
+    let wholestep = built_in.then_some("wholestep itself");
+    let by: Vec<&str> = wholestep.into_iter().chain(packages.iter().map(String::as_str)).collect();
+    let advice = format!("keep one of those that offer it and uninstall the others: {}", by.join(", "));
+    cross(py, || {
+        registry.without(&kind).with(&kind.clone(), move |_, _| {
+            Err(Error::new(ErrorKind::Refused, "kind of mechanism offered more than once")
+                .given(Value::text(&kind))
+                .advice(advice.clone()))
+        })
+    })
 }
 
 fn offered(
@@ -152,8 +178,8 @@ fn parameters(factory: &Bound<'_, PyAny>) -> PyResult<Vec<Parameter>> {
         .collect())
 }
 
-/// The entry points of the group, by name; looked for once, since that reads every installed package.
-fn entry_points(py: Python<'_>) -> PyResult<Vec<(String, Py<PyAny>)>> {
+/// The entry points of the group and their packages, by name; looked for once, since that reads every installed package.
+fn entry_points(py: Python<'_>) -> PyResult<Vec<(String, Vec<Py<PyAny>>, Vec<String>)>> {
     static FOUND: PyOnceLock<Py<PyAny>> = PyOnceLock::new();
     let found = FOUND.get_or_try_init(py, || {
         Ok::<_, PyErr>(py.import("wholestep._kinds")?.call_method0("entry_points")?.unbind())

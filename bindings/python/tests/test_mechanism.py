@@ -1,8 +1,12 @@
 """Mechanisms that are Python objects: good, slow, failing and lying ones."""
 
 import math
+import os
 import pickle
+import subprocess
+import sys
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
@@ -269,6 +273,41 @@ def test_a_kind_is_registered_once() -> None:
             wholestep.register(kind, Hoist)
     with pytest.raises(TypeError):
         wholestep.register("thing", 5)  # type: ignore[arg-type]
+
+
+def test_a_kind_that_two_packages_offer_is_refused_where_a_file_names_it(tmp_path: Path) -> None:
+    for package, kind in [("alder", "tongs"), ("birch", "tongs"), ("birch", "belt"), ("cedar", "hoist")]:
+        info = tmp_path / f"{package}-1.dist-info"
+        info.mkdir(exist_ok=True)
+        info.joinpath("METADATA").write_text(f"Metadata-Version: 2.1\nName: {package}\nVersion: 1\n")
+        with info.joinpath("entry_points.txt").open("a") as entries:
+            entries.write(f"[wholestep.mechanisms]\n{kind} = {package}:made\n")
+    tmp_path.joinpath("cedar.py").write_text(
+        "import wholestep\n"
+        "def made(drive: wholestep.Drive, rope_per_turn: wholestep.Length):\n"
+        "    return wholestep.Linear.measured(drive, rope_per_turn)\n"
+    )
+    program = (
+        "import sys, wholestep\n"
+        "for text in sys.argv[1:]:\n"
+        "    try: print(wholestep.Axis.from_toml(text).kind)\n"
+        "    except wholestep.errors.Refused as refused: print(refused, '@', refused.line)\n"
+    )
+    texts = [HOIST.format(kind=kind, mechanism=mechanism) for kind, mechanism in [
+        ("hoist", 'rope_per_turn = "160"'),
+        ("measured", 'travel_per_turn = "160"'),
+        ("tongs", ""),
+        ("belt", 'tooth_pitch = "2"\npulley_teeth = 20'),
+    ]]
+    told = subprocess.run(
+        [sys.executable, "-c", program, *texts],
+        capture_output=True, text=True, env={**os.environ, "PYTHONPATH": str(tmp_path)},
+    )
+    assert told.stderr == ""
+    fine, built_in, two, clash = told.stdout.splitlines()
+    assert (fine, built_in) == ("hoist", "measured")
+    assert "“tongs”" in two and two.count("alder, birch") == 1
+    assert "“belt”" in clash and "wholestep itself, birch" in clash
 
 
 def test_an_unknown_kind_lists_those_known() -> None:

@@ -251,6 +251,26 @@ fn settings_that_contradict_themselves_are_refused() {
 }
 
 #[test]
+fn a_drive_whose_single_step_is_past_every_measure_is_refused() {
+    let coarse = Drive::new("90 deg".parse().unwrap(), StepMode::FULL).unwrap().geared(10_000, 1).unwrap();
+    for (error, message) in [
+        (
+            Linear::lead_screw_by_lead(coarse, mm(4_001, 1)),
+            "length 10002500 mm: -10000000 mm to 10000000 mm is allowed",
+        ),
+        (
+            Linear::rack_by_module(coarse, mm(1, 1), 1_001),
+            "travel per step, divided by π, 2502500 mm: at most 2500000 mm is allowed",
+        ),
+    ] {
+        let error = error.unwrap_err();
+        assert_eq!(error.kind(), ErrorKind::OutOfRange);
+        assert!(error.to_string().starts_with(message), "{error}");
+    }
+    assert_eq!(Linear::lead_screw_by_lead(coarse, mm(4_000, 1)).unwrap().span(), -1..=1);
+}
+
+#[test]
 fn what_an_axis_holds_agrees_with_counting() {
     for (threads, division) in [(8, 1), (10, 2), (13, 16), (16, 10), (20, 16)] {
         let threads = Exact::integer(threads);

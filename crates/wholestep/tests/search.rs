@@ -76,6 +76,42 @@ fn a_smooth_mechanism_is_asked_far_less() {
     assert!(f64::from(asked) / 400.0 < steps.log2() * 0.75, "{asked} for 400 among {steps}");
 }
 
+#[test]
+fn a_mechanism_with_an_inverse_is_asked_for_two_steps_and_the_answer_is_the_same() {
+    let tilt = tilt();
+    for part in -8..=400 {
+        let target = wholestep::Angle::from_base(Exact::new(part, 9).unwrap()).unwrap();
+        for rounding in Rounding::ALL {
+            let searched = CountedTilt(&tilt, Cell::new(0)).locate(target, rounding);
+            let hinted = Hinted(CountedTilt(&tilt, Cell::new(0)), tilt.step_before(target));
+            assert_eq!(searched, hinted.locate(target, rounding), "{target}");
+            if part > 0 && part < 400 {
+                assert!(hinted.0.1.get() <= 2 + 2, "{} questions for {target}", hinted.0.1.get());
+            }
+            for astray in [i64::MIN, -1, 0, 1, 77, *tilt.span().end(), i64::MAX] {
+                let astray = Hinted(CountedTilt(&tilt, Cell::new(0)), Some(astray));
+                assert_eq!(searched, astray.locate(target, rounding), "{target}");
+            }
+        }
+    }
+}
+
+/// A tilt that expects a target at the given step.
+struct Hinted<'t>(CountedTilt<'t>, Option<i64>);
+
+impl Mechanism for Hinted<'_> {
+    type Measure = wholestep::Angle;
+    fn span(&self) -> RangeInclusive<i64> {
+        self.0.span()
+    }
+    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<wholestep::Angle>> {
+        self.0.stands_at(step, width)
+    }
+    fn step_before(&self, _: wholestep::Angle) -> Option<i64> {
+        self.1
+    }
+}
+
 struct CountedTilt<'t>(&'t ScrewTilt, Cell<u32>);
 
 impl Mechanism for CountedTilt<'_> {

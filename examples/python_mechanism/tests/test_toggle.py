@@ -8,8 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from wholestep import Axis, Drive, Length, check_conformance, errors
-from wholestep_toggle import Toggle
+from wholestep import Axis, Length, errors
 
 FILE = Path(__file__).parents[1] / "press_table.toml"
 TABLE = Axis.load(FILE)
@@ -53,10 +52,14 @@ def test_a_wrong_key_is_refused_with_its_line() -> None:
     assert caught.value.line == 17
 
 
-def test_it_keeps_to_what_the_library_relies_on() -> None:
-    drive = Drive("1.8 deg", "1/8")
-    toggle = Toggle(drive, Length(4, "mm"), Length(100, "mm"), Length(40, "mm"))
-    assert check_conformance(toggle, samples=30).placements > 300
+def test_the_walkthrough_for_developers_is_this_package() -> None:
+    package = Path(__file__).parents[1]
+    page = package.joinpath("../../DEVELOPERS.md").read_text(encoding="utf-8")
+    for name, language in [
+        ("pyproject.toml", "toml"), ("wholestep_toggle.py", "python"), ("tests/test_promises.py", "python"),
+    ]:
+        text = package.joinpath(name).read_text(encoding="utf-8")
+        assert f"`toggle/{name}`:\n\n```{language}\n{text}```" in page, name
 
 
 def test_the_command_of_the_python_package_knows_the_kind() -> None:

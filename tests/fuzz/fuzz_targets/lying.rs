@@ -14,6 +14,8 @@ struct Table<'t> {
     first: i64,
     answers: &'t [(i8, u8)],
     slope: i8,
+    /// Where it says the target is, true or not.
+    hint: Option<i64>,
     asked: Cell<u32>,
     said: RefCell<BTreeMap<i64, Enclosure<Length>>>,
 }
@@ -44,14 +46,21 @@ impl Mechanism for Table<'_> {
         self.said.borrow_mut().insert(step, position);
         Ok(position)
     }
+
+    fn step_before(&self, _: Length) -> Option<i64> {
+        self.hint
+    }
 }
 
-fuzz_target!(|given: (i32, i8, i16, Vec<(i8, u8)>)| {
-    let (first, slope, target, answers) = given;
+type Given = (i32, i8, Option<i64>, i16, Vec<(i8, u8)>);
+
+fuzz_target!(|given: Given| {
+    let (first, slope, hint, target, answers) = given;
     let Ok(target) = Exact::new(target.into(), 1000).and_then(Length::from_base) else { return };
     for rounding in Rounding::ALL {
-        let table =
-            Table { first: first.into(), answers: &answers, slope, asked: Cell::new(0), said: RefCell::default() };
+        let (asked, said) = (Cell::new(0), RefCell::default());
+        let hint = hint.map(|offset| i64::from(first).saturating_add(offset));
+        let table = Table { first: first.into(), answers: &answers, slope, hint, asked, said };
         let located = table.locate(target, rounding);
         assert!(table.asked.get() <= 400, "asked {} times", table.asked.get());
         let Ok(located) = located else { continue };

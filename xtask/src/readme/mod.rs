@@ -1,6 +1,6 @@
 //! The README's examples, run. Its Rust ones run as documentation tests of the examples package.
 
-mod block;
+pub(crate) mod block;
 mod console;
 mod python_block;
 

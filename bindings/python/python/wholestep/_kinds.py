@@ -23,6 +23,12 @@ def _named(hint: object) -> str:
     return getattr(chosen[0], "__name__", "") if len(chosen) == 1 else ""
 
 
-def entry_points() -> list[tuple[str, metadata.EntryPoint]]:
-    """The kinds that installed packages offer, sorted by name; none is loaded yet."""
-    return sorted((entry.name, entry) for entry in metadata.entry_points(group=GROUP))
+def entry_points() -> list[tuple[str, list[metadata.EntryPoint], list[str]]]:
+    """The kinds that installed packages offer and these packages, by name; none is loaded yet."""
+    offers: dict[str, list[metadata.EntryPoint]] = {}
+    for entry in metadata.entry_points(group=GROUP):
+        offers.setdefault(entry.name, []).append(entry)
+    return [
+        (kind, entries, sorted(entry.dist.name if entry.dist else entry.module for entry in entries))
+        for kind, entries in sorted(offers.items())
+    ]

@@ -223,10 +223,11 @@ impl<M: Mechanism> Axis<M> {
                 .given(Value::Integer(step.into()))
                 .between(Value::Integer((*span.start()).into()), Value::Integer((*span.end()).into())));
         }
-        match &self.scale {
-            Some(scale) => scale.at_step(step),
-            None => self.enclosed(self.position_of(step)?.low(), step, true),
+        if let Some(scale) = &self.scale {
+            return scale.at_step(step);
         }
+        let position = self.position_of(step)?;
+        Placement::enclosed(position.low(), step, true, position)
     }
 
     /// The position of `step` on the axis's scale, at the finest width.

@@ -34,9 +34,16 @@ impl<M: Measure> Linear<M> {
                 .remedy("give the travel as a positive measure; `direction` turns the axis round"));
         }
         // The last step whose position a measure can hold, π taken as 4.
-        let size = if times_pi { travel.mul(Exact::integer(4))? } else { travel };
-        let reach = M::MAX.base().div(size)?.round(Rounding::Below);
+        let most = if times_pi { M::MAX.base().div(Exact::integer(4))? } else { M::MAX.base() };
+        let reach = most.div(travel)?.round(Rounding::Below);
         let last_step = i64::try_from(reach).unwrap_or(STEP_MAX).min(STEP_MAX);
+        if last_step < 1 {
+            let subject = if times_pi { "travel per step, divided by π," } else { "travel per step" };
+            return Err(Error::new(ErrorKind::OutOfRange, subject)
+                .given(M::quoted(M::from_base(travel)?, M::BASE))
+                .at_most(M::quoted(M::from_base(most)?, M::BASE))
+                .remedy("check the figures of the drive and its screw, belt or drum"));
+        }
         Ok(Self { travel, times_pi, last_step, measure: PhantomData })
     }
 

@@ -79,10 +79,19 @@ pub trait Mechanism {
         Width::FINEST
     }
 
+    /// The step before `target` by the inverse of the mechanism's formula, where it has one.
+    ///
+    /// It saves the search most of its questions. A wrong one costs time and never the answer, so it
+    /// need not be certified.
+    fn step_before(&self, _target: Self::Measure) -> Option<i64> {
+        None
+    }
+
     /// The step for `target` by `rounding`, found by a certified search.
     ///
-    /// The search asks for both ends of the span and then for no more steps than bisection would;
-    /// each only as closely as its comparison needs, beginning with [`Width::COARSE`].
+    /// The search asks for [`step_before`](Mechanism::step_before) the target and the next; where
+    /// that settles nothing, for both ends of the span and then for no more steps than bisection
+    /// would. Each only as closely as its comparison needs, beginning with [`Width::COARSE`].
     ///
     /// # Errors
     /// [`ErrorKind::BeyondLimit`](crate::ErrorKind::BeyondLimit) where no step of the span will do,
@@ -164,6 +173,9 @@ macro_rules! forward {
             }
             fn finest_width(&self) -> Width {
                 (**self).finest_width()
+            }
+            fn step_before(&self, target: Self::Measure) -> Option<i64> {
+                (**self).step_before(target)
             }
             fn travel_at(&self, step: i64) -> Result<Enclosure<Self::Measure>> {
                 (**self).travel_at(step)

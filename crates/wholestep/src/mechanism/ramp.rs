@@ -5,6 +5,7 @@ use num_rational::Ratio;
 
 use crate::error::{Error, ErrorKind, Result};
 use crate::exact::Exact;
+use crate::exact::certified::Interval;
 
 /// `(start + step × travel) / unit`, all whole numbers, so that a step costs no reduction.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -46,6 +47,13 @@ impl Ramp {
     /// The value at `step`.
     pub(super) fn value_at(&self, step: i64) -> Result<Ratio<i128>> {
         Ok(Ratio::new_raw(self.at(step)?, self.unit))
+    }
+
+    /// The step before `value`.
+    pub(super) fn step_before(&self, value: Interval) -> Result<i64> {
+        let start = Interval::from_ratio(Ratio::new_raw(self.start, self.unit))?;
+        let (step, _) = value.minus(start)?.over(Interval::from_ratio(self.travel())?)?.bounds();
+        i64::try_from(step.numer().div_euclid(*step.denom())).map_err(|_| too_fine())
     }
 
     /// The travel of a step.

@@ -71,7 +71,7 @@ impl TiltScrew {
 ///
 /// ```
 /// use wholestep::mechanism::{Drive, ScrewMotion, ScrewTilt, StepMode, TiltScrew};
-/// use wholestep::{Angle, Mechanism, Rounding};
+/// use wholestep::{Angle, Enclosure, Measure, Mechanism, Rounding};
 ///
 /// let motor = Drive::new("1.8 deg".parse()?, StepMode::new(8)?)?;
 /// let tilt = ScrewTilt::new(
@@ -88,12 +88,14 @@ impl TiltScrew {
 /// )?;
 /// let located = tilt.locate("22.5 deg".parse()?, Rounding::Nearest)?;
 /// assert!(located.decided);
-/// let ends = tilt.span();
-/// let (zero, full) = (tilt.travel_at(*ends.start())?, tilt.travel_at(*ends.end())?);
-/// assert!(zero.high() < full.low(), "a step near 45 degrees tilts more here");
-/// // A twentieth of a turn lost between screw and nut, as seen at the blade.
-/// let play = tilt.backlash_at(located.step, "0.05".parse()?)?;
-/// assert!(play.high() < "0.1 deg".parse()?);
+/// // At both ends, in degrees: what a step tilts, and what the blade is off by where a twentieth of a
+/// // turn is lost between screw and nut.
+/// let rounded = |found: Enclosure<Angle>| found.low().base().round_to(1_000_000, Rounding::Nearest);
+/// for (target, travel, backlash) in [("0 deg", "0.000813", "0.065057"), ("45 deg", "0.001087", "0.087002")] {
+///     let step = tilt.locate(target.parse()?, Rounding::Nearest)?.step;
+///     assert_eq!(rounded(tilt.travel_at(step)?)?, travel.parse()?);
+///     assert_eq!(rounded(tilt.backlash_at(step, "0.05".parse()?)?)?, backlash.parse()?);
+/// }
 /// # Ok::<(), wholestep::Error>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -234,6 +236,12 @@ impl Mechanism for ScrewTilt {
             ScrewMotion::Lengthening => Trend::Rising,
             ScrewMotion::Shortening => Trend::Falling,
         })
+    }
+
+    fn step_before(&self, target: Angle) -> Option<i64> {
+        let turned = Interval::of(target.base()).ok()?;
+        let turned = if self.screw.tilted_by == ScrewMotion::Lengthening { turned } else { -turned };
+        self.triangle.step_before(self.at_rest.plus(turned).ok()?.cos_degrees()).ok()
     }
 
     fn step_sizes(&self, steps: RangeInclusive<i64>) -> Result<StepSizes<Angle>> {

@@ -60,6 +60,9 @@ enum Bracket<Q> {
 
 impl<Q: Measure> Bracket<Q> {
     fn around<M: Mechanism<Measure = Q> + ?Sized>(mechanism: &M, target: Q) -> Result<Self> {
+        if let Some(bracket) = Self::hinted(mechanism, target)? {
+            return Ok(bracket);
+        }
         let [mut lower, mut upper] = ends(mechanism)?;
         match lower.side(mechanism, target)? {
             Side::On(exact) => return Ok(Self::On(lower, exact)),
@@ -84,6 +87,23 @@ impl<Q: Measure> Bracket<Q> {
             }
         }
         Ok(Self::Between(lower, upper))
+    }
+
+    /// By the step that the mechanism itself expects, where it and the next do enclose the target.
+    fn hinted<M: Mechanism<Measure = Q> + ?Sized>(mechanism: &M, target: Q) -> Result<Option<Self>> {
+        let Some(step) = mechanism.step_before(target) else { return Ok(None) };
+        let (first, last) = checked_span(mechanism)?;
+        if !(first..last).contains(&step) {
+            return Ok(None);
+        }
+        let (mut here, mut next) = (Known::of(mechanism, step)?, Known::of(mechanism, step + 1)?);
+        Ok(match (here.side(mechanism, target)?, next.side(mechanism, target)?) {
+            (Side::On(exact), _) => Some(Self::On(here, exact)),
+            (_, Side::On(exact)) => Some(Self::On(next, exact)),
+            (Side::Below, Side::Above) => Some(Self::Between(here, next)),
+            (Side::Above, Side::Below) => Some(Self::Between(next, here)),
+            _ => None,
+        })
     }
 }
 

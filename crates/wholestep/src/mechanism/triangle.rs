@@ -86,6 +86,13 @@ impl Triangle {
         Ok(Interval::from_ratio(self.across(step)?)?.over(self.product)?)
     }
 
+    /// The step before γ has this cosine, by the law of cosines.
+    pub(super) fn step_before(&self, cosine: Interval) -> Result<i64> {
+        let [a, b] = self.sides_squared;
+        let across = self.product.times(cosine)?;
+        self.screw.step_before(Interval::of(a.add(b)?)?.minus(across.plus(across)?)?.sqrt()?)
+    }
+
     /// How much γ turns a step, in radians, anywhere between two steps: travel · s / (a·b·sin γ),
     /// which is the derivative of the law of cosines.
     pub(super) fn turn_between(&self, first: i64, last: i64) -> Result<Interval> {

@@ -118,6 +118,13 @@ impl Registry {
         self.with(kind, move |section, drive| factory(section.read()?, drive))
     }
 
+    /// The same registry without `kind`, which a file may then name no more unless it is added again.
+    #[must_use]
+    pub fn without(mut self, kind: &str) -> Self {
+        self.kinds.remove(kind);
+        self
+    }
+
     /// The names of the kinds, sorted.
     pub fn kinds(&self) -> impl Iterator<Item = &str> + Clone {
         self.kinds.keys().map(String::as_str)

@@ -87,7 +87,7 @@ impl SwingArm {
     ///
     /// ```
     /// use wholestep::mechanism::{Arm, ArmScrew, Drive, ScrewMotion, StepMode, SwingArm};
-    /// use wholestep::{Mechanism, Rounding, Width};
+    /// use wholestep::{Enclosure, Length, Measure, Mechanism, Rounding};
     ///
     /// let motor = Drive::new("1.8 deg".parse()?, StepMode::new(8)?)?;
     /// let arm = Arm {
@@ -107,9 +107,14 @@ impl SwingArm {
     /// let blade = SwingArm::by_screw(motor, arm, screw)?;
     /// let located = blade.locate("35 mm".parse()?, Rounding::Nearest)?;
     /// assert!(located.decided);
-    /// // A twentieth of a turn lost between screw and nut, as seen at the blade.
-    /// let play = blade.backlash_at(located.step, "0.05".parse()?)?;
-    /// assert!(play.low() > "0.2 mm".parse()? && play.high() < "0.4 mm".parse()?);
+    /// // At both ends, in mm: what a step travels, and what the blade drops by where a twentieth of a
+    /// // turn is lost between screw and nut.
+    /// let rounded = |found: Enclosure<Length>| found.low().base().round_to(100_000, Rounding::Nearest);
+    /// for (height, travel, backlash) in [("0 mm", "0.00416", "0.33261"), ("70 mm", "0.00371", "0.29664")] {
+    ///     let step = blade.locate(height.parse()?, Rounding::Nearest)?.step;
+    ///     assert_eq!(rounded(blade.travel_at(step)?)?, travel.parse()?);
+    ///     assert_eq!(rounded(blade.backlash_at(step, "0.05".parse()?)?)?, backlash.parse()?);
+    /// }
     /// # Ok::<(), wholestep::Error>(())
     /// ```
     ///
@@ -228,6 +233,15 @@ impl Mechanism for SwingArm {
             Turned::Screw(screw) if screw.motion() == ScrewMotion::Shortening => Trend::Falling,
             _ => Trend::Rising,
         })
+    }
+
+    fn step_before(&self, target: Length) -> Option<i64> {
+        let raised = Interval::of(target.base().sub(self.above_arbor).ok()?).ok()?;
+        let sine = raised.over(Interval::of(self.arm.length.base()).ok()?).ok()?;
+        match &self.turned {
+            Turned::Screw(screw) => screw.step_before(sine).ok(),
+            Turned::Sector(sector) => sector.step_before(sine).ok(),
+        }
     }
 
     fn step_sizes(&self, steps: RangeInclusive<i64>) -> Result<StepSizes<Length>> {

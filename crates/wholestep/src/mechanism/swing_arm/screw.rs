@@ -122,6 +122,13 @@ impl Pushed {
         Ok(self.sine.times(corner)?.plus(self.cosine.times(sine_of(corner)?)?)?)
     }
 
+    /// The step before the arm's elevation has this sine, by γ = ±(φ − δ).
+    pub(super) fn step_before(&self, sine: Interval) -> Result<i64> {
+        let level = sine_of(sine)?;
+        let level = if self.motion() == ScrewMotion::Lengthening { level } else { -level };
+        self.triangle.step_before(self.sine.times(sine)?.plus(self.cosine.times(level)?)?)
+    }
+
     /// The sine, where a²·b² − (a·b·cos γ)² is the square of a rational number.
     pub(super) fn exact_sine(&self, step: i64) -> Option<Exact> {
         let across = self.triangle.across(step).ok()?;

@@ -67,6 +67,11 @@ impl Wormed {
         Ok(Interval::from_ratio(self.elevation.value_at(step)?)?.sin_degrees())
     }
 
+    /// The step before the elevation has this sine.
+    pub(super) fn step_before(&self, sine: Interval) -> Result<i64> {
+        self.elevation.step_before(sine.asin_degrees()?)
+    }
+
     /// The sine, where it is rational: for rational degrees it is then 0, ±1/2 or ±1.
     pub(super) fn exact_sine(&self, step: i64) -> Option<Exact> {
         let sine = self.sine(step).ok()?.enclosed().ok()?;
