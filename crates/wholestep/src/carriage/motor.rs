@@ -97,7 +97,7 @@ impl Motion {
         }
     }
 
-    /// Goes on to `steps` in all, which are more than it has, without slowing down in between. Where it
+    /// Goes on to `steps` in all, no fewer than it has, without slowing down in between. Where it
     /// cannot, because it slows down already, it stays as it is.
     fn lengthen(&mut self, limits: &StepLimits, steps: u64) {
         let Ok(longer) = limits.profile(steps) else { return };
@@ -241,9 +241,7 @@ impl Motor {
         let distance = to.abs_diff(step);
         if distance >= motion.left() {
             motion.landing = None;
-            if distance > motion.left() {
-                motion.lengthen(configuration.limits(motion.pace), motion.given() + distance);
-            }
+            motion.lengthen(configuration.limits(motion.pace), motion.given() + distance);
             return true;
         }
         // From rest the first edge is always made.
@@ -282,7 +280,7 @@ impl Motor {
         let Some(landing) = motion.landing else { return };
         let given = motion.given();
         let distance = landing.abs_diff(self.step);
-        if given > 0 && (distance == 0 || motion.stop(configuration, given + 1).steps() >= distance) {
+        if distance == 0 || motion.stop(configuration, given + 1).steps() >= distance {
             motion.brake_over(configuration, distance);
         }
     }

@@ -126,6 +126,36 @@ fn a_switch_behind_must_be_released_within_its_bound() {
 }
 
 #[test]
+fn the_room_to_release_a_switch_is_counted_over_all_motions() {
+    let configuration = configuration();
+    for stated in [None, Some(7_000), Some(300)] {
+        let mut world = unproven(&configuration, 9_000);
+        world.high.stuck = Some(true);
+        world.run_for(20_000);
+        world.carriage.jog(None).unwrap();
+        world.run_for(1_000);
+        world.rocker = Some(End::Low);
+        world.run_to_edge(150);
+        world.rocker = None;
+        world.run();
+        assert_eq!(world.carriage.fault(), None);
+        // The room is that of the machine, whatever its steps are called.
+        if let Some(step) = stated {
+            world.carriage.state_gauge_height(step).unwrap();
+        }
+        world.rocker = Some(End::Low);
+        for _ in 0..1_000 {
+            if world.carriage.fault().is_some() {
+                break;
+            }
+            world.poll_when_asked();
+        }
+        assert_eq!(world.carriage.fault(), Some(Fault::NeverReleased(End::High)), "{stated:?}");
+        assert_eq!(world.edges.len(), 401, "{stated:?}");
+    }
+}
+
+#[test]
 fn a_switch_that_becomes_pressed_behind_is_a_fault() {
     let configuration = configuration();
     for known in [true, false] {

@@ -193,6 +193,11 @@ fn under_way_a_leg_past_the_limit_is_refused() {
     world.carriage.go_to(40).unwrap();
     world.run();
     assert_eq!(world.truth, 40);
+    // So is one that the brake would pass, although the target itself lies ahead.
+    let mut world = World::proven(&configuration, 0);
+    world.carriage.go_to(5_000).unwrap();
+    world.run_to_edge(20);
+    assert_eq!(world.carriage.go_to(30), Err(Refusal::BeyondLimit { step: -10, last: 0 }));
     // Approached from above, the same at the other end.
     parts.approach = Some((End::High, 40));
     let configuration = Configuration::new(parts).unwrap();
@@ -291,8 +296,15 @@ fn turned_to_a_target_ahead_it_does_not_stop_on_the_way() {
     for then in [5_001, 5_500, 9_000] {
         assert_eq!(turned(5_000, 1_000, then)[..4_000], planned(5_000)[..4_000]);
     }
-    // The same again.
+    // The same again; and before the first edge as if the first had never been.
     assert_eq!(turned(5_000, 1_000, 5_000), planned(5_000));
+    let mut world = World::proven(&configuration, 0);
+    world.carriage.go_to(100).unwrap();
+    let begun = world.now + 20;
+    world.poll();
+    world.carriage.go_to(5_000).unwrap();
+    world.run();
+    assert_eq!(world.edges.iter().map(|(tick, _)| tick - begun).collect::<Vec<_>>(), planned(5_000));
 }
 
 #[test]
