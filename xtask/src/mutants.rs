@@ -18,6 +18,7 @@ pub(crate) fn check() -> Outcome {
     // Lives at random are left out, so that every run catches the same.
     let tables = [
         "--no-default-features",
+        "--timeout=20",
         "--cargo-arg=--test=carriage",
         "--",
         "--",
@@ -27,7 +28,12 @@ pub(crate) fn check() -> Outcome {
         "every_turn_ends",
     ];
     mutate(&tables)?;
-    mutate(&["--iterate", "--test-package=wholestep-twin", "--test-package=wholestep-tests"])?;
+    mutate(&[
+        "--iterate",
+        "--timeout=120",
+        "--test-package=wholestep-twin",
+        "--test-package=wholestep-tests",
+    ])?;
 
     let missed = target().join("mutants.out/missed.txt");
     let missed = fs::read_to_string(&missed).map_err(|error| format!("{}: {error}", missed.display()))?;
@@ -37,7 +43,7 @@ pub(crate) fn check() -> Outcome {
 /// One pass over the mutants not yet caught. That some are missed is not for the program to judge.
 fn mutate(arguments: &[&str]) -> Result<(), String> {
     let mut pass = cargo(&["mutants", "--package=wholestep", "--file=crates/wholestep/src/carriage/**"]);
-    pass.args(["--profile=mutants", "--timeout=120", "--cap-lints=true", "--colors=never", "--output"])
+    pass.args(["--profile=mutants", "--cap-lints=true", "--colors=never", "--output"])
         .arg(target())
         .args(arguments)
         .env("CARGO_INCREMENTAL", "1");
