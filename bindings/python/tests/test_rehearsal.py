@@ -1,19 +1,17 @@
 """Rehearsals from Python, the same as the command's; and what ends them."""
 
 import json
-import os
 import pickle
 import shutil
-import signal
 import subprocess
 import sys
 import threading
-import time
 import tomllib
 from pathlib import Path
 from typing import Any
 
 import pytest
+from interrupted import seconds_to_end
 from machine import AXES, REPOSITORY, VECTORS
 
 import wholestep
@@ -163,21 +161,7 @@ def long_job(folder: Path) -> Path:
 
 def test_ctrl_c_ends_it_soon(tmp_path: Path) -> None:
     job = long_job(tmp_path)
-    sent = 0.0
-
-    def interrupt() -> None:
-        nonlocal sent
-        sent = time.monotonic()
-        os.kill(os.getpid(), signal.SIGINT)
-
-    timer = threading.Timer(0.2, interrupt)
-    timer.start()
-    with pytest.raises(KeyboardInterrupt):
-        for _ in range(1000):
-            rehearse(job)
-    late = time.monotonic() - sent
-    timer.join()
-    assert sent > 0 and late < 0.3, f"{late} s"
+    assert seconds_to_end(lambda: [rehearse(job) for _ in range(1000)], after=0.2) < 0.3
 
 
 def test_other_threads_run_meanwhile(tmp_path: Path) -> None:

@@ -1,12 +1,11 @@
 """A carriage on a twin: the datum, touching off, faults, Ctrl-C, threads and chance."""
 
-import os
-import signal
 import threading
 import time
 from pathlib import Path
 
 import pytest
+from interrupted import seconds_to_end
 
 import wholestep
 from wholestep import Axis, Twin, errors, events
@@ -151,20 +150,7 @@ def long_running() -> Twin:
 
 def test_ctrl_c_stops_it_soon_and_it_may_run_on() -> None:
     twin = long_running()
-    sent = 0.0
-
-    def interrupt() -> None:
-        nonlocal sent
-        sent = time.monotonic()
-        os.kill(os.getpid(), signal.SIGINT)
-
-    timer = threading.Timer(0.3, interrupt)
-    timer.start()
-    with pytest.raises(KeyboardInterrupt):
-        twin.run_until(10**15)
-    late = time.monotonic() - sent
-    timer.join()
-    assert sent > 0 and late < 0.2, f"{late} s"
+    assert seconds_to_end(lambda: twin.run_until(10**15), after=0.3) < 0.2
     now = twin.now
     twin.run_until(now + 1_000)
     assert twin.now == now + 1_000
@@ -174,13 +160,7 @@ def test_ctrl_c_stops_it_while_nothing_is_polled() -> None:
     twin = ready()
     twin.inject("power_cut")
     twin.inject("bounce_storm_low")
-    timer = threading.Timer(0.2, os.kill, (os.getpid(), signal.SIGINT))
-    timer.start()
-    began = time.monotonic()
-    with pytest.raises(KeyboardInterrupt):
-        twin.run_until(10**15)
-    timer.join()
-    assert time.monotonic() - began < 0.5
+    assert seconds_to_end(lambda: twin.run_until(10**15), after=0.2) < 0.3
 
 
 def test_other_threads_run_meanwhile_and_may_ask() -> None:

@@ -3,10 +3,11 @@
 use alloc::format;
 use alloc::string::{String, ToString};
 use alloc::vec::Vec;
+use core::str::FromStr;
 
 use super::axis_file::AxisFile;
 use super::section::Section;
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::exact::Exact;
 use crate::measure::{Angle, AngleUnit, Length, LengthUnit, Measure, Unit};
 use crate::mechanism::StepMode;
@@ -81,11 +82,9 @@ impl Search {
     }
 
     fn motor(&mut self, file: &AxisFile) -> Result<()> {
-        let angles = STEP_ANGLES.iter().map(|&(n, d)| Angle::from_base(Exact::new(n, d)?));
-        let angles = angles.collect::<Result<Vec<_>>>()?;
         let shown = |angle: Angle| angle.exact_in(AngleUnit::Degree).to_string();
         let says = file.drive().step_angle();
-        self.nearest_shown("step_angle", says, With, angles, Angle::base, shown)
+        self.nearest_shown("step_angle", says, With, read(STEP_ANGLES)?, Angle::base, shown)
     }
 
     /// Driver and driven teeth taken for each other.
@@ -110,9 +109,9 @@ impl Search {
                 self.length("pitch", section, PITCHES)?;
                 self.length("lead", section, LEADS)?;
                 if let Some(says) = section.optional::<Exact>("threads_per_inch")? {
-                    let threads = THREADS_PER_INCH.iter().map(|&(n, d)| Exact::new(n, d));
-                    let threads = threads.collect::<Result<Vec<_>>>()?;
-                    self.nearest("threads_per_inch", says, Against, threads, |threads| threads)?;
+                    self.nearest("threads_per_inch", says, Against, read(THREADS_PER_INCH)?, |threads| {
+                        threads
+                    })?;
                 }
             }
             "belt" | "rack" => {
@@ -151,13 +150,11 @@ impl Search {
         }
     }
 
-    fn length(&mut self, key: &'static str, section: &mut Section<'_>, usual: &[Usual]) -> Result<()> {
+    fn length(&mut self, key: &'static str, section: &mut Section<'_>, usual: &[&str]) -> Result<()> {
         let Some(says) = section.optional::<Length>(key)? else { return Ok(()) };
-        let usual = usual.iter().map(|&(n, d, unit)| Length::new(Exact::new(n, d)?, unit));
-        let usual = usual.collect::<Result<Vec<_>>>()?;
         let unit = section.length_unit().unwrap_or(LengthUnit::Millimetre);
         let shown = |length: Length| length.exact_in(unit).to_string();
-        self.nearest_shown(key, says, With, usual, Length::base, shown)
+        self.nearest_shown(key, says, With, read(usual)?, Length::base, shown)
     }
 
     fn nearest<T: Copy + ToString>(
@@ -206,89 +203,45 @@ impl Search {
     }
 }
 
-/// A length as it is named: numerator, denominator and unit.
-type Usual = (i128, i128, LengthUnit);
-use LengthUnit::{Inch as IN, Millimetre as MM};
+/// Figures as people name them.
+fn read<T: FromStr<Err = Error>>(figures: &[&str]) -> Result<Vec<T>> {
+    figures.iter().map(|figure| figure.parse()).collect()
+}
 
 // Figures in common use, from memory where no standard is named; none of them decides anything but
 // which explanation a person is offered.
 const STEP_MODES: &[u32] = &[1, 2, 4, 5, 8, 10, 16, 20, 25, 32, 40, 50, 64, 100, 125, 128, 200, 256];
-const STEP_ANGLES: &[(i128, i128)] = &[(9, 5), (9, 10), (18, 25), (6, 5)];
+const STEP_ANGLES: &[&str] = &["1.8 deg", "0.9 deg", "0.72 deg", "1.2 deg"];
 /// Trapezoidal threads (pitches as in ISO 2904).
-const PITCHES: &[Usual] = &[
-    (1, 1, MM),
-    (3, 2, MM),
-    (2, 1, MM),
-    (3, 1, MM),
-    (4, 1, MM),
-    (5, 1, MM),
-    (6, 1, MM),
-    (7, 1, MM),
-    (8, 1, MM),
-    (9, 1, MM),
-    (10, 1, MM),
-    (12, 1, MM),
-    (1, 16, IN),
-    (1, 12, IN),
-    (1, 10, IN),
-    (1, 8, IN),
-    (1, 6, IN),
-    (1, 5, IN),
-    (1, 4, IN),
+const PITCHES: &[&str] = &[
+    "1 mm", "1.5 mm", "2 mm", "3 mm", "4 mm", "5 mm", "6 mm", "7 mm", "8 mm", "9 mm", "10 mm", "12 mm",
+    "1/16 in", "1/12 in", "1/10 in", "1/8 in", "1/6 in", "1/5 in", "1/4 in",
 ];
-const LEADS: &[Usual] = &[
-    (1, 1, MM),
-    (3, 2, MM),
-    (2, 1, MM),
-    (5, 2, MM),
-    (3, 1, MM),
-    (4, 1, MM),
-    (5, 1, MM),
-    (6, 1, MM),
-    (8, 1, MM),
-    (10, 1, MM),
-    (12, 1, MM),
-    (16, 1, MM),
-    (20, 1, MM),
-    (25, 1, MM),
-    (32, 1, MM),
-    (40, 1, MM),
-    (50, 1, MM),
-    (1, 10, IN),
-    (1, 8, IN),
-    (1, 5, IN),
-    (1, 4, IN),
-    (1, 2, IN),
-    (1, 1, IN),
+const LEADS: &[&str] = &[
+    "1 mm", "1.5 mm", "2 mm", "2.5 mm", "3 mm", "4 mm", "5 mm", "6 mm", "8 mm", "10 mm", "12 mm", "16 mm",
+    "20 mm", "25 mm", "32 mm", "40 mm", "50 mm", "1/10 in", "1/8 in", "1/5 in", "1/4 in", "1/2 in", "1 in",
 ];
 /// General-purpose Acme threads (ASME B1.5).
-const THREADS_PER_INCH: &[(i128, i128)] =
-    &[(16, 1), (14, 1), (12, 1), (10, 1), (8, 1), (6, 1), (5, 1), (4, 1), (3, 1), (5, 2), (2, 1)];
-const BELT_PITCHES: &[Usual] = &[
-    (2, 1, MM),
-    (5, 2, MM),
-    (3, 1, MM),
-    (5, 1, MM),
-    (8, 1, MM),
-    (10, 1, MM),
-    (14, 1, MM),
-    (20, 1, MM),
-    (2, 25, IN),
-    (1, 5, IN),
-    (3, 8, IN),
-    (1, 2, IN),
+const THREADS_PER_INCH: &[&str] = &["16", "14", "12", "10", "8", "6", "5", "4", "3", "5/2", "2"];
+const BELT_PITCHES: &[&str] = &[
+    "2 mm", "2.5 mm", "3 mm", "5 mm", "8 mm", "10 mm", "14 mm", "20 mm", "2/25 in", "1/5 in", "3/8 in",
+    "1/2 in",
 ];
-const RACK_PITCHES: &[Usual] = &[(2, 1, MM), (5, 2, MM), (3, 1, MM), (4, 1, MM), (5, 1, MM), (10, 1, MM)];
+const RACK_PITCHES: &[&str] = &["2 mm", "2.5 mm", "3 mm", "4 mm", "5 mm", "10 mm"];
 /// Modules of gear teeth (ISO 54).
-const MODULES: &[Usual] = &[
-    (1, 2, MM),
-    (4, 5, MM),
-    (1, 1, MM),
-    (5, 4, MM),
-    (3, 2, MM),
-    (2, 1, MM),
-    (5, 2, MM),
-    (3, 1, MM),
-    (4, 1, MM),
-    (5, 1, MM),
-];
+const MODULES: &[&str] =
+    &["0.5 mm", "0.8 mm", "1 mm", "1.25 mm", "1.5 mm", "2 mm", "2.5 mm", "3 mm", "4 mm", "5 mm"];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_figure_in_common_use_reads() {
+        for lengths in [PITCHES, LEADS, BELT_PITCHES, RACK_PITCHES, MODULES] {
+            assert!(read::<Length>(lengths).unwrap().iter().all(|length| length.base() > Exact::ZERO));
+        }
+        assert_eq!(read::<Exact>(THREADS_PER_INCH).unwrap()[9], Exact::new(5, 2).unwrap());
+        assert_eq!(read::<Angle>(STEP_ANGLES).unwrap()[0].base(), Exact::new(9, 5).unwrap());
+    }
+}

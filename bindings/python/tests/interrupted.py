@@ -1,0 +1,28 @@
+"""Ctrl-C in the midst of long work."""
+
+import os
+import signal
+import threading
+import time
+from collections.abc import Callable
+
+import pytest
+
+
+def seconds_to_end(work: Callable[[], object], after: float) -> float:
+    """Sends Ctrl-C so many seconds after ``work`` began, and returns how long it then took to end."""
+    sent = 0.0
+
+    def interrupt() -> None:
+        nonlocal sent
+        sent = time.monotonic()
+        os.kill(os.getpid(), signal.SIGINT)
+
+    timer = threading.Timer(after, interrupt)
+    timer.start()
+    with pytest.raises(KeyboardInterrupt):
+        work()
+    late = time.monotonic() - sent
+    timer.join()
+    assert sent > 0
+    return late
