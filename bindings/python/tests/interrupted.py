@@ -18,11 +18,14 @@ def seconds_to_end(work: Callable[[], object], after: float) -> float:
         sent = time.monotonic()
         os.kill(os.getpid(), signal.SIGINT)
 
+    # A shell has its background programs ignore Ctrl-C; here it is wanted wherever the tests run.
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
     timer = threading.Timer(after, interrupt)
     timer.start()
     with pytest.raises(KeyboardInterrupt):
         work()
     late = time.monotonic() - sent
     timer.join()
+    signal.signal(signal.SIGINT, before)
     assert sent > 0
     return late
