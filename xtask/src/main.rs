@@ -10,6 +10,7 @@ mod guards;
 mod lint;
 mod mutants;
 mod oracle;
+mod processor;
 mod python;
 mod readme;
 mod rust;

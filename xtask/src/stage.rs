@@ -4,6 +4,8 @@ use std::fmt::Write as _;
 use std::process::ExitCode;
 use std::time::Instant;
 
+use crate::processor;
+
 /// One check with a name it can be called by.
 pub(crate) struct Stage {
     pub(crate) name: &'static str,
@@ -33,12 +35,15 @@ pub(crate) fn run<'a>(stages: impl Iterator<Item = &'a Stage>, wanted: &[String]
         stages.into_iter().filter(|stage| wanted.is_empty() || wanted.iter().any(|name| name == stage.name));
 
     let (mut passed, mut skipped, mut failed) = (0, 0, 0);
-    let mut summary = String::new();
+    let mut processor_total = 0.0;
+    let mut summary = format!("{:<15}{:>10}{:>10}\n", "stage", "elapsed", "processor");
     for stage in chosen {
         println!("\n== {}: {}", stage.name, stage.about);
-        let start = Instant::now();
+        let (start, processor_start) = (Instant::now(), processor::seconds());
         let outcome = (stage.run)();
         let seconds = start.elapsed().as_secs_f64();
+        let processor = processor::seconds() - processor_start;
+        processor_total += processor;
         let verdict = match &outcome {
             Ok(Verdict::Passed) => {
                 passed += 1;
@@ -53,7 +58,7 @@ pub(crate) fn run<'a>(stages: impl Iterator<Item = &'a Stage>, wanted: &[String]
                 format!("FAILED: {reason}")
             }
         };
-        let line = format!("{:<15}{seconds:>8.1} s  {verdict}", stage.name);
+        let line = format!("{:<15}{seconds:>8.1} s{processor:>8.1} s  {verdict}", stage.name);
         println!("== {line}");
         let _ = writeln!(summary, "{}", line.lines().next().unwrap_or_default());
         if outcome.is_err() {
@@ -61,7 +66,7 @@ pub(crate) fn run<'a>(stages: impl Iterator<Item = &'a Stage>, wanted: &[String]
         }
     }
     print!("\n{summary}");
-    println!("{passed} passed, {failed} failed, {skipped} skipped");
+    println!("{passed} passed, {failed} failed, {skipped} skipped; {processor_total:.0} s of processor time");
     if failed == 0 && passed > 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE }
 }
 
