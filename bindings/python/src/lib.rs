@@ -38,6 +38,7 @@ mod placement;
 mod plan;
 mod registry;
 mod rehearsal;
+mod thread;
 mod twin;
 mod word;
 
@@ -78,7 +79,8 @@ mod _native {
     use super::registry::register;
     #[pymodule_export]
     use super::rehearsal::run_rehearsal;
-
+    #[pymodule_export]
+    use super::thread::Thread;
     #[pymodule_export]
     use super::twin::{Truth, Twin};
 

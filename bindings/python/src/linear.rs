@@ -13,6 +13,7 @@ use crate::drive::Drive;
 use crate::enclosure::Enclosure;
 use crate::measure::{Either, either, given, hash};
 use crate::number::{exact, fraction};
+use crate::thread::Thread;
 
 /// A drive train in which every step travels alike and step 0 stands at 0.
 ///
@@ -109,6 +110,26 @@ impl Linear {
         let arguments = kept!(py, drive.clone(), fraction(py, threads)?, starts);
         let linear = || Uniform::lead_screw_by_threads_per_inch(train, threads, starts);
         Self::made(py, "lead_screw_by_threads_per_inch", linear, arguments)
+    }
+
+    /// A lead screw by the designation of its thread, as text or a :class:`Thread`.
+    ///
+    /// >>> drive = wholestep.Drive("1.8 deg", "1/16")
+    /// >>> wholestep.Linear.lead_screw_by_thread(drive, "1/2 Acme")
+    /// Linear.lead_screw_by_thread(Drive('1.8 deg', '1/16'), '1/2-10 Acme')
+    #[staticmethod]
+    fn lead_screw_by_thread(drive: &Bound<'_, Drive>, thread: &Bound<'_, PyAny>) -> PyResult<Self> {
+        let py = drive.py();
+        let thread = match thread.cast::<Thread>() {
+            Ok(thread) => thread.get().0,
+            Err(_) => {
+                let text: String = thread.extract()?;
+                cross(py, || text.parse())?
+            }
+        };
+        let train = drive.get().drive;
+        let arguments = kept!(py, drive.clone(), thread.to_string());
+        Self::made(py, "lead_screw_by_thread", || Uniform::lead_screw_by_thread(train, thread), arguments)
     }
 
     /// A toothed belt by its tooth pitch and the teeth of the pulley that drives it.

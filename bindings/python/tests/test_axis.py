@@ -139,6 +139,7 @@ def test_drives_and_mechanisms_are_written_as_they_are_made() -> None:
         Linear.lead_screw_by_pitch(geared, "1/16 in", 2),
         Linear.lead_screw_by_lead(DRIVE, "8 mm"),
         Linear.lead_screw_by_threads_per_inch(DRIVE, Fraction(27, 2)),
+        Linear.lead_screw_by_thread(DRIVE, "Tr8x8(P2)LH"),
         Linear.belt(DRIVE, "3 mm", 20),
         Linear.rack_by_tooth_pitch(DRIVE, "5 mm", 20),
         Linear.rack_by_module(DRIVE, "1 mm", 20),

@@ -26,7 +26,7 @@ fn json(arguments: &[&str]) -> (Option<i32>, Value) {
 #[test]
 fn a_sound_job_ends_with_status_nought_and_names_every_move() {
     for (job, names) in [
-        (LAP, &["the datum", "near the plate", "touch-off", "rails, half of 23/32", "cutter away"][..]),
+        (LAP, &["the datum", "near the plate", "touch-off", "rebate of the sides", "cutter away"][..]),
         (TRAY, &["the datum", "cut 1, divider", "cut 7, long side"][..]),
     ] {
         let (status, report) = json(&[job]);
@@ -44,7 +44,7 @@ fn a_sound_job_ends_with_status_nought_and_names_every_move() {
         assert_eq!(report["steps"], steps);
     }
     let (_, lap) = json(&[LAP]);
-    assert_eq!(lap["moves"][3]["residual"]["low"], "0.0003125 mm");
+    assert_eq!(lap["moves"][3]["residual"]["low"], "-0.0001625 mm");
     assert_eq!(lap["approach"]["room_below"]["low"], "0.000625 mm");
 }
 

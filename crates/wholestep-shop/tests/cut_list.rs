@@ -166,7 +166,7 @@ fn mitres_reach_by_the_width_at_45_degrees() {
         assert!(setting.stop.is_exact());
         assert_eq!(setting.stop.low.length, read(stop), "{left} {right} {measured_to:?}");
         assert_eq!(cuts.stock[0].parts.length, read(set_aside), "{left} {right} {measured_to:?}");
-        // A mitred kerf is √2 times as long; 0.17677669… in by any calculator.
+        // A mitred kerf is √2 times as long; 0.17677669… in (identity).
         let (low, high) =
             if right == 0 { ("1/8 in", "1/8 in") } else { ("0.176776695 in", "0.176776697 in") };
         assert!(cuts.stock[0].kerf.length >= read(low) && cuts.stock[0].kerf.length <= read(high));
@@ -174,7 +174,7 @@ fn mitres_reach_by_the_width_at_45_degrees() {
 }
 
 /// tan 30° = 0.577350269…: a part 1 in wide and 20 in long to its short points reaches 0.57735 in
-/// beyond each, at a blade 30 degrees from square. By calculator, 21.154700538 in.
+/// beyond each, at a blade 30 degrees from square. Identity: 21.154700538 in.
 #[test]
 fn other_mitres_are_enclosed_and_their_steps_decided() {
     let mut list = list(&[], &[("96 in", None)]);

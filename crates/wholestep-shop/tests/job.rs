@@ -19,9 +19,9 @@ fn the_drawer_boxes_are_cut() {
     let cuts = job.cuts().unwrap();
     assert!(cuts.unplaced.is_empty() && cuts.totals.by_hand == 0 && cuts.totals.proven);
     assert_eq!(cuts.cuts.len(), 37);
-    // The rail's short points are 306 apart, and each mitre reaches the width of 95 beyond.
-    let rail = cuts.cuts.iter().find(|cut| cut.part == "door rail").unwrap();
-    assert_eq!(rail.setting.stop.low.to_string(), "496 mm");
+    // The plinth side's short points are 306 apart, and each mitre reaches the width of 95 beyond.
+    let side = cuts.cuts.iter().find(|cut| cut.part == "plinth side").unwrap();
+    assert_eq!(side.setting.stop.low.to_string(), "496 mm");
     // 22 pins: the outer ones stand (700 − 21 × 32) ÷ 2 from the ends.
     assert_eq!(
         (cuts.marks[0].marks.len(), cuts.marks[0].marks[0].stop.low.to_string().as_str()),
@@ -188,7 +188,7 @@ fn a_move_or_a_touch_off_that_is_wrong_is_refused_with_its_line_its_key_and_its_
 
 #[test]
 fn a_touch_off_needs_a_probe_and_every_stop_is_listed() {
-    let touch = "version = 1\nname = \"Tongue\"\naxis = \"stop.toml\"\n[touch_off]\ngauge = \"1 in\"\n";
+    let touch = "version = 1\nname = \"Housing\"\naxis = \"stop.toml\"\n[touch_off]\ngauge = \"1 in\"\n";
     let (kind, message) = Folder::new(touch, "").refusal();
     assert_eq!(kind, ErrorKind::Job);
     assert!(message.starts_with("job.toml: line 4: `touch_off`: touch off at a gauge"), "{message}");
@@ -199,7 +199,7 @@ fn a_touch_off_needs_a_probe_and_every_stop_is_listed() {
     assert_eq!((stops.by_hand.len(), stops.stops.len() + 16), (16, job.cuts().unwrap().cuts.len()));
     let job = Job::load(examples().join("lap_joint.toml"), &Registry::standard()).unwrap();
     let steps: Vec<i64> = job.stops().unwrap().stops.iter().map(|stop| stop.step).collect();
-    assert_eq!(steps, [9_737, 9_916, -13_547, 9_737, 9_916, -40_640]);
+    assert_eq!(steps, [11_081, 8_128, -13_547, 11_081, 8_128, -40_640]);
     let nowhere = Folder::new("version = 1\nname = \"Rest\"\naxis = \"stop.toml\"\n", "").load().unwrap();
     assert_eq!(nowhere.stops().unwrap_err().kind(), ErrorKind::Job);
 }

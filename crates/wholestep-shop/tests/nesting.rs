@@ -19,7 +19,7 @@ fn simple(lengths: &[i128], stock: i128, kerf: i128, hold: i128) -> Problem {
     }
 }
 
-/// n = floor((L + k) / (p + k)): the published arithmetic of repeated cuts.
+/// Identity: n = floor((L + k) / (p + k)), the arithmetic of repeated cuts.
 #[test]
 fn repeated_cuts_take_as_many_as_the_formula_says() {
     for (length, kerf, part) in
@@ -59,7 +59,7 @@ fn the_stock_that_wastes_least_is_taken() {
     assert_eq!((nesting.pieces.len(), nesting.pieces[0].stock), (1, 1));
 }
 
-/// Johnson's family in which laying the longest first takes 11 pieces for every 9 (from memory; the
+/// Johnson's family in which laying the longest first takes 11 pieces for every 9 (memory; the
 /// sums are easily seen: 51 + 26 + 23 and 2 × 27 + 2 × 23 fill a piece).
 #[test]
 fn improvement_beats_longest_first() {

@@ -227,7 +227,7 @@ fn impossible_machines_are_refused_by_name() {
         (|m| m.motor.step_mode = 0, "step mode is 0 steps to a full step; allowed is 1 to 256"),
         (|m| m.motor.full_steps_per_turn = 3, "full steps per turn is 3"),
         (|m| m.motor.torque = TorqueCurve::Table(vec![(0.0, 1.0)]), "torque curve: give at least two rows"),
-        (|m| m.motor.detent = 99.0, "detent torque is 99 N·m; allowed is 0 to 1.2 N·m"),
+        (|m| m.motor.detent = 99.0, "detent torque is 99 N·m; allowed is 0 to 1.6 N·m"),
         (|m| m.transmission.travel_per_step = 0.0, "travel per step is 0 m"),
         (|m| m.transmission.raise /= 10.0, "raising torque: less than the load times the travel per radian"),
         (|m| m.transmission.lower = 1.0, "lowering torque: must lie between"),

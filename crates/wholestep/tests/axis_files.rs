@@ -79,7 +79,7 @@ fn what_an_example_says_of_itself() {
              tilted by lengthening, low stop -1, high stop 46",
             "lead screw: pitch 3, starts 1",
             "rack: module 1.5, pinion teeth 20",
-            "lead screw: threads per inch 8",
+            "lead screw: thread 5/8-8 Acme",
             "rotary",
         ]
     );
@@ -443,7 +443,7 @@ fn a_missing_key_in_the_second_of_several_sections_is_named_there() {
         name: String,
         length: Length,
     }
-    let text = "[[part]]\nname = \"rail\"\nlength = \"1 m\"\n\n[[part]]\nname = \"stile\"\n";
+    let text = "[[part]]\nname = \"side\"\nlength = \"1 m\"\n\n[[part]]\nname = \"bottom\"\n";
     let error = Document::from_toml(text).unwrap().root().read::<Job>().unwrap_err();
     assert_eq!(
         error.to_string(),

@@ -61,15 +61,18 @@ impl Repeatability {
         bounds(py, cross(py, || self.0.standard_deviation())?)
     }
 
-    /// The repeatability of approaches from one side as ISO 230-2 defines it: four standard
-    /// deviations, from below and from above.
+    /// The repeatability of searches from one side: four standard deviations, from below and from
+    /// above.
+    ///
+    /// The formula is that of ISO 230-2 (memory). The figure is not one of that standard, which also
+    /// says where, how often and with what to measure; do not call it by the standard's name.
     #[getter]
     fn repeatability<'py>(&self, py: Python<'py>) -> PyResult<Bounds<'py>> {
         bounds(py, cross(py, || self.0.repeatability())?)
     }
 
-    /// The repeatability of approaches from both sides as ISO 230-2 defines it, from below and from
-    /// above.
+    /// The repeatability of searches from both sides, from below and from above; what is said of
+    /// ``repeatability`` holds here too.
     #[staticmethod]
     fn from_both_sides<'py>(py: Python<'py>, up: &Self, down: &Self) -> PyResult<Bounds<'py>> {
         bounds(py, cross(py, || Searches::from_both_sides(&up.0, &down.0))?)

@@ -95,7 +95,7 @@ mod tests {
 
     #[test]
     fn the_secant_is_bounded_from_above() {
-        // √2 = 1.41421356237309504… (from memory; checked by squaring).
+        // Identity: √2 = 1.41421356237309504… (recomputed by squaring).
         let root = secant_above(Exact::ONE).unwrap();
         assert_eq!(root, Exact::new(1_414_213_563, 1_000_000_000).unwrap());
         // A right triangle of 3, 4 and 5: tangent 4/3, secant 5/3.

@@ -1,9 +1,9 @@
 //! One mechanical contact: when it first changed, and when it settled.
 //!
 //! A contact has settled when every poll of the settling time read the same level. Contacts bounce for
-//! milliseconds, some opening ones for over a hundred (J. Ganssle, A Guide to Debouncing); so the
-//! instant that counts for a position is the first of a change that then settles, not the moment it
-//! was certain.
+//! milliseconds, some opening ones for over a hundred (second-hand: J. Ganssle, A Guide to
+//! Debouncing); so the instant that counts for a position is the first of a change that then settles,
+//! not the moment it was certain.
 
 /// What one reading of a contact brought.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -85,8 +85,8 @@ impl<'d> Reader<'d> {
             Node::Integer(number) if matches!(wanted, Wanted::Number | Wanted::StepMode) => wanted
                 .with_unit(&number.to_string(), self.place.units)
                 .map_err(|error| self.place.blame(error).into()),
-            Node::Integer(_) => Err(self.bare(wanted, ErrorKind::MissingUnit)),
-            Node::Decimal if wanted != Wanted::StepMode => Err(self.bare(wanted, ErrorKind::InexactNumber)),
+            Node::Integer(_) if wanted != Wanted::Thread => Err(self.bare(wanted, ErrorKind::MissingUnit)),
+            Node::Decimal if !matches!(wanted, Wanted::StepMode | Wanted::Thread) => Err(self.bare(wanted, ErrorKind::InexactNumber)),
             _ => Err(self.refuse(wanted)),
         }
     }

@@ -8,7 +8,7 @@ use super::suggest::listed;
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::Exact;
 use crate::measure::{Acceleration, Angle, Jerk, Length, Measure, Speed, Time, Unit};
-use crate::mechanism::StepMode;
+use crate::mechanism::{StepMode, Thread};
 
 /// What is wanted at a key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,6 +19,7 @@ pub(super) enum Wanted {
     Angle(usize),
     Time,
     StepMode,
+    Thread,
     /// An exact number, whole or in quotes.
     Number,
     Whole,
@@ -39,6 +40,7 @@ impl Wanted {
             .or(match name {
                 Time::TYPE_NAME => Some(Self::Time),
                 StepMode::TYPE_NAME => Some(Self::StepMode),
+                Thread::TYPE_NAME => Some(Self::Thread),
                 Exact::TYPE_NAME => Some(Self::Number),
                 _ => None,
             })
@@ -53,6 +55,7 @@ impl Wanted {
             Self::Length(order) | Self::Angle(order) => RATES[order - 1],
             Self::Time => "time",
             Self::StepMode => "step mode",
+            Self::Thread => "thread",
             _ => "number",
         }
     }
@@ -64,6 +67,7 @@ impl Wanted {
             Self::Angle(order) => measure::<Angle>(text, order, units.angle),
             Self::Time => Ok(Time::read(text)?.to_string()),
             Self::StepMode => Ok(StepMode::read(text)?.to_string()),
+            Self::Thread => Ok(Thread::read(text)?.to_string()),
             Self::Number => Ok(Exact::read(text)?.to_string()),
             _ => Ok(text.to_string()),
         }
@@ -101,6 +105,7 @@ impl Wanted {
                 return format!("write one of these in quotes: {}", listed(words.iter().copied()));
             }
             Self::StepMode => "\"1/16\"".into(),
+            Self::Thread => "\"Tr12x3\"".into(),
             Self::Whole => {
                 return format!("write a whole number without quotes or point, like {key} = 1");
             }

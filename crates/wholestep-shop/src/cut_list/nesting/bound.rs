@@ -5,7 +5,7 @@ use super::Problem;
 /// A number of pieces below which the items that fit by themselves cannot be laid.
 ///
 /// The better of two bounds. By length: the longest stock there is, piece by piece, until it holds
-/// every part and kerf. By halves (Martello and Toth's second bound, 1990; from memory): no two
+/// every part and kerf. By halves (Martello and Toth's second bound, 1990) (memory): no two
 /// parts longer than half of the longest stock share a piece, and what is shorter only fills up
 /// what they leave.
 pub(super) fn pieces(problem: &Problem) -> usize {
