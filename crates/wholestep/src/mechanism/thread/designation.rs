@@ -32,7 +32,11 @@ pub(super) fn read(text: &str) -> Result<Thread> {
     if scan.rest().is_empty() {
         return Ok(Thread { hand, ..thread });
     }
-    Err(scan.refuse("leave out what follows, such as a tolerance class; LH makes a left-hand thread"))
+    Err(scan.refuse(if scan.rest().contains("start") {
+        "write the lead, and the pitch after it, as in Tr8x8(P2) or M16xPh3P1.5"
+    } else {
+        "leave out what follows, such as a tolerance class; LH makes a left-hand thread"
+    }))
 }
 
 /// `8`, `8x1`, `8x8(P2)`, `8x8P2` or `16xPh3P1.5`, after `M` or `Tr`.
@@ -100,8 +104,12 @@ fn inch(scan: &mut Scan<'_>) -> Result<Thread> {
 }
 
 /// The thread of a designation without a pitch, which the list of its form has to give.
+///
+/// Never a trapezoidal one: most sizes have several pitches, and what is sold as Tr8 is not what is
+/// listed.
 fn listed(scan: &Scan<'_>, form: ThreadForm, size: Size) -> Result<Thread> {
-    match sizes::list(form, size).and_then(|list| list.pitch_of(size)) {
+    let list = sizes::list(form, size).filter(|_| form != ThreadForm::Trapezoidal);
+    match list.and_then(|list| list.pitch_of(size)) {
         Some(pitch) => Thread::checked(form, size, pitch, 1, Hand::Right),
         None => Err(near(scan.refuse(STATE_PITCH), STATE_PITCH, form, size)),
     }

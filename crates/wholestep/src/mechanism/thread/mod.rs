@@ -120,8 +120,8 @@ impl Thread {
     ///
     /// # Errors
     /// [`ErrorKind::Syntax`] for what is no designation, or leaves out a pitch that no table gives;
-    /// [`ErrorKind::OutOfRange`] for threads per inch that UNC does not have, a pitch of more than half
-    /// the diameter, a lead that is no whole number of pitches, or more than 100 starts.
+    /// [`ErrorKind::OutOfRange`] for threads per inch that UNC does not have, a diameter above 1 m, a pitch
+    /// of more than half the diameter, a lead that is no whole number of pitches, or more than 100 starts.
     pub fn read(text: &str) -> Result<Self> {
         designation::read(text)
     }
@@ -186,8 +186,13 @@ impl Thread {
 
     /// A thread whose parts go together.
     fn checked(form: ThreadForm, size: Size, pitch: Exact, starts: u32, hand: Hand) -> Result<Self> {
+        const DIAMETER_MAX: Exact = Exact::integer(1_000);
         let diameter = size.diameter()?;
-        Length::from_base(diameter)?;
+        if diameter > DIAMETER_MAX {
+            return Err(Error::new(ErrorKind::OutOfRange, "diameter of the thread")
+                .given(Value::Length(diameter, size.unit()))
+                .at_most(Value::Length(DIAMETER_MAX, size.unit())));
+        }
         if pitch.signum() <= 0 || pitch.mul(Exact::integer(2))? > diameter {
             return Err(Error::new(ErrorKind::OutOfRange, "pitch of the thread")
                 .given(Value::Length(pitch, size.unit()))
