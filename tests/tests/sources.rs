@@ -19,13 +19,34 @@ const TITLES: [&str; 7] = [
 
 /// What betrays a publication in a comment.
 const NAMED: [&str; 16] = [
-    "ISO 2", "ISO 5", "ISO 9", "ISO 1", "ASME", "NIST", "JCGM", "Shigley", "AVR446", "Austin", "Micromo",
-    "Faulhaber", "Ganssle", "Biagiotti", "Martello", "Johnson's family",
+    "ISO 2",
+    "ISO 5",
+    "ISO 9",
+    "ISO 1",
+    "ASME",
+    "NIST",
+    "JCGM",
+    "Shigley",
+    "AVR446",
+    "Austin",
+    "Micromo",
+    "Faulhaber",
+    "Ganssle",
+    "Biagiotti",
+    "Martello",
+    "Johnson's family",
 ];
 
 /// Sources without a title, and claims that nobody can check.
-const VAGUE: [&str; 7] =
-    ["handbook", "textbook", "calculator", "as printed", "independent trajectory", "from memory", "any chart"];
+const VAGUE: [&str; 7] = [
+    "handbook",
+    "textbook",
+    "calculator",
+    "as printed",
+    "independent trajectory",
+    "from memory",
+    "any chart",
+];
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")

@@ -6,7 +6,8 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use wholestep::Rounding;
 
 const CAUTION: &str = "\
-Measures are written with their unit: \"23/32 in\", \"1-3/8\\\"\", \"18.25 mm\", \"22.5 deg\".
+Write a measure with its unit, in quotes:
+  \"23/32 in\"  \"1-3/8\\\"\"  \"18.25 mm\"  \"22.5 deg\"
 
 A motor that starts, a spinning cutter and the mains can hurt you. Isolate the machine before you \
 reach into it, keep guards on, and follow the makers' manuals and the rules where you work. Soft \
@@ -60,7 +61,7 @@ exchanged=dial or exchanged=rocker. Give the option again for another one";
 pub(crate) struct Commission {
     /// The axis file
     pub axis: PathBuf,
-    /// An answer given beforehand: nudge=high (or low, or none), travel="10 mm"; repeat it for others
+    /// An answer given beforehand, such as nudge=high (or low, or none) or travel=10mm; repeat it for others
     #[arg(long = "set", value_name = "KEY=ANSWER")]
     pub answers: Vec<String>,
     /// Take what the simulated machine shows for every question not answered with --set

@@ -90,3 +90,33 @@ fn a_new_axis_file_is_whole_and_never_written_over_unasked() {
     );
     assert!(!std::path::Path::new(other).exists());
 }
+
+/// What a lint asks of doc comments (backticks about names), and line breaks within quotes, are damage on
+/// a terminal.
+#[test]
+fn every_help_reads_well_on_a_terminal_of_80_columns() {
+    let verbs = wholestep(&["--help"]);
+    let all = String::from_utf8(verbs.stdout).unwrap();
+    let verbs: Vec<&str> = all
+        .lines()
+        .skip_while(|line| *line != "Commands:")
+        .skip(1)
+        .take_while(|line| !line.is_empty())
+        .filter(|line| !line.starts_with("   "))
+        .map(|line| line.split_whitespace().next().unwrap())
+        .filter(|verb| *verb != "help")
+        .collect();
+    assert!(verbs.len() >= 7, "{verbs:?}");
+    for line in verbs.iter().map(|verb| vec![*verb, "--help"]).chain([vec!["--help"]]) {
+        let root = concat!(env!("CARGO_MANIFEST_DIR"), "/../..");
+        let mut command = Command::new(env!("CARGO_BIN_EXE_wholestep"));
+        let output = command.current_dir(root).env("COLUMNS", "80").args(&line).output().unwrap();
+        let help = String::from_utf8(output.stdout).unwrap();
+        assert!(help.starts_with(|first: char| first.is_uppercase()), "{line:?}: {help}");
+        for shown in help.lines() {
+            assert!(shown.chars().count() <= 80, "{line:?}: {shown}");
+            assert!(!shown.contains('`'), "{line:?}: {shown}");
+            assert!(shown.replace("\\\"", "").matches('"').count() % 2 == 0, "{line:?}: {shown}");
+        }
+    }
+}

@@ -81,7 +81,8 @@ fn designations_are_read_as_their_standards_write_them() {
 
 #[test]
 fn a_diameter_is_that_of_the_designation() {
-    for (text, diameter) in [("M8", "8 mm"), ("Tr12x3", "12 mm"), ("1-1/4 Acme", "1-1/4 in"), ("#10 UNC", "0.190 in")]
+    for (text, diameter) in
+        [("M8", "8 mm"), ("Tr12x3", "12 mm"), ("1-1/4 Acme", "1-1/4 in"), ("#10 UNC", "0.190 in")]
     {
         assert_eq!(thread(text).diameter(), diameter.parse(), "{text}");
     }

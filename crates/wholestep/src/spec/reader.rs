@@ -86,7 +86,9 @@ impl<'d> Reader<'d> {
                 .with_unit(&number.to_string(), self.place.units)
                 .map_err(|error| self.place.blame(error).into()),
             Node::Integer(_) if wanted != Wanted::Thread => Err(self.bare(wanted, ErrorKind::MissingUnit)),
-            Node::Decimal if !matches!(wanted, Wanted::StepMode | Wanted::Thread) => Err(self.bare(wanted, ErrorKind::InexactNumber)),
+            Node::Decimal if !matches!(wanted, Wanted::StepMode | Wanted::Thread) => {
+                Err(self.bare(wanted, ErrorKind::InexactNumber))
+            }
             _ => Err(self.refuse(wanted)),
         }
     }
