@@ -60,6 +60,7 @@ impl Thread {
     }
 
     /// The standard whose list of sizes holds this diameter and pitch; ``None`` if no list here does.
+    /// The lists are not copied from the standards themselves (second-hand, or memory).
     ///
     /// >>> wholestep.Thread("Tr12x3").standard, wholestep.Thread("Tr8x2").standard
     /// ('ISO 2904', None)
