@@ -120,12 +120,11 @@ impl Linear {
     #[staticmethod]
     fn lead_screw_by_thread(drive: &Bound<'_, Drive>, thread: &Bound<'_, PyAny>) -> PyResult<Self> {
         let py = drive.py();
-        let thread = match thread.cast::<Thread>() {
-            Ok(thread) => thread.get().0,
-            Err(_) => {
-                let text: String = thread.extract()?;
-                cross(py, || text.parse())?
-            }
+        let thread = if let Ok(thread) = thread.cast::<Thread>() {
+            thread.get().0
+        } else {
+            let text: String = thread.extract()?;
+            cross(py, || text.parse())?
         };
         let train = drive.get().drive;
         let arguments = kept!(py, drive.clone(), thread.to_string());

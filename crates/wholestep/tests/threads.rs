@@ -3,7 +3,8 @@
 use proptest::prelude::*;
 use serde::Deserialize;
 use wholestep::mechanism::{Drive, Hand, Linear, StepMode, Thread, ThreadForm, Trend};
-use wholestep::{Length, Measure, Mechanism};
+use wholestep::spec::{AxisFile, Registry};
+use wholestep::{Exact, Length, Measure, Mechanism};
 
 #[derive(Deserialize)]
 struct Vectors {
@@ -98,6 +99,16 @@ fn a_left_hand_thread_travels_as_its_right_hand_twin() {
     assert_ne!(right, left);
     let [right, left] = [right, left].map(|thread| Linear::lead_screw_by_thread(drive, thread).unwrap());
     assert_eq!((right, right.trend()), (left, Ok(Trend::Rising)));
+}
+
+/// A stop block that goes twice as far as its thread says.
+#[test]
+fn a_wrong_thread_is_among_what_explains_a_travel() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/axes/stop_block.toml");
+    let file = AxisFile::load(path, &Registry::standard()).unwrap();
+    let explained = file.explain(Exact::integer(2), Exact::new(1, 50).unwrap()).unwrap();
+    let thread = explained.iter().find(|one| one.key == "thread").unwrap();
+    assert_eq!((thread.says.as_str(), thread.fits.as_str()), ("5/8-8 Acme", "a lead of 1/4 in"));
 }
 
 proptest! {
