@@ -9,8 +9,8 @@ use wholestep::plan::Planner;
 use wholestep::spec::{AnyAxis, AxisFile, Registry};
 use wholestep::{Axis, Enclosure, Exact, Length, Measure, Mechanism, Rounding};
 
-/// Moves on each axis from each zero. The requirement is 2,000 on each; four zeros make it so.
-const MOVES: u32 = 500;
+/// Moves on each axis from each zero; from six zeros it makes the 2,000 that are required of each.
+const MOVES: u32 = 334;
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
@@ -70,7 +70,8 @@ fn room<M: Mechanism>(axis: &Axis<M>) -> (M::Measure, M::Measure) {
         .checked_mul(Exact::integer(3))
         .and_then(|steps| steps.checked_add(Enclosure::exact(settings.backlash)))
         .unwrap();
-    let from_zero = |limit| Enclosure::exact(limit).checked_sub(Enclosure::exact(axis.zero())).unwrap();
+    let from_zero =
+        |limit: M::Measure| Enclosure::exact(limit).checked_sub(Enclosure::exact(axis.zero())).unwrap();
     let low = from_zero(settings.low).checked_add(margin).unwrap().to_measure().unwrap();
     let high = from_zero(settings.high).checked_sub(margin).unwrap().to_measure().unwrap();
     (low, high)

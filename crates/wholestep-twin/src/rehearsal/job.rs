@@ -4,7 +4,7 @@ use std::ops::ControlFlow;
 
 use wholestep::carriage::{End, Event, Fault as Latched};
 use wholestep::spec::AnyEquipment;
-use wholestep::{Enclosure, Exact, Length, LengthUnit, Measure, Placement, Result, Rounding};
+use wholestep::{Enclosure, Exact, Length, LengthUnit, Placement, Result, Rounding};
 use wholestep_shop::Job;
 
 use super::{Done, Findings, Rehearsal};
