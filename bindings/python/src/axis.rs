@@ -17,7 +17,7 @@ use crate::border::{cross, cross_detached};
 use crate::buffer::{BLOCK, SIZE, numbers};
 use crate::holding::Holding;
 use crate::measure::{Class, Either, given};
-use crate::placement::Placement;
+use crate::placement::{Placement, named};
 use crate::plan::{Plan, Request};
 use crate::registry::registry;
 use crate::word::{approach, direction, direction_name};
@@ -120,7 +120,7 @@ impl Axis {
 
     /// The name in its file.
     #[getter]
-    fn name(&self) -> Option<&str> {
+    pub(crate) fn name(&self) -> Option<&str> {
         self.file.as_ref().map(|file| file.name())
     }
 
@@ -296,7 +296,7 @@ impl Axis {
     /// Go by a distance from where a placement was asked to stand.
     ///
     /// Counted from its exact target and not from its step, so that any number of distances adds up
-    /// without drift.
+    /// without drift. A placement of another machine is refused.
     #[pyo3(signature = (placement, distance, rounding = "nearest"))]
     fn place_by(
         slf: &Bound<'_, Self>,
@@ -305,6 +305,7 @@ impl Axis {
         rounding: &str,
     ) -> PyResult<Placement> {
         let (py, rule) = (slf.py(), crate::word::rounding(slf.py(), rounding)?);
+        slf.get().check(py, placement.get())?;
         let from = &placement.get().placed;
         let placed = along!(slf.get().axis, axis => {
             let (from, distance) = (Class::placement(from).ok_or_else(other_measure)?, given(distance, None)?);
@@ -314,6 +315,8 @@ impl Axis {
     }
 
     /// Where the carriage stands at a step, which may lie outside the soft limits.
+    ///
+    /// Its target is that position, rounded to 1e-12 of a millimetre or degree unless it is exact.
     fn at_step(slf: &Bound<'_, Self>, step: i64) -> PyResult<Placement> {
         let placed = along!(slf.get().axis, axis => Class::placed(cross(slf.py(), || axis.at_step(step))?));
         Ok(Placement::new(placed, slf.clone().unbind(), None))
@@ -414,6 +417,12 @@ impl Axis {
         let from_toml = py.get_type::<Self>().getattr("from_toml")?;
         let made = partial(py, &from_toml, (document.text(),), None)?;
         Ok(Self { axis: file.axis().clone(), file: Some(Arc::new(file)), made })
+    }
+
+    /// Refuses a placement of another machine, by both names.
+    pub(crate) fn check(&self, py: Python<'_>, placement: &Placement) -> PyResult<()> {
+        let checked = self.axis.fingerprint().check(placement.fingerprint());
+        cross(py, || checked.map_err(|error| named(error, placement.axis_name(), self.name())))
     }
 
     pub(crate) const fn axis(&self) -> &AnyAxis {

@@ -55,6 +55,9 @@ impl Request<'_> {
         to: Bound<'_, Placement>,
     ) -> PyResult<Plan> {
         let py = axis.py();
+        for end in [&start, &to] {
+            axis.get().check(py, end.get())?;
+        }
         let file = axis.get().file().map(wholestep::spec::AxisFile::pulse);
         let (timer_hz, timing) = cross(py, || self.timing(file))?;
         let plan = match axis.get().axis() {

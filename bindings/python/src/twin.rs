@@ -47,6 +47,8 @@ const PASSED: u64 = 256;
 #[pyclass(frozen, module = "wholestep")]
 pub(crate) struct Twin {
     twin: Arc<Mutex<Lived>>,
+    /// The name in its axis's file.
+    axis_name: String,
     assumed: Vec<String>,
 }
 
@@ -64,7 +66,7 @@ impl Twin {
         let file = file(py, axis)?;
         let Rehearsable { configuration, machine, assumed } = cross(py, || Rehearsable::new(file, seed))?;
         let twin = make(Arc::new(configuration), machine, seed).map_err(|error| impossible(py, &error))?;
-        Ok(Self { twin: Arc::new(Mutex::new(twin)), assumed })
+        Ok(Self { twin: Arc::new(Mutex::new(twin)), axis_name: file.name().into(), assumed })
     }
 
     fn see<T>(&self, py: Python<'_>, look: impl FnOnce(&mut Lived) -> T) -> PyResult<T> {
@@ -159,7 +161,7 @@ impl Twin {
     /// The carriage: what is believed, and what may be asked for.
     #[getter]
     fn carriage(&self) -> Carriage {
-        Carriage::of_twin(self.twin.clone())
+        Carriage::of_twin(self.twin.clone(), self.axis_name.clone())
     }
 
     /// The machine as it really is now.

@@ -96,5 +96,5 @@ def test_numpy_views_edges_without_copying() -> None:
 
 def test_a_placement_of_another_measure_is_refused() -> None:
     table = wholestep.Axis.load(AXES / "tilting_table.toml")
-    with pytest.raises(TypeError, match="measures something else"):
+    with pytest.raises(errors.OtherAxis, match="Tilting table"):
         lift().plan(table.place("10 deg"), "1 mm", timer_hz=1_000_000)

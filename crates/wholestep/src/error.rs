@@ -45,6 +45,8 @@ pub enum ErrorKind {
     Refused,
     /// A job that cannot be done as written.
     Job,
+    /// A placement of another machine's axis.
+    OtherAxis,
 }
 
 impl ErrorKind {
@@ -67,6 +69,7 @@ impl ErrorKind {
             Self::UnknownKind => "unknown_kind",
             Self::Refused => "refused",
             Self::Job => "job",
+            Self::OtherAxis => "other_axis",
         }
     }
 }
@@ -93,6 +96,8 @@ pub enum Value {
     LengthRate(Exact, LengthUnit, u32),
     /// A rate: the quantity in degrees per second to the given power.
     AngleRate(Exact, AngleUnit, u32),
+    /// Which machine something belongs to, in hexadecimal.
+    Fingerprint(u64),
 }
 
 impl Value {
@@ -114,6 +119,7 @@ impl fmt::Display for Value {
             Self::Angle(value, unit) => write_quantity(f, value, &unit, 0),
             Self::LengthRate(value, unit, order) => write_quantity(f, value, &unit, order),
             Self::AngleRate(value, unit, order) => write_quantity(f, value, &unit, order),
+            Self::Fingerprint(bits) => write!(f, "{bits:016x}"),
         }
     }
 }
@@ -196,6 +202,7 @@ enum Allowed {
     AtLeast(Value),
     AtMost(Value),
     Between(Value, Value),
+    Only(Value),
     Spelling(&'static str),
 }
 
@@ -289,6 +296,13 @@ impl Error {
     #[must_use]
     pub const fn between(mut self, low: Value, high: Value) -> Self {
         self.allowed = Allowed::Between(low, high);
+        self
+    }
+
+    /// Says that only `value` is allowed.
+    #[must_use]
+    pub const fn only(mut self, value: Value) -> Self {
+        self.allowed = Allowed::Only(value);
         self
     }
 
@@ -452,6 +466,7 @@ impl fmt::Display for Error {
             Allowed::AtMost(high @ Value::Count(..)) => write!(f, "{separator}at most {high} are allowed")?,
             Allowed::AtMost(high) => write!(f, "{separator}at most {high} is allowed")?,
             Allowed::Between(low, high) => write!(f, "{separator}{low} to {high} is allowed")?,
+            Allowed::Only(value) => write!(f, "{separator}only {value} is allowed")?,
             Allowed::Spelling(example) => write!(f, "{separator}write it like {example}")?,
         }
         if self.allowed != Allowed::Unstated {

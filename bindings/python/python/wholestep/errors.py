@@ -151,6 +151,12 @@ class Job(WholestepError, ValueError):
     kind = "job"
 
 
+class OtherAxis(WholestepError, ValueError):
+    """A placement of another machine's axis."""
+
+    kind = "other_axis"
+
+
 class Defect(WholestepError, RuntimeError):
     """A defect of the library itself; please report it."""
 
@@ -176,6 +182,7 @@ BY_KIND: Final[dict[str, type[WholestepError]]] = {
         UnknownKind,
         Refused,
         Job,
+        OtherAxis,
         Defect,
     )
 }

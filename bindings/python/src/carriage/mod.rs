@@ -13,7 +13,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::sync::MutexExt;
-use wholestep::carriage::{Asked, Configuration, Refusal, State, Touch};
+use wholestep::carriage::{Asked, Configuration, GivenStep, Refusal, State, Touch};
 use wholestep::error::{Error, ErrorKind};
 use wholestep::spec::{AnyAxis, AxisFile};
 use wholestep_twin::{Twin, TwinCarriage};
@@ -28,8 +28,8 @@ pub(crate) use verdict::Verdict;
 use crate::axis::Axis;
 use crate::border::cross;
 use crate::error::exception;
-use crate::measure::{Class, given};
-use crate::placement::Placement;
+use crate::measure::{Class, either, given};
+use crate::placement::{Placement, named};
 use crate::word::end;
 
 /// A live axis: a state machine that owns no clock and no pins.
@@ -59,7 +59,11 @@ use crate::word::end;
 /// position_unproven
 /// request refused as position_unproven: find the datum, touch off, or state a gauge height
 #[pyclass(frozen, module = "wholestep")]
-pub(crate) struct Carriage(Lives);
+pub(crate) struct Carriage {
+    lives: Lives,
+    /// The name in its axis's file.
+    axis_name: String,
+}
 
 enum Lives {
     Alone(Box<Mutex<TwinCarriage>>),
@@ -67,18 +71,18 @@ enum Lives {
 }
 
 impl Carriage {
-    fn alone(carriage: TwinCarriage) -> Self {
-        Self(Lives::Alone(Box::new(Mutex::new(carriage))))
+    fn alone(carriage: TwinCarriage, file: &AxisFile) -> Self {
+        Self { lives: Lives::Alone(Box::new(Mutex::new(carriage))), axis_name: file.name().into() }
     }
 
-    /// The carriage that `twin` leads.
-    pub(crate) fn of_twin(twin: Arc<Mutex<Twin>>) -> Self {
-        Self(Lives::OnTwin(twin))
+    /// The carriage that `twin` leads, on the axis with that name.
+    pub(crate) fn of_twin(twin: Arc<Mutex<Twin>>, axis_name: String) -> Self {
+        Self { lives: Lives::OnTwin(twin), axis_name }
     }
 
     fn see<T>(&self, py: Python<'_>, look: impl FnOnce(&TwinCarriage) -> T) -> PyResult<T> {
         cross(py, || {
-            Ok(match &self.0 {
+            Ok(match &self.lives {
                 Lives::Alone(carriage) => look(&locked(py, carriage)),
                 Lives::OnTwin(twin) => look(locked(py, twin).carriage()),
             })
@@ -91,12 +95,24 @@ impl Carriage {
         ask: impl FnOnce(&mut TwinCarriage) -> Result<(), Refusal>,
     ) -> PyResult<()> {
         let answer = cross(py, || {
-            Ok(match &self.0 {
+            Ok(match &self.lives {
                 Lives::Alone(carriage) => ask(&mut locked(py, carriage)),
                 Lives::OnTwin(twin) => locked(py, twin).request(ask),
             })
         })?;
-        answer.map_err(|refusal| refused(py, refusal))
+        answer.map_err(|refusal| refused(py, refusal, Error::from(refusal)))
+    }
+
+    /// The number of a step given so or as a placement, which must be of its machine.
+    fn step_of(&self, given: &Bound<'_, PyAny>) -> PyResult<i64> {
+        let py = given.py();
+        let Ok(placement) = given.cast::<Placement>() else { return given.extract() };
+        let placement = placement.get();
+        let step = either!(&placement.placed, placed => GivenStep::from(placed));
+        self.see(py, |carriage| carriage.configuration().own_step(step))?.map_err(|refusal| {
+            let error = named(refusal.into(), placement.axis_name(), Some(&self.axis_name));
+            refused(py, refusal, error)
+        })
     }
 
     fn tell(&self, py: Python<'_>, tell: impl FnOnce(&mut TwinCarriage)) -> PyResult<()> {
@@ -113,8 +129,8 @@ pub(crate) fn locked<'m, T>(py: Python<'_>, mutex: &'m Mutex<T>) -> MutexGuard<'
 }
 
 /// The exception for a refusal, with the same text, and its name.
-fn refused(py: Python<'_>, refusal: Refusal) -> PyErr {
-    let raised = exception(py, &Error::from(refusal));
+fn refused(py: Python<'_>, refusal: Refusal, error: Error) -> PyErr {
+    let raised = exception(py, &error);
     match raised.value(py).setattr("refusal", refusal.name()) {
         Ok(()) => raised,
         Err(failure) => failure,
@@ -131,36 +147,30 @@ pub(crate) fn file<'a>(py: Python<'_>, axis: &'a Axis) -> PyResult<&'a AxisFile>
     })
 }
 
-fn configuration(py: Python<'_>, axis: &Axis) -> PyResult<Arc<Configuration>> {
-    file(py, axis).map(|file| Arc::new(*file.configuration()))
-}
-
-/// A step given as its number or as a placement.
-fn step(given: &Bound<'_, PyAny>) -> PyResult<i64> {
-    match given.cast::<Placement>() {
-        Ok(placement) => Ok(placement.get().step()),
-        Err(_) => given.extract(),
-    }
+fn configuration(file: &AxisFile) -> Arc<Configuration> {
+    Arc::new(*file.configuration())
 }
 
 #[pymethods]
 impl Carriage {
     #[new]
     fn new(py: Python<'_>, axis: &Axis) -> PyResult<Self> {
-        Ok(Self::alone(TwinCarriage::new(configuration(py, axis)?)))
+        let file = file(py, axis)?;
+        Ok(Self::alone(TwinCarriage::new(configuration(file)), file))
     }
 
     /// A carriage of a machine that has been commissioned; the caller has kept that it was.
     #[staticmethod]
     fn commissioned(py: Python<'_>, axis: &Axis) -> PyResult<Self> {
-        Ok(Self::alone(TwinCarriage::commissioned(configuration(py, axis)?)))
+        let file = file(py, axis)?;
+        Ok(Self::alone(TwinCarriage::commissioned(configuration(file)), file))
     }
 
     /// Tell the time, in ticks of the axis's timer, and the inputs; returns what to do.
     ///
     /// The carriage of a twin is polled by its twin.
     fn poll(&self, py: Python<'_>, now: u64, inputs: &Inputs) -> PyResult<Output> {
-        match &self.0 {
+        match &self.lives {
             Lives::Alone(carriage) => cross(py, || Ok(Output(locked(py, carriage).poll(now, &inputs.0)))),
             Lives::OnTwin(_) => Err(PyTypeError::new_err("the carriage of a twin is polled by its twin")),
         }
@@ -210,9 +220,9 @@ impl Carriage {
         self.see(py, |carriage| carriage.asked().map(asked))
     }
 
-    /// Go to a step, or, while travelling or braking, turn to it instead.
+    /// Go to a step, given as its number or as a placement of this machine; or, while travelling or braking, turn to it instead.
     fn go_to(&self, target: &Bound<'_, PyAny>) -> PyResult<()> {
-        let to = step(target)?;
+        let to = self.step_of(target)?;
         self.ask(target.py(), |carriage| carriage.go_to(to))
     }
 
@@ -253,7 +263,7 @@ impl Carriage {
         touch: &str,
         detent: Option<&Detent>,
     ) -> PyResult<()> {
-        let becomes = becomes.as_ref().map(step).transpose()?;
+        let becomes = becomes.as_ref().map(|step| self.step_of(step)).transpose()?;
         let touch = match (touch, detent) {
             ("stop", None) => Touch::Stop,
             ("stop", Some(_)) => {
@@ -273,7 +283,7 @@ impl Carriage {
 
     /// Take a person's word that it stands on a step. The drive must be on.
     fn state_gauge_height(&self, stands_on: &Bound<'_, PyAny>) -> PyResult<()> {
-        let stands_on_step = step(stands_on)?;
+        let stands_on_step = self.step_of(stands_on)?;
         self.ask(stands_on.py(), |carriage| carriage.state_gauge_height(stands_on_step))
     }
 
@@ -346,7 +356,8 @@ fn asked(what: Asked) -> String {
 /// contact was at step ``contact``.
 ///
 /// After a change of cutter one touch-off that only measures gives the step, and this the new zero;
-/// heights recorded from the zero stay valid, and so do datum and soft limits.
+/// heights recorded from the zero stay valid, and so do datum and soft limits. Unless it is exact, the
+/// zero is rounded to 1e-12 of a millimetre or degree.
 ///
 /// >>> lift = wholestep.Axis.load("examples/axes/router_lift.toml")
 /// >>> contact = lift.place("8 mm").step

@@ -49,7 +49,7 @@ pub(super) fn moves(placements: &[Placement<Length>]) -> Result<(Enclosure<Lengt
             continue;
         }
         let by = pair[0].distance_to(&pair[1])?.map(|bound| Ok(bound.abs()))?;
-        travel = Enclosure::new(travel.low().add(by.low())?, travel.high().add(by.high())?)?;
+        travel = travel.checked_add(by)?;
         number += 1;
     }
     Ok((travel, number))

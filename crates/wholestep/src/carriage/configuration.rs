@@ -1,8 +1,8 @@
 //! What a carriage is told once, in whole steps and whole ticks.
 
 use super::travel::ApproachSide;
-use super::{Direction, End, Input, Wiring};
-use crate::axis::MotorDirection;
+use super::{Direction, End, GivenStep, Input, Refusal, Wiring};
+use crate::axis::{Fingerprint, MotorDirection};
 use crate::bounds::STEP_MAX;
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::mechanism::Trend;
@@ -116,6 +116,8 @@ pub struct Dial {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Configuration {
     parts: Parts,
+    /// Of which machine its step numbers are.
+    axis: Option<Fingerprint>,
     /// Ticks of a step at which the motor may start and stop at once.
     start_interval: u64,
 }
@@ -129,7 +131,30 @@ impl Configuration {
     pub fn new(parts: Parts) -> Result<Self> {
         parts.check()?;
         let start_interval = start_interval(&parts.paces.travel)?;
-        Ok(Self { parts, start_interval })
+        Ok(Self { parts, axis: None, start_interval })
+    }
+
+    /// The same configuration for the machine of an axis, so that placements of another are refused.
+    #[must_use]
+    pub const fn of_axis(self, axis: Fingerprint) -> Self {
+        Self { axis: Some(axis), ..self }
+    }
+
+    /// Of which machine its step numbers are, if it was made from an axis.
+    pub const fn fingerprint(&self) -> Option<Fingerprint> {
+        self.axis
+    }
+
+    /// The number of a step that was given.
+    ///
+    /// # Errors
+    /// [`Refusal::OtherAxis`] for a placement of another machine.
+    pub fn own_step(&self, given: impl Into<GivenStep>) -> core::result::Result<i64, Refusal> {
+        let given = given.into();
+        match (given.fingerprint(), self.axis) {
+            (Some(given), Some(own)) if given != own => Err(Refusal::OtherAxis { given, own }),
+            _ => Ok(given.step()),
+        }
     }
 
     /// The parts.

@@ -4,7 +4,7 @@ use super::configuration::{Configuration, DatumSearch, Dial, Paces, Parts, Touch
 use super::{End, Wiring};
 use crate::axis::{Approach, Axis};
 use crate::error::{Error, ErrorKind, Result};
-use crate::exact::{Exact, Rounding};
+use crate::exact::{Enclosure, Exact, Rounding};
 use crate::measure::{Measure, Speed, Time};
 use crate::mechanism::Mechanism;
 use crate::plan::{Planner, PulseTiming};
@@ -92,8 +92,8 @@ impl<Q: Measure> Equipment<Q> {
     /// As exact arithmetic, for soft limits of too many digits.
     pub fn bare<M: Mechanism<Measure = Q>>(axis: &Axis<M>) -> Result<Self> {
         let settings = axis.settings();
-        let room = settings.high.sub(settings.low)?;
-        let part = |denominator| room.times(Exact::new(1, denominator)?);
+        let room = Enclosure::exact(settings.high).checked_sub(Enclosure::exact(settings.low))?;
+        let part = |denominator| room.checked_div(Exact::integer(denominator))?.to_measure();
         Ok(Self {
             low_switch: None,
             high_switch: None,
@@ -153,7 +153,7 @@ impl<Q: Measure> Equipment<Q> {
             Approach::FromAbove => Some(End::High),
         };
         let taken_up = (settings.backlash > Q::ZERO).then_some(settings.backlash);
-        Configuration::new(Parts {
+        let configuration = Configuration::new(Parts {
             steps: (lowest, highest),
             trend: axis.trend(),
             motor: settings.direction,
@@ -198,7 +198,8 @@ impl<Q: Measure> Equipment<Q> {
             nudge: steps("nudge", self.nudge)?,
             measured: steps("measured travel", self.measured_travel)?,
             self_holding: self.self_holding,
-        })
+        })?;
+        Ok(configuration.of_axis(axis.fingerprint()))
     }
 }
 
@@ -214,13 +215,14 @@ fn whole_steps<M: Mechanism>(
             .given(length.quoted(axis.unit()))
             .remedy("give a length above 0 and within the machine")
     };
-    let steps = length.base().div(finest.base())?.round(Rounding::Above);
+    let [length_in, step] = [length.base(), finest.base()].map(Enclosure::exact);
+    let steps = length_in.checked_div(step)?.high().round(Rounding::Above);
     u64::try_from(steps).ok().filter(|&steps| steps > 0).ok_or_else(out_of_range)
 }
 
 /// The step nearest to `position`, measured from the datum, within the soft limits or not.
 fn step_at<M: Mechanism>(axis: &Axis<M>, position: M::Measure) -> Result<i64> {
-    Ok(axis.mechanism().locate(position.sub(axis.settings().datum)?, Rounding::Nearest)?.step)
+    Ok(axis.step_from_datum(position, Rounding::Nearest)?.step)
 }
 
 /// The ticks of `time`, rounded up.

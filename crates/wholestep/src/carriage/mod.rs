@@ -57,6 +57,7 @@ mod event;
 #[cfg(test)]
 mod explore;
 mod fault;
+mod given_step;
 mod guard;
 mod hand;
 mod inputs;
@@ -81,6 +82,7 @@ pub use direction::End;
 pub use equipment::{DialFitting, Equipment, Home, TouchOff};
 pub use event::{Event, Events, Stop, Unproven};
 pub use fault::Fault;
+pub use given_step::GivenStep;
 pub use inputs::{Input, Inputs, Wiring};
 pub use marks::Detent;
 pub use output::{Output, StepEdge};
@@ -129,8 +131,8 @@ use live::Live;
 /// turn(&mut carriage);
 /// assert_eq!(carriage.go_to(400), Err(Refusal::PositionUnproven));
 /// carriage.jog(None)?; // switches the drive on
-/// carriage.state_gauge_height(axis.place(mm(10, 1)?, Rounding::Nearest)?.step())?;
-/// carriage.go_to(axis.place(mm(11, 1)?, Rounding::Nearest)?.step())?;
+/// carriage.state_gauge_height(axis.place(mm(10, 1)?, Rounding::Nearest)?)?;
+/// carriage.go_to(axis.place(mm(11, 1)?, Rounding::Nearest)?)?;
 /// turn(&mut carriage);
 /// assert_eq!((carriage.state(), edges), (State::Resting, 400));
 /// # Ok::<(), wholestep::Error>(())
@@ -205,7 +207,7 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
         self.live.trust.asks()
     }
 
-    /// Goes to a step, or, while travelling or braking, turns to it instead.
+    /// Goes to a step, given by its number or as a placement; or, while travelling or braking, turns to it instead.
     ///
     /// To a step further on, a motion that speeds up or cruises goes on without stopping, as if it had
     /// been sent there from the start; one that slows down already stops first. To a step less far, it
@@ -213,9 +215,10 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
     /// then goes.
     ///
     /// # Errors
-    /// A [`Refusal`] for a step past a soft limit, an unproven position, an enable input that is not
-    /// held, or a state that does not allow it.
-    pub fn go_to(&mut self, step: i64) -> Result<(), Refusal> {
+    /// A [`Refusal`] for a placement of another machine, a step past a soft limit, an unproven
+    /// position, an enable input that is not held, or a state that does not allow it.
+    pub fn go_to(&mut self, to: impl Into<GivenStep>) -> Result<(), Refusal> {
+        let step = self.configuration.own_step(to)?;
         self.live.go_to(&self.configuration, step)
     }
 
@@ -263,13 +266,15 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
         self.live.touch_off(&self.configuration, touch, becomes)
     }
 
-    /// Takes a person's word that it stands on `step`. The drive must be on, or the motor may snap to
+    /// Takes a person's word that it stands `on` a step, given by its number or as a placement. The
+    /// drive must be on, or the motor may snap to
     /// another step when it is.
     ///
     /// # Errors
-    /// A [`Refusal`] for a step past a soft limit, a drive that is off, or a state that does not allow
-    /// it.
-    pub fn state_gauge_height(&mut self, step: i64) -> Result<(), Refusal> {
+    /// A [`Refusal`] for a placement of another machine, a step past a soft limit, a drive that is off,
+    /// or a state that does not allow it.
+    pub fn state_gauge_height(&mut self, on: impl Into<GivenStep>) -> Result<(), Refusal> {
+        let step = self.configuration.own_step(on)?;
         self.live.state_gauge_height(&self.configuration, step)
     }
 

@@ -4,6 +4,7 @@ use core::cmp::Ordering;
 use core::fmt;
 
 use super::{End, State};
+use crate::axis::Fingerprint;
 use crate::error::{Error, ErrorKind, Value};
 
 /// Why a request was refused. Nothing has changed then.
@@ -45,6 +46,13 @@ pub enum Refusal {
     DriveOff,
     /// A number is outside the range of steps.
     OutOfRange,
+    /// The placement is of another machine.
+    OtherAxis {
+        /// That of the placement.
+        given: Fingerprint,
+        /// That of the axis the carriage was made for.
+        own: Fingerprint,
+    },
 }
 
 impl Refusal {
@@ -66,6 +74,7 @@ impl Refusal {
             Self::NotFitted => "not_fitted",
             Self::DriveOff => "drive_off",
             Self::OutOfRange => "out_of_range",
+            Self::OtherAxis { .. } => "other_axis",
         }
     }
 
@@ -86,6 +95,7 @@ impl Refusal {
             Self::NotFitted => "fit it and name it in the axis file",
             Self::DriveOff => "switch the drive on by jogging, then state the height",
             Self::OutOfRange => "give a number within the range of steps",
+            Self::OtherAxis { .. } => "place the target on the axis that is to move",
         }
     }
 }
@@ -103,6 +113,7 @@ impl From<Refusal> for Error {
                     _ => beyond.at_least(last_value),
                 }
             }
+            Refusal::OtherAxis { given, own } => own.refuse(given),
             Refusal::OutOfRange => Self::new(ErrorKind::OutOfRange, "step"),
             Refusal::Busy(state) => Self::new(ErrorKind::Refused, "request of a carriage that is")
                 .given(Value::Word(state.name())),

@@ -4,6 +4,7 @@ use super::hand::Hand;
 use super::{Detent, Direction};
 use crate::Axis;
 use crate::error::Result;
+use crate::exact::Enclosure;
 use crate::measure::Measure;
 use crate::mechanism::Mechanism;
 
@@ -43,14 +44,14 @@ impl Touching {
 ///
 /// After a change of cutter one touch-off that only measures gives the step, and this the new zero;
 /// heights recorded from the zero, that is from the cutter, stay valid, and so do datum and soft
-/// limits. Where the position is an enclosure its lower bound is taken; it is narrower than 1e-18.
+/// limits. Where the position is an enclosure the zero is rounded to 1e-12 of a millimetre or degree.
 ///
 /// # Errors
 /// As [`Axis::at_step`] and [`Axis::with_zero`].
 pub fn zeroed_at<M: Mechanism>(axis: Axis<M>, contact: i64, gauge: M::Measure) -> Result<Axis<M>> {
     let axis = axis.with_zero(M::Measure::ZERO)?;
-    let position = axis.at_step(contact)?.position().low();
-    axis.with_zero(position.sub(gauge)?)
+    let zero = axis.at_step(contact)?.position().checked_sub(Enclosure::exact(gauge))?;
+    axis.with_zero(zero.to_measure()?)
 }
 
 /// Where a creep of `bound` steps from `step` ends at the latest.
