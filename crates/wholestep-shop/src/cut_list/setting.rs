@@ -23,7 +23,7 @@ pub(super) fn set<M: Mechanism<Measure = Length>>(
     let (low, high) = match both {
         Ok(both) => both,
         Err(error) if error.kind() == ErrorKind::BeyondLimit => {
-            return Ok((Setting { stop: told, placement: None, by_hand: Some(error.to_string()) }, None));
+            return Ok((Setting { stop: told, placement: None, by_hand: Some(error.told_in(unit).to_string()) }, None));
         }
         Err(error) => return Err(error),
     };

@@ -22,7 +22,8 @@ impl Cuts {
     ///
     /// The first setting has no move, since where the stop came from is not known, and a cut that is
     /// set by hand leaves the stop where it was. A move that cannot be planned, because its approach
-    /// would pass a soft limit, becomes a warning of its cut.
+    /// would pass a soft limit, becomes a warning of its cut, and the total says how many such moves
+    /// it leaves out.
     ///
     /// # Errors
     /// [`ErrorKind::Overflow`](wholestep::ErrorKind::Overflow) where seconds do not fit.
@@ -30,6 +31,7 @@ impl Cuts {
         let axis = planner.axis();
         let approach = axis.settings().approach;
         let mut before = None;
+        let mut without_time = 0;
         for cut in &mut self.cuts {
             let Some(placed) = &cut.setting.placement else { continue };
             let here = axis.at_step(placed.step)?;
@@ -44,7 +46,11 @@ impl Cuts {
                         seconds: Seconds(seconds),
                     });
                 }
-                Err(error) => cut.warnings.push(error.to_string()),
+                Err(error) => {
+                    without_time += 1;
+                    let unit = cut.remaining.unit;
+                    cut.warnings.push(format!("the stop's move cannot be planned: {}", error.told_in(unit)));
+                }
             }
         }
         let mut moving = Exact::ZERO;
@@ -52,6 +58,7 @@ impl Cuts {
             moving = moving.add(stop_move.seconds.0)?;
         }
         self.totals.seconds_moving = Some(Seconds(moving));
+        self.totals.moves_without_time = without_time;
         Ok(())
     }
 }
