@@ -346,14 +346,26 @@ fn what_cannot_be_a_cut_list_is_refused() {
             ErrorKind::OutOfRange,
             "part “rail”: length 0 in: give a length above 0",
         ),
-        (|list| list.parts[0].quantity = 0, ErrorKind::OutOfRange, "part “rail”: quantity 0: 1 to 2000 is allowed"),
+        (
+            |list| list.parts[0].quantity = 0,
+            ErrorKind::OutOfRange,
+            "part “rail”: quantity 0: 1 to 2000 is allowed",
+        ),
         (
             |list| list.parts.extend(vec![Part::square("rail", read("1 in"), 2000)]),
             ErrorKind::OutOfRange,
             "copies of all parts together 2001: at most 2000 is allowed; part the job into several",
         ),
-        (|list| list.parts[0].left = degrees(80), ErrorKind::OutOfRange, "part “rail”: mitre from square 80 deg"),
-        (|list| list.parts[0].left = degrees(45), ErrorKind::Job, "part “rail”: width of the stock: say how wide"),
+        (
+            |list| list.parts[0].left = degrees(80),
+            ErrorKind::OutOfRange,
+            "part “rail”: mitre from square 80 deg",
+        ),
+        (
+            |list| list.parts[0].left = degrees(45),
+            ErrorKind::Job,
+            "part “rail”: width of the stock: say how wide",
+        ),
         (
             |list| {
                 list.width = Some(read("6 in"));

@@ -24,7 +24,8 @@ fn repeated_cuts_take_as_many_as_the_formula_says() {
         let most = (length + kerf) / (part + kerf);
         let quantity = usize::try_from(most).unwrap();
         for (quantity, pieces) in [(quantity, 1), (quantity + 1, 2)] {
-            let problem = Problem { items: vec![Item::square(part, quantity)], ..simple(&[], length, kerf, 0) };
+            let problem =
+                Problem { items: vec![Item::square(part, quantity)], ..simple(&[], length, kerf, 0) };
             let nesting = nest(&problem);
             assert_eq!(nesting.pieces.len(), pieces, "{quantity} of {part} + {kerf} on {length}");
             assert!(nesting.proven && nesting.unplaced.is_empty());
@@ -59,7 +60,8 @@ fn the_stock_that_wastes_least_is_taken() {
 /// sums are easily seen: 51 + 26 + 23 and 2 × 27 + 2 × 23 fill a piece).
 #[test]
 fn improvement_beats_longest_first() {
-    let items = [(51, 6), (27, 6), (26, 6), (23, 12)].map(|(length, quantity)| Item::square(length, quantity));
+    let items =
+        [(51, 6), (27, 6), (26, 6), (23, 12)].map(|(length, quantity)| Item::square(length, quantity));
     let problem = Problem { items: items.to_vec(), ..simple(&[], 100, 0, 0) };
     let nesting = nest(&problem);
     assert_eq!((nesting.pieces.len(), nesting.lower_bound, nesting.proven), (9, 9, true));
@@ -67,8 +69,7 @@ fn improvement_beats_longest_first() {
 }
 
 fn first_fit_decreasing(problem: &Problem, kerf: i128) -> usize {
-    let copies =
-        problem.items.iter().flat_map(|item| std::iter::repeat_n(item.length + kerf, item.quantity));
+    let copies = problem.items.iter().flat_map(|item| std::iter::repeat_n(item.length + kerf, item.quantity));
     let mut lengths: Vec<_> = copies.collect();
     lengths.sort_unstable_by_key(|length| std::cmp::Reverse(*length));
     let capacity = problem.stock[0].usable + kerf;
@@ -84,13 +85,7 @@ fn first_fit_decreasing(problem: &Problem, kerf: i128) -> usize {
 
 /// The fewest pieces over every partition of the items, holding included; `None` where none works.
 fn brute_force(problem: &Problem, kerf: i128) -> Option<usize> {
-    fn lay(
-        problem: &Problem,
-        kerf: i128,
-        at: usize,
-        pieces: &mut Vec<Vec<usize>>,
-        best: &mut Option<usize>,
-    ) {
+    fn lay(problem: &Problem, kerf: i128, at: usize, pieces: &mut Vec<Vec<usize>>, best: &mut Option<usize>) {
         if best.is_some_and(|best| pieces.len() >= best) {
             return;
         }
@@ -150,8 +145,7 @@ fn check_whole(problem: &Problem, kerf: i128, nesting: &Nesting) {
         assert_eq!(counts.get(&part).copied().unwrap_or(0), item.quantity, "part {part}");
     }
     for piece in &nesting.pieces {
-        let filled: i128 =
-            piece.items.iter().map(|&part| problem.items[part].length + kerf).sum();
+        let filled: i128 = piece.items.iter().map(|&part| problem.items[part].length + kerf).sum();
         let usable = problem.stock[piece.stock].usable;
         assert!(filled <= usable + kerf);
         let held = |&part: &usize| problem.items[part].holdable >= problem.hold;

@@ -55,13 +55,15 @@ impl Slants {
     }
 
     pub(super) fn lay(&self, way: &Laid) -> Lay {
-        let slant = |angle: Angle| self.angles.iter().position(|known| *known == angle).map_or(0, |at| at + 1);
+        let slant =
+            |angle: Angle| self.angles.iter().position(|known| *known == angle).map_or(0, |at| at + 1);
         Lay { left: slant(at_left(way.left)), right: slant(at_right(way.right)) }
     }
 
     /// Every length of theirs, to find the units that measure them.
     pub(super) fn lengths(&self) -> impl Iterator<Item = Length> {
-        let ends = |reach: &Reach| [reach.along.low(), reach.along.high(), reach.kerf.low(), reach.kerf.high()];
+        let ends =
+            |reach: &Reach| [reach.along.low(), reach.along.high(), reach.kerf.low(), reach.kerf.high()];
         self.reaches.iter().flat_map(ends).chain([self.width])
     }
 

@@ -50,7 +50,10 @@ pub(super) fn tangent(angle: Angle) -> Result<Enclosure<Exact>> {
 /// The secant of an angle whose tangent of at most 4 is given: √(1 + tan²), between bounds less than
 /// 6e-9 apart.
 pub(super) fn secant(tangent: Enclosure<Exact>) -> Result<Enclosure<Exact>> {
-    Enclosure::new(secant_bound(tangent.low(), Rounding::Below)?, secant_bound(tangent.high(), Rounding::Above)?)
+    Enclosure::new(
+        secant_bound(tangent.low(), Rounding::Below)?,
+        secant_bound(tangent.high(), Rounding::Above)?,
+    )
 }
 
 fn secant_bound(tangent: Exact, rounding: Rounding) -> Result<Exact> {
@@ -107,7 +110,8 @@ mod tests {
         assert_eq!(root.low(), Exact::new(1_414_213_562, 1_000_000_000).unwrap());
         // A right triangle of 3, 4 and 5: tangent 4/3, secant 5/3.
         let bounds = of(Exact::new(4, 3).unwrap());
-        let [below, above] = [bounds.low(), bounds.high()].map(|bound| bound.sub(Exact::new(5, 3).unwrap()).unwrap());
+        let [below, above] =
+            [bounds.low(), bounds.high()].map(|bound| bound.sub(Exact::new(5, 3).unwrap()).unwrap());
         let close = Exact::new(3, 1_000_000_000).unwrap();
         assert!(below.signum() <= 0 && below > close.negated() && above.signum() >= 0 && above < close);
         assert_eq!(of(Exact::ZERO), Enclosure::exact(Exact::ONE));

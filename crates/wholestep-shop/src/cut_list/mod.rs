@@ -103,7 +103,7 @@ use wholestep::error::Value;
 use wholestep::{Axis, Error, ErrorKind, Length, LengthUnit, Measure, Mechanism, Result, Rounding};
 
 use crate::bounds::{PARTS_MAX, STOCK_MAX};
-use check::{not_negative, positive};
+use check::{as_typed, not_negative, positive};
 
 /// Parts to be cut, the stock to cut them from, and how.
 ///
@@ -206,7 +206,7 @@ impl CutList {
     /// width, parts without stock, or nothing to do; what [`Marks::places`] and the axis return.
     pub fn cuts<M: Mechanism<Measure = Length>>(&self, axis: &Axis<M>) -> Result<Cuts> {
         self.check()?;
-        work::out(self, axis).map_err(|error| error.told_in(self.unit))
+        work::out(self, axis).map_err(|error| as_typed(error, self.unit))
     }
 
     /// Refuses a part that could not be cut with these settings.

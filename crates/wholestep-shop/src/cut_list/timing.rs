@@ -5,6 +5,7 @@ use wholestep::plan::Planner;
 use wholestep::{Exact, Length, Mechanism, Result};
 
 use super::Cuts;
+use super::check::as_typed;
 
 /// A move of the stop from the setting before: its steps and how long it takes, approach included.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -49,7 +50,8 @@ impl Cuts {
                 Err(error) => {
                     without_time += 1;
                     let unit = cut.remaining.unit;
-                    cut.warnings.push(format!("the stop's move cannot be planned: {}", error.told_in(unit)));
+                    cut.warnings
+                        .push(format!("the stop's move cannot be planned: {}", as_typed(error, unit)));
                 }
             }
         }

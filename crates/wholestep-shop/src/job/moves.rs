@@ -7,6 +7,7 @@ use wholestep::{Axis, Error, ErrorKind, Length, Measure, Placement, Result, Roun
 
 use super::check_name;
 use crate::bounds::MOVES_MAX;
+use crate::cut_list::check::as_typed;
 
 /// A place that the carriage is sent to.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -69,5 +70,5 @@ fn place(
     axis: &Axis<LengthMechanism>,
 ) -> Result<Placement<Length>> {
     let unit = section.length_unit().unwrap_or(axis.unit());
-    axis.place(target, Rounding::Nearest).map_err(|error| section.blame_at(key, error.told_in(unit)))
+    axis.place(target, Rounding::Nearest).map_err(|error| section.blame_at(key, as_typed(error, unit)))
 }

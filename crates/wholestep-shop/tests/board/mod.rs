@@ -1,16 +1,22 @@
 //! A board as lines drawn across it, in floating point: it shares nothing with what it checks but
 //! the lengths, the width, the angles, the kerf and the trim.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
-use wholestep::{Angle, Length, Measure};
-use wholestep_shop::cut_list::{CutList, Cuts, MeasuredTo, Part, Turning};
+use wholestep::{Angle, Exact, Length, Measure};
+use wholestep_shop::cut_list::{CutList, Cuts, MeasuredTo, Part, Stock, Turning};
 
 /// Nearer than this, two places are the same.
 const NEAR: f64 = 1e-6;
 
+#[expect(clippy::cast_precision_loss, reason = "checked in floating point, to a millionth")]
+fn number(value: Exact) -> f64 {
+    value.numerator() as f64 / value.denominator() as f64
+}
+
 fn millimetres(length: Length) -> f64 {
-    length.base().numerator() as f64 / length.base().denominator() as f64
+    number(length.base())
 }
 
 /// A line across the board: where it starts at the fence, and how far it runs along for each
@@ -33,7 +39,7 @@ impl Line {
 }
 
 fn tangent(angle: Angle) -> f64 {
-    (angle.base().numerator() as f64 / angle.base().denominator() as f64).to_radians().tan()
+    number(angle.base()).to_radians().tan()
 }
 
 /// A part with its ends at angles: positive with the long point at the fence.
@@ -55,7 +61,9 @@ impl Shape {
             MeasuredTo::ShortPoint => length + width * (left.abs() + right.abs()),
         };
         let edge = |across: f64| {
-            let beyond = |tangent: f64| if tangent > 0.0 { tangent * across } else { tangent.abs() * (width - across) };
+            let beyond = |tangent: f64| {
+                if tangent > 0.0 { tangent * across } else { tangent.abs() * (width - across) }
+            };
             overall - beyond(left) - beyond(right)
         };
         Self { overall, left, right, holdable: edge(0.0).min(edge(width)) }
@@ -64,7 +72,8 @@ impl Shape {
     /// Its two ends, its outermost left point lying at `start`.
     fn lines(self, start: f64, width: f64) -> (Line, Line) {
         let left = Line { at_fence: start + (-self.left * width).max(0.0), slant: self.left };
-        let right = Line { at_fence: start + self.overall - (-self.right * width).max(0.0), slant: -self.right };
+        let right =
+            Line { at_fence: start + self.overall - (-self.right * width).max(0.0), slant: -self.right };
         (left, right)
     }
 }
@@ -85,6 +94,8 @@ fn allowed(list: &CutList, part: &Part) -> Vec<(Angle, Angle)> {
         ways.push((left.negated(), right.negated()));
         ways.push((right, left));
     }
+    ways.sort_unstable();
+    ways.dedup();
     ways
 }
 
@@ -107,7 +118,10 @@ fn next_start(end: Line, next: Shape, width: f64, kerf: f64, rule: Rule) -> f64 
     let parted = |slant: f64| {
         // The nearest line of that slant behind `end`, then the nearest beginning behind its kerf.
         let cut = Line { at_fence: end.at(0.0).max(end.at(width) - slant * width), slant };
-        [0.0, width].map(|across| cut.at(across) + cut.kerf(kerf) - begin.at(across)).into_iter().fold(f64::MIN, f64::max)
+        [0.0, width]
+            .map(|across| cut.at(across) + cut.kerf(kerf) - begin.at(across))
+            .into_iter()
+            .fold(f64::MIN, f64::max)
     };
     match rule {
         Rule::AsPlanned => parted(end.slant),
@@ -128,8 +142,10 @@ pub(crate) enum Best {
 
 pub(crate) fn best(list: &CutList, rule: Rule) -> Best {
     let copies = |part: &Part| {
-        let fits = list.stock.iter().any(|stock| shapes(list, part)[0].overall <= usable(list, stock.length) + NEAR);
-        vec![shapes(list, part); if fits { usize::try_from(part.quantity).unwrap() } else { 0 }]
+        let shapes = shapes(list, part);
+        let fits = |stock: &Stock| shapes[0].overall <= usable(list, stock.length) + NEAR;
+        let quantity = if list.stock.iter().any(fits) { usize::try_from(part.quantity).unwrap() } else { 0 };
+        vec![shapes; quantity]
     };
     let parts: Vec<Vec<Shape>> = list.parts.iter().flat_map(copies).collect();
     let sets = 1_usize << parts.len();
@@ -137,7 +153,8 @@ pub(crate) fn best(list: &CutList, rule: Rule) -> Best {
         .stock
         .iter()
         .map(|stock| {
-            let board = Board { list, rule, parts: &parts, usable: usable(list, stock.length) };
+            let gaps = RefCell::new(Vec::new());
+            let board = Board { list, rule, parts: &parts, usable: usable(list, stock.length), gaps };
             (0..sets).map(|set| board.takes(set, None, 0.0)).collect()
         })
         .collect();
@@ -149,7 +166,8 @@ pub(crate) fn best(list: &CutList, rule: Rule) -> Best {
 }
 
 fn usable(list: &CutList, length: Length) -> f64 {
-    let trim = if list.end_trim > Length::ZERO { millimetres(list.end_trim) + millimetres(list.kerf) } else { 0.0 };
+    let trim =
+        if list.end_trim > Length::ZERO { millimetres(list.end_trim) + millimetres(list.kerf) } else { 0.0 };
     let usable = millimetres(length) - trim;
     if trim > 0.0 && usable < millimetres(list.hold) { 0.0 } else { usable }
 }
@@ -159,25 +177,42 @@ struct Board<'a> {
     rule: Rule,
     parts: &'a [Vec<Shape>],
     usable: f64,
+    /// How far behind an outermost point the next one lies, by the slants of the two ends.
+    gaps: RefCell<Vec<((f64, f64), f64)>>,
 }
 
 impl Board<'_> {
-    /// Whether some order and turns of the parts in `set` can be cut behind what ends at `end`.
-    fn takes(&self, set: usize, end: Option<Line>, floor: f64) -> bool {
+    /// Whether some order and turns of the parts in `set` can be cut behind an end of this slant,
+    /// whose outermost point lies at `outermost`.
+    fn takes(&self, set: usize, slant: Option<f64>, outermost: f64) -> bool {
         if set == 0 {
             return true;
         }
-        let (width, kerf, hold) = (width(self.list), millimetres(self.list.kerf), millimetres(self.list.hold));
+        let (kerf, hold) = (millimetres(self.list.kerf), millimetres(self.list.hold));
         (0..self.parts.len()).filter(|part| set & (1 << part) != 0).any(|part| {
             self.parts[part].iter().any(|&shape| {
-                let start = end.map_or(floor, |end| next_start(end, shape, width, kerf, self.rule));
+                let start = slant.map_or(0.0, |slant| outermost + self.gap(slant, shape));
                 let outermost = start + shape.overall;
-                let line = shape.lines(start, width).1;
-                let dust = if self.rule == Rule::AnyWay { kerf } else { line.kerf(kerf) };
+                let dust = if self.rule == Rule::AnyWay { kerf } else { kerf * shape.right.hypot(1.0) };
                 let held = shape.holdable >= hold - NEAR || self.usable - outermost - dust >= hold - NEAR;
-                outermost <= self.usable + NEAR && held && self.takes(set & !(1 << part), Some(line), floor)
+                outermost <= self.usable + NEAR
+                    && held
+                    && self.takes(set & !(1 << part), Some(-shape.right), outermost)
             })
         })
+    }
+
+    #[expect(clippy::float_cmp, reason = "the same numbers are looked up again")]
+    fn gap(&self, slant: f64, next: Shape) -> f64 {
+        let key = (slant, next.left);
+        if let Some((_, gap)) = self.gaps.borrow().iter().find(|(known, _)| *known == key) {
+            return *gap;
+        }
+        let width = width(self.list);
+        let end = Line { at_fence: -(slant * width).max(0.0), slant };
+        let gap = next_start(end, next, width, millimetres(self.list.kerf), self.rule);
+        self.gaps.borrow_mut().push((key, gap));
+        gap
     }
 }
 
@@ -191,7 +226,9 @@ fn fewest(list: &CutList, fits: &[Vec<bool>], left: usize, used: &mut [u32]) -> 
     while set > 0 {
         if set & first != 0 {
             for stock in 0..list.stock.len() {
-                if fits[stock][set] && list.stock[stock].quantity.is_none_or(|quantity| used[stock] < quantity) {
+                if fits[stock][set]
+                    && list.stock[stock].quantity.is_none_or(|quantity| used[stock] < quantity)
+                {
                     used[stock] += 1;
                     let rest = fewest(list, fits, left & !set, used);
                     used[stock] -= 1;
@@ -211,7 +248,8 @@ pub(crate) fn check_plan(list: &CutList, cuts: &Cuts) {
     for piece in &cuts.stock {
         let usable = usable(list, piece.length.length);
         let mut end: Option<Line> = None;
-        let (mut parts, mut dust) = (0.0, millimetres(piece.length.length) - usable - millimetres(piece.trim.length));
+        let (mut parts, mut dust) =
+            (0.0, millimetres(piece.length.length) - usable - millimetres(piece.trim.length));
         for cut in cuts.cuts.iter().filter(|cut| cut.stock == piece.number) {
             *made.entry(&cut.part).or_default() += 1;
             let part = list.parts.iter().find(|part| part.name == cut.part).unwrap();
@@ -239,13 +277,19 @@ pub(crate) fn check_plan(list: &CutList, cuts: &Cuts) {
             assert!((millimetres(cut.remaining.length) - remaining).abs() < NEAR, "{cut:?}: {remaining}");
             let shorter = usable - start - shape.overall - right.kerf(kerf);
             let ends_alone = !cut.sawn;
-            assert!(shorter >= hold - NEAR || shape.holdable >= hold - NEAR || ends_alone, "{cut:?}: {shorter}");
+            assert!(
+                shorter >= hold - NEAR || shape.holdable >= hold - NEAR || ends_alone,
+                "{cut:?}: {shorter}"
+            );
             parts += right.at_fence - left.at_fence;
             dust += taken;
             end = Some(right);
         }
         let told = [(piece.parts, parts), (piece.kerf, dust)];
-        assert!(told.iter().all(|(told, drawn)| (millimetres(told.length) - drawn).abs() < NEAR), "{piece:?}");
+        assert!(
+            told.iter().all(|(told, drawn)| (millimetres(told.length) - drawn).abs() < NEAR),
+            "{piece:?}"
+        );
         let sum = [piece.trim, piece.parts, piece.wedges, piece.kerf, piece.offcut];
         let sum = sum.iter().try_fold(Length::ZERO, |sum, length| sum.add(length.length)).unwrap();
         assert_eq!(sum, piece.length.length);

@@ -154,7 +154,8 @@ fn shortest(kinds: &[Kind<'_>], table: &[Vec<i128>], from: Option<usize>) -> Opt
         let ends: Vec<(Option<usize>, i128)> = if set == 0 {
             vec![(None, 0)]
         } else {
-            let states = (0..slants).filter_map(|end| Some((set * slants + end, reached[set * slants + end]?)));
+            let states =
+                (0..slants).filter_map(|end| Some((set * slants + end, reached[set * slants + end]?)));
             states.map(|(state, reached)| (Some(state), reached.cost)).collect()
         };
         for (kind, chosen) in kinds.iter().enumerate() {
@@ -194,9 +195,8 @@ fn nearest(kinds: &[Kind<'_>], table: &[Vec<i128>], from: Option<usize>) -> Choi
     loop {
         let open = (0..kinds.len()).filter(|&kind| left[kind] > 0);
         let ways = open.flat_map(|kind| (0..kinds[kind].lays.len()).map(move |way| (kind, way)));
-        let joint = |&(kind, way): &(usize, usize)| {
-            end.map_or(0, |end| table[end][kinds[kind].lays[way].left])
-        };
+        let joint =
+            |&(kind, way): &(usize, usize)| end.map_or(0, |end| table[end][kinds[kind].lays[way].left]);
         let Some((kind, way)) = ways.min_by_key(joint) else { return order };
         left[kind] -= 1;
         end = Some(kinds[kind].lays[way].right);

@@ -21,8 +21,7 @@ impl Opening {
     /// The stock to open for items that fill it by `filled`, of which `holders` can be held.
     fn stock(self, packing: &Packing<'_>, item: usize) -> Option<usize> {
         let problem = packing.problem;
-        let allowed =
-            |stock: &usize| packing.has_left(*stock) && problem.filling(*stock, &[item]).is_some();
+        let allowed = |stock: &usize| packing.has_left(*stock) && problem.filling(*stock, &[item]).is_some();
         let length = |stock: &usize| problem.stock[*stock].length;
         let kinds = (0..problem.stock.len()).filter(allowed);
         match self {

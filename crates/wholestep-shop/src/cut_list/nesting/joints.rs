@@ -57,7 +57,8 @@ impl Joints {
             slants.iter().map(|before| slants.iter().map(|behind| joint(before, behind)).collect()).collect()
         };
         let planned = table(&|before, behind| {
-            before.kerf.high - if same_way(before, behind) { before.reach.low.min(behind.reach.low) } else { 0 }
+            before.kerf.high
+                - if same_way(before, behind) { before.reach.low.min(behind.reach.low) } else { 0 }
         });
         // Any cut that parts the two has a kerf of its own, and with stock wider than the kerf none
         // takes less than the squarest between the two slants.

@@ -31,8 +31,17 @@ pub(super) fn with_at_most<'p>(problem: &'p Task<'p>, limit: usize) -> Outcome<'
     let largest = problem.stock.iter().map(|stick| stick.usable + problem.kerf()).max().unwrap_or(0);
     let left = if problem.has_mitres() { MITRED_TRIES_MAX } else { TRIES_MAX };
     let used = vec![0; problem.stock.len()];
-    let mut search =
-        Search { problem, items: &items, limit, largest, room, pieces: Vec::new(), used, left, doubtful: false };
+    let mut search = Search {
+        problem,
+        items: &items,
+        limit,
+        largest,
+        room,
+        pieces: Vec::new(),
+        used,
+        left,
+        doubtful: false,
+    };
     if search.lay(0, 0) {
         let mut packing = Packing { unplaced: too_long, ..Packing::empty(problem) };
         for piece in &search.pieces {

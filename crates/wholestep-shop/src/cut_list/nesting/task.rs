@@ -90,7 +90,8 @@ impl<'p> Task<'p> {
         let holders = items.iter().filter(|&&item| self.is_holder(item)).count();
         if !items.iter().any(|&item| self.is_mitred(item)) {
             let filled = items.iter().map(|&item| self.room(item)).sum();
-            return (self.takes(stick, filled) && self.holds(stick, filled, holders)).then_some((filled, holders));
+            return (self.takes(stick, filled) && self.holds(stick, filled, holders))
+                .then_some((filled, holders));
         }
         let least: i128 = items.iter().map(|&item| self.rooms[item]).sum();
         if stick.usable <= 0 || least > QUARTERS * (stick.usable + self.kerf()) {
