@@ -122,7 +122,7 @@ fn a_job_says_what_is_wrong_and_where() {
         (
             with("[[cut_list.part]]\nname = \"rail\"\nlength = \"12\"\nleft = \"45 deg\"\n"),
             ErrorKind::Job,
-            "job.toml: line 10: `cut_list.part`: width of the stock: say how wide the stock is",
+            "job.toml: line 10: `cut_list.part`: part “rail”: width of the stock: say how wide the stock is",
         ),
         (
             with("[[cut_list.part]]\nname = \"rail\"\nlength = \"12\"\nmeasured_to = \"tip\"\n"),
@@ -137,12 +137,12 @@ fn a_job_says_what_is_wrong_and_where() {
         (
             with("[[cut_list.marks]]\nname = \"pins\"\nlength = \"12\"\ncount = 4\nspacing = \"5\"\n"),
             ErrorKind::OutOfRange,
-            "job.toml: line 10: `cut_list.marks`: mark off the piece at 15 in: too far by 3 in",
+            "job.toml: line 10: `cut_list.marks`: marks “pins”: mark off the piece at 15 in: too far by 3 in",
         ),
         (
             with("[[cut_list.marks]]\nname = \"pins\"\nlength = \"12\"\ncount = 0\n"),
             ErrorKind::OutOfRange,
-            "job.toml: line 13: `cut_list.marks.count`: count of marks 0: 1 to 10000 is allowed",
+            "job.toml: line 13: `cut_list.marks.count`: marks “pins”: count of marks 0: 1 to 10000 is allowed",
         ),
     ];
     for (job, kind, text) in cases {
@@ -231,7 +231,7 @@ fn parts_from_a_spreadsheet_say_what_is_wrong_and_where() {
         (
             "name,length\nrail,0\n",
             ErrorKind::OutOfRange,
-            "parts.csv: line 2: `length`: length 0 in: give a length above 0",
+            "parts.csv: line 2: `length`: part “rail”: length 0 in: give a length above 0",
         ),
         ("name,length\n,12\n", ErrorKind::OutOfRange, "parts.csv: line 2: `name`: "),
         (
@@ -243,13 +243,13 @@ fn parts_from_a_spreadsheet_say_what_is_wrong_and_where() {
         (
             "name,length,quantity\nrail,12,0\n",
             ErrorKind::OutOfRange,
-            "parts.csv: line 2: `quantity`: quantity 0",
+            "parts.csv: line 2: `quantity`: part “rail”: quantity 0",
         ),
         ("name,length,left\nrail,12,45\n", ErrorKind::MissingUnit, "parts.csv: line 2: `left`: "),
         (
             "name,length,left\nrail,12,80 deg\n",
             ErrorKind::OutOfRange,
-            "parts.csv: line 2: mitre from square 80 deg",
+            "parts.csv: line 2: part “rail”: mitre from square 80 deg",
         ),
         ("name,length,measured_to\nrail,12,tip\n", ErrorKind::Syntax, "parts.csv: line 2: `measured_to`: "),
         (

@@ -107,6 +107,17 @@ impl Value {
     }
 }
 
+impl Value {
+    /// The same, a length or a rate of one being shown in `unit`.
+    const fn told_in(self, unit: LengthUnit) -> Self {
+        match self {
+            Self::Length(value, _) => Self::Length(value, unit),
+            Self::LengthRate(value, _, order) => Self::LengthRate(value, unit, order),
+            other => other,
+        }
+    }
+}
+
 impl fmt::Display for Value {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match *self {
@@ -245,6 +256,7 @@ struct Context {
     file: Option<alloc::string::String>,
     line: Option<usize>,
     key: Option<alloc::string::String>,
+    about: Option<alloc::string::String>,
     advice: Option<alloc::string::String>,
 }
 
@@ -332,6 +344,29 @@ impl Error {
         self
     }
 
+    /// The same error with its lengths told in `unit`, for a person who did not write them in the
+    /// axis's unit.
+    ///
+    /// ```
+    /// use wholestep::{Error, ErrorKind, Exact, Length, LengthUnit, Measure};
+    /// let gauge = Length::new(Exact::new(-127, 20)?, LengthUnit::Millimetre)?;
+    /// let error = Error::new(ErrorKind::OutOfRange, "gauge").given(gauge.quoted(LengthUnit::Millimetre));
+    /// assert_eq!(error.told_in(LengthUnit::Inch).to_string(), "gauge -0.25 in");
+    /// # Ok::<(), wholestep::Error>(())
+    /// ```
+    #[must_use]
+    pub fn told_in(mut self, unit: LengthUnit) -> Self {
+        let told = |value: Option<Value>| value.map(|value| value.told_in(unit));
+        (self.given, self.excess) = (told(self.given), told(self.excess));
+        self.allowed = match self.allowed {
+            Allowed::AtLeast(low) => Allowed::AtLeast(low.told_in(unit)),
+            Allowed::AtMost(high) => Allowed::AtMost(high.told_in(unit)),
+            Allowed::Between(low, high) => Allowed::Between(low.told_in(unit), high.told_in(unit)),
+            allowed @ (Allowed::Unstated | Allowed::Spelling(_)) => allowed,
+        };
+        self
+    }
+
     /// The kind of error.
     pub const fn kind(&self) -> ErrorKind {
         self.kind
@@ -388,6 +423,19 @@ impl Error {
         self
     }
 
+    /// Says which of several things it is about, such as `part “rail”`; the first said is kept.
+    ///
+    /// ```
+    /// use wholestep::{Error, ErrorKind};
+    /// let error = Error::new(ErrorKind::OutOfRange, "quantity").about("part “rail”");
+    /// assert_eq!(error.to_string(), "part “rail”: quantity");
+    /// ```
+    #[must_use]
+    pub fn about(mut self, which: impl Into<alloc::string::String>) -> Self {
+        self.context().about.get_or_insert_with(|| which.into());
+        self
+    }
+
     /// Says what to do in words composed for the case; shown instead of the remedy.
     #[must_use]
     pub fn advice(mut self, advice: impl Into<alloc::string::String>) -> Self {
@@ -420,6 +468,9 @@ impl Error {
         }
         if let Some(key) = &context.key {
             write!(f, "`{key}`: ")?;
+        }
+        if let Some(about) = &context.about {
+            write!(f, "{about}: ")?;
         }
         Ok(())
     }

@@ -4,6 +4,7 @@ use wholestep::{
     Axis, Enclosure, ErrorKind, Length, LengthUnit, Measure, Mechanism, Placement, Result, Rounding,
 };
 
+use super::check::as_typed;
 use super::{Bounds, Placed, Setting};
 
 /// A setting for people, and the placement to measure the stop's moves with.
@@ -23,7 +24,10 @@ pub(super) fn set<M: Mechanism<Measure = Length>>(
     let (low, high) = match both {
         Ok(both) => both,
         Err(error) if error.kind() == ErrorKind::BeyondLimit => {
-            return Ok((Setting { stop: told, placement: None, by_hand: Some(error.to_string()) }, None));
+            return Ok((
+                Setting { stop: told, placement: None, by_hand: Some(as_typed(error, unit).to_string()) },
+                None,
+            ));
         }
         Err(error) => return Err(error),
     };
