@@ -104,7 +104,11 @@ impl RandomAxis {
                 agreement: 3,
             }),
             release_bound: 4 * outside.unsigned_abs() + 100,
-            touch: probe.then_some(TouchSearch { toward: End::High, bound: room.unsigned_abs(), agreement: 20 }),
+            touch: probe.then_some(TouchSearch {
+                toward: End::High,
+                bound: room.unsigned_abs(),
+                agreement: 20,
+            }),
             dial: dial.then_some(Dial {
                 counts_per_detent: 4,
                 counts_at_once: 64,

@@ -87,7 +87,9 @@ impl Fault {
                 "check for lost steps, for a datum in the wrong place, and for a loose wire; then find the datum again"
             }
             Self::Drive => "read the drive's own indication, and let it cool; check supply and motor wires",
-            Self::ProbeClosed => "check that the probe does not touch yet, move further off, and check its wires for a short",
+            Self::ProbeClosed => {
+                "check that the probe does not touch yet, move further off, and check its wires for a short"
+            }
             Self::NeverTouched => "check that the probe lies under the cutter, its wires, and its earth clip",
             Self::Chatter(_) => "check for a loose wire, dirt on the contact, and noise from the spindle",
             Self::PolledLate => "check what keeps the controller from polling in time, or lower the speed",

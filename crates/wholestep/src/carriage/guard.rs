@@ -111,7 +111,8 @@ impl Live {
                         self.motor.brake(configuration);
                     }
                 }
-                if let Touching::ByHand { becomes, hand, contact, mut sure, begun: true, stepped } = touching {
+                if let Touching::ByHand { becomes, hand, contact, mut sure, begun: true, stepped } = touching
+                {
                     if changes.probe.settled && self.probe.is_pressed() && !sure {
                         let step = contact.ok_or(Fault::ProbeClosed)?;
                         sure = true;

@@ -192,7 +192,7 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
 
     /// Whether the motor moves, or is about to.
     pub fn is_moving(&self) -> bool {
-        !self.live.motor.stands()
+        self.live.motor.is_moving()
     }
 
     /// The latched fault.

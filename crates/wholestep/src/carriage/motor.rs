@@ -13,14 +13,17 @@ use crate::plan::{Cursor, Profile, StepLimits, Stop};
 pub(super) struct Motor {
     step: i64,
     drive: Drive,
+    /// When the drive will have settled, once it is on.
+    settled_at: u64,
     /// Whether the step's number comes from a proof and the drive has been on ever since.
     numbered: bool,
     /// Which way the direction pin points, once it has been set.
     facing: Option<Direction>,
-    /// When the direction pin was set.
-    turned_at: Option<u64>,
-    /// When the last edge was given out, and whether its pulse still lasts.
-    last_edge: Option<u64>,
+    /// When the direction pin was set, and when the last edge was given out; before the first of
+    /// either, time 0, at which somebody may have done it.
+    turned_at: u64,
+    last_edge: u64,
+    /// Whether the pulse of the last edge still lasts.
     pulse: bool,
     /// Steps made toward the side from which targets are approached since the last step away from it
     /// or since the drive came on, as far as they are needed: the play that is taken up for certain.
@@ -29,15 +32,12 @@ pub(super) struct Motor {
 }
 
 /// The drive. Only a poll can switch it on, because only a poll has a pin and a time.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Drive {
     Off,
     /// A request asked for it; the next poll switches it on.
     Asked,
-    On {
-        /// When it will have settled.
-        settled_at: u64,
-    },
+    On,
 }
 
 /// An edge to give out.
@@ -79,7 +79,8 @@ impl Motion {
 
     /// Goes on as `profile` from the last edge given out.
     fn become_brake(&mut self, profile: Profile) {
-        *self = Self { brakes: true, late_told: self.late_told, ..Self::new(profile, self.pace, self.previous) };
+        *self =
+            Self { brakes: true, late_told: self.late_told, ..Self::new(profile, self.pace, self.previous) };
     }
 
     /// Plans what is left anew, as from rest, with its first edge at `now`; the motor has stopped.
@@ -169,10 +170,11 @@ impl Motor {
         Self {
             step: 0,
             drive: Drive::Off,
+            settled_at: 0,
             numbered: false,
             facing: None,
-            turned_at: None,
-            last_edge: None,
+            turned_at: 0,
+            last_edge: 0,
             pulse: false,
             taken_up: 0,
             motion: None,
@@ -184,12 +186,12 @@ impl Motor {
     }
 
     pub(super) const fn is_on(&self) -> bool {
-        matches!(self.drive, Drive::On { .. })
+        matches!(self.drive, Drive::On)
     }
 
     /// Whether the drive is on, and has been for its settling time.
     pub(super) const fn is_settled(&self, now: u64) -> bool {
-        matches!(self.drive, Drive::On { settled_at } if settled_at <= now)
+        self.is_on() && self.settled_at <= now
     }
 
     /// Whether the next proof can tell by how many steps the numbers have come to be wrong.
@@ -197,8 +199,14 @@ impl Motor {
         self.numbered
     }
 
+    /// Whether nothing is under way, the last pulse neither, so that a motion may begin.
     pub(super) const fn stands(&self) -> bool {
         self.motion.is_none() && !self.pulse
+    }
+
+    /// Whether it moves, or is about to.
+    pub(super) const fn is_moving(&self) -> bool {
+        self.motion.is_some()
     }
 
     /// Which way the direction pin points.
@@ -252,17 +260,16 @@ impl Motor {
     /// Switches the drive on, if it was off, in the poll at `now`.
     const fn switch_on(&mut self, now: u64, configuration: &Configuration) {
         if !self.is_on() {
-            self.drive = Drive::On { settled_at: now.saturating_add(configuration.parts().drive_settle) };
+            self.drive = Drive::On;
+            self.settled_at = now.saturating_add(configuration.parts().drive_settle);
         }
     }
 
     /// Counts the settling of the drive, the direction and a pulse from `now` again.
-    pub(super) fn settle_again(&mut self, now: u64, configuration: &Configuration) {
-        if let Drive::On { settled_at } = &mut self.drive {
-            *settled_at = now.saturating_add(configuration.parts().drive_settle);
-        }
-        self.turned_at = self.turned_at.map(|_| now);
-        self.last_edge = self.last_edge.map(|_| now);
+    pub(super) const fn settle_again(&mut self, now: u64, configuration: &Configuration) {
+        self.settled_at = now.saturating_add(configuration.parts().drive_settle);
+        self.turned_at = now;
+        self.last_edge = now;
     }
 
     /// Switches the drive off, moving or not.
@@ -286,11 +293,10 @@ impl Motor {
         self.switch_on(now, configuration);
         if self.facing != Some(direction) {
             self.facing = Some(direction);
-            self.turned_at = Some(now);
+            self.turned_at = now;
         }
-        let start = configuration.parts().timing.start_after(self.last_edge, self.turned_at);
-        let settled_at = if let Drive::On { settled_at } = self.drive { settled_at } else { now };
-        self.motion = Some(Motion::new(profile, pace, now.max(start).max(settled_at)));
+        let start = configuration.parts().timing.start_after(Some(self.last_edge), Some(self.turned_at));
+        self.motion = Some(Motion::new(profile, pace, now.max(start).max(self.settled_at)));
         Ok(())
     }
 
@@ -379,12 +385,8 @@ impl Motor {
     }
 
     /// The edge that is due, if any; one a poll. What follows shifts by as much as the poll is late.
-    pub(super) fn poll(
-        &mut self,
-        configuration: &Configuration,
-        now: u64,
-    ) -> Result<Option<Given>, TooLate> {
-        self.pulse &= self.pulse_over(configuration).is_some_and(|over| over > now);
+    pub(super) fn poll(&mut self, configuration: &Configuration, now: u64) -> Result<Option<Given>, TooLate> {
+        self.pulse &= self.pulse_over(configuration) > now;
         let (facing, step) = (self.facing(), self.step);
         let Some(motion) = &mut self.motion else { return Ok(None) };
         let Some(due) = motion.next.filter(|&due| due <= now) else {
@@ -411,7 +413,7 @@ impl Motor {
         motion.previous = now;
         motion.next = motion.edges.next().map(|tick| motion.start.saturating_add(tick));
         self.step += facing.sign();
-        self.last_edge = Some(now);
+        self.last_edge = now;
         self.pulse = true;
         self.count_play(configuration, facing);
         self.brake_for_landing(configuration);
@@ -426,8 +428,8 @@ impl Motor {
     }
 
     /// When the pulse of the last edge is over.
-    fn pulse_over(&self, configuration: &Configuration) -> Option<u64> {
-        self.last_edge.map(|edge| configuration.parts().timing.pulse_over(edge))
+    const fn pulse_over(&self, configuration: &Configuration) -> u64 {
+        configuration.parts().timing.pulse_over(self.last_edge)
     }
 
     fn end_motion(&mut self, now: u64) {
@@ -441,13 +443,12 @@ impl Motor {
     /// When the next edge is due, or the end of the motion, of its last pulse, or of the settling of
     /// the drive.
     pub(super) fn due(&self, configuration: &Configuration, now: u64) -> Option<u64> {
-        let pulse_over = self.pulse_over(configuration).filter(|_| self.pulse);
-        match (&self.motion, self.drive) {
-            (Some(Motion { next: Some(next), .. }), _) => Some(*next),
-            (Some(motion), _) => Some(motion.ends().max(pulse_over.unwrap_or(0))),
-            (None, _) if self.pulse => pulse_over,
-            (None, Drive::On { settled_at }) => Some(settled_at).filter(|&settled_at| settled_at > now),
-            (None, _) => None,
+        let pulse_over = if self.pulse { self.pulse_over(configuration) } else { 0 };
+        match &self.motion {
+            Some(Motion { next: Some(next), .. }) => Some(*next),
+            Some(motion) => Some(motion.ends().max(pulse_over)),
+            None if self.pulse => Some(pulse_over),
+            None => Some(self.settled_at).filter(|&at| self.is_on() && at > now),
         }
     }
 }
@@ -460,13 +461,11 @@ const LONG_AGO: u64 = 8;
 impl Motor {
     /// Counts times from `now`.
     pub(super) fn forget_time(&mut self, now: u64) {
-        if let Drive::On { settled_at } = &mut self.drive {
-            *settled_at = settled_at.saturating_sub(now);
-        }
+        self.settled_at = if self.is_on() { self.settled_at.saturating_sub(now) } else { 0 };
         // What is long past bears on nothing: the times tested with are short.
         let recent = |at: u64| (now - at.min(now)).min(LONG_AGO);
-        self.turned_at = self.turned_at.map(recent);
-        self.last_edge = self.last_edge.map(recent);
+        self.turned_at = recent(self.turned_at);
+        self.last_edge = recent(self.last_edge);
         if let Some(motion) = &mut self.motion {
             motion.start = motion.start.wrapping_sub(now);
             motion.previous = motion.previous.wrapping_sub(now);

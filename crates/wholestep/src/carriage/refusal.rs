@@ -95,7 +95,9 @@ impl Refusal {
             Self::SwitchPressed(_) => "go the other way; if nothing presses the switch, check its wire",
             Self::BeyondLimit { .. } => "choose a step within the soft limits",
             Self::NotFitted => "fit it and name it in the axis file",
-            Self::DriveOff => "hold the motor, or jog; then poll until the drive has settled, and state the height",
+            Self::DriveOff => {
+                "hold the motor, or jog; then poll until the drive has settled, and state the height"
+            }
             Self::DriveSettling => "poll until the drive has settled, then state the height",
             Self::PlayNotTakenUp => {
                 "jog the way in which targets are reached, by the backlash at least; then state the height"

@@ -276,7 +276,7 @@ impl Live {
 
     pub(super) fn clear_fault(&mut self) -> Granted {
         let Activity::Faulted { fault, .. } = self.activity else { return Err(Refusal::NotFaulted) };
-        if !self.motor.stands() {
+        if self.motor.is_moving() {
             return Err(Refusal::Busy(self.activity.state()));
         }
         if !self.ready {

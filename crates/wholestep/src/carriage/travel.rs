@@ -17,12 +17,7 @@ pub(super) struct ApproachSide {
 
 /// Where to go next to reach `target` the right way, with so many steps of play taken up already;
 /// `None` once it has been.
-pub(super) fn next_leg(
-    side: Option<ApproachSide>,
-    step: i64,
-    taken_up: u64,
-    target: i64,
-) -> Option<i64> {
+pub(super) fn next_leg(side: Option<ApproachSide>, step: i64, taken_up: u64, target: i64) -> Option<i64> {
     let Some(ApproachSide { direction, overrun }) = side else {
         return (step != target).then_some(target);
     };

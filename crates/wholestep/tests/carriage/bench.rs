@@ -64,8 +64,15 @@ pub(crate) fn with_play(end: End) -> Configuration {
 /// Nothing fitted but the enable input.
 pub(crate) fn bare() -> Configuration {
     let all = parts(0);
-    let bare =
-        Parts { switches: [None; 2], probe: None, dial: None, rocker: false, datum: None, touch: None, ..all };
+    let bare = Parts {
+        switches: [None; 2],
+        probe: None,
+        dial: None,
+        rocker: false,
+        datum: None,
+        touch: None,
+        ..all
+    };
     Configuration::new(bare).unwrap()
 }
 

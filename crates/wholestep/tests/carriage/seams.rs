@@ -97,7 +97,11 @@ fn d2_no_edge_before_the_drive_has_settled() {
     let on = bench.now;
     bench.now += 1_000;
     bench.turn(10);
-    assert!(bench.edges[0].0 - on >= 100_000, "the first edge {} ticks after the drive", bench.edges[0].0 - on);
+    assert!(
+        bench.edges[0].0 - on >= 100_000,
+        "the first edge {} ticks after the drive",
+        bench.edges[0].0 - on
+    );
 }
 
 /// Between the request and the poll the pin is low still, and when it rises the rotor may snap.
@@ -492,7 +496,11 @@ fn d12b_a_contact_before_the_play_is_taken_up_is_no_touch() {
         bench.inputs.probe = false;
         bench.run();
         let fault = (!counts).then_some(Fault::ProbeClosed);
-        assert_eq!((bench.carriage.fault(), bench.carriage.is_proven()), (fault, counts), "{taken_up}, {after}");
+        assert_eq!(
+            (bench.carriage.fault(), bench.carriage.is_proven()),
+            (fault, counts),
+            "{taken_up}, {after}"
+        );
         assert_eq!(bench.events.contains(&Event::Touched { step: 300, off_by: None }), counts);
     }
 }
@@ -526,8 +534,8 @@ fn a_touch_that_contradicts_a_proven_position_is_a_fault() {
         for (off, agrees) in [(0, true), (20, true), (-20, true), (21, false), (-21, false), (400, false)] {
             let mut bench = Bench::proven(&configuration, 450);
             bench.carriage.touch_off(touch, Some(500 + off)).unwrap();
-            bench.run_until(|bench| !bench.carriage.is_moving());
             if touch != Touch::Stop {
+                bench.run();
                 bench.inputs.dial = 4 * 50;
             }
             bench.run_edges(50);
