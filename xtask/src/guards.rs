@@ -42,8 +42,8 @@ const GUARDS: &[Guard] = &[
     Guard {
         name: "the direction stands before the first edge",
         file: "motor.rs",
-        whole: "self.ready_at.max(now.saturating_add(configuration.parts().timing.direction_setup()));",
-        broken: "self.ready_at.max(now);",
+        whole: "            self.turned_at = now;\n        }",
+        broken: "        }",
     },
     Guard {
         name: "a switch that is never released is a fault",
@@ -54,8 +54,8 @@ const GUARDS: &[Guard] = &[
     Guard {
         name: "the drive's own fault switches it off",
         file: "guard.rs",
-        whole: "        if self.inputs.drive_fault {",
-        broken: "        if self.inputs.drive_fault && self.now == 0 {",
+        whole: "        if self.inputs.drive_fault && !told {",
+        broken: "        if self.inputs.drive_fault && !told && self.now == 0 {",
     },
 ];
 

@@ -101,9 +101,14 @@ impl RandomAxis {
                 step: switch_step(end),
                 bound: (room + 4 * outside).unsigned_abs() + 200,
                 clearance: 20,
+                agreement: 3,
             }),
             release_bound: 4 * outside.unsigned_abs() + 100,
-            touch: probe.then_some(TouchSearch { toward: End::High, bound: room.unsigned_abs() }),
+            touch: probe.then_some(TouchSearch {
+                toward: End::High,
+                bound: room.unsigned_abs(),
+                agreement: 20,
+            }),
             dial: dial.then_some(Dial {
                 counts_per_detent: 4,
                 counts_at_once: 64,

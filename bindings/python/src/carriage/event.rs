@@ -37,6 +37,7 @@ pub(crate) fn object(py: Python<'_>, event: Event) -> PyResult<Bound<'_, PyAny>>
         Event::DialJumped => ("DialJumped", none()),
         Event::Seen(input) => ("Seen", (input.name(),).into_pyobject(py)),
         Event::OtherInput(input) => ("OtherInput", (input.name(),).into_pyobject(py)),
+        Event::PolledLate { by } => ("PolledLate", (by,).into_pyobject(py)),
         _ => ("EventsLost", none()),
     };
     module.getattr(class)?.call1(arguments?)

@@ -237,8 +237,15 @@ impl Carriage {
         self.ask(py, |carriage| carriage.travel_to_end(at))
     }
 
+    /// Hold the motor: the next poll switches the drive on, and nothing moves.
+    ///
+    /// So a height can be stated on an axis that no hand leads; poll until the drive has settled first.
+    fn hold(&self, py: Python<'_>) -> PyResult<()> {
+        self.ask(py, TwinCarriage::hold)
+    }
+
     /// Let dial and rocker lead, until another request: the dial by ``detent`` where it is given,
-    /// and the rocker where there is one. The drive is switched on.
+    /// and the rocker where there is one. The next poll switches the drive on.
     #[pyo3(signature = (detent = None))]
     fn jog(&self, py: Python<'_>, detent: Option<&Detent>) -> PyResult<()> {
         let detent = detent.map(|detent| detent.0);
