@@ -38,7 +38,7 @@ def rehearse(
     (True, 'rails, half of 23/32', 9737, Length('0.0003125 mm'))
     >>> lap.room_below.low
     Length('0.000625 mm')
-    >>> stopped = wholestep.rehearse("examples/jobs/lap_joint.toml", faults=["drive_fault@58 s"])
+    >>> stopped = wholestep.rehearse("examples/jobs/lap_joint.toml", faults=["drive_fault@62 s"])
     >>> stopped.sound, stopped.fault, stopped.not_reached[0]
     (False, Fault('drive'), 'rails of the second frame')
     """
