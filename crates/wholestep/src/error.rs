@@ -362,6 +362,7 @@ impl Error {
             Allowed::AtLeast(low) => Allowed::AtLeast(low.told_in(unit)),
             Allowed::AtMost(high) => Allowed::AtMost(high.told_in(unit)),
             Allowed::Between(low, high) => Allowed::Between(low.told_in(unit), high.told_in(unit)),
+            Allowed::Only(value) => Allowed::Only(value.told_in(unit)),
             allowed @ (Allowed::Unstated | Allowed::Spelling(_)) => allowed,
         };
         self

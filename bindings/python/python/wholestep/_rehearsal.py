@@ -38,7 +38,7 @@ def rehearse(
     (True, 'rebate of the sides', 11081, Length('-0.0001625 mm'))
     >>> lap.room_below.low
     Length('0.000625 mm')
-    >>> stopped = wholestep.rehearse("examples/jobs/lap_joint.toml", faults=["drive_fault@58 s"])
+    >>> stopped = wholestep.rehearse("examples/jobs/lap_joint.toml", faults=["drive_fault@62 s"])
     >>> stopped.sound, stopped.fault, stopped.not_reached[0]
     (False, Fault('drive'), "rebate of the second box's sides")
     """

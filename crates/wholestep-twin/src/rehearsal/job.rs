@@ -111,7 +111,7 @@ impl Rehearsed {
 /// let job = Job::load("../../examples/jobs/lap_joint.toml", &Registry::standard())?;
 /// let sound = rehearse::<&str>(&job, 1, &[], &mut |_| ControlFlow::Continue(()))?;
 /// assert!(sound.is_sound());
-/// let stopped = rehearse(&job, 1, &["drive_fault@58 s"], &mut |_| ControlFlow::Continue(()))?;
+/// let stopped = rehearse(&job, 1, &["drive_fault@62 s"], &mut |_| ControlFlow::Continue(()))?;
 /// assert_eq!(stopped.fault().map(|fault| fault.name()), Some("drive"));
 /// assert!(!stopped.is_sound() && stopped.not_reached.len() == 3);
 /// # Ok::<(), wholestep::Error>(())

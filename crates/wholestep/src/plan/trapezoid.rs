@@ -193,14 +193,12 @@ impl Slope {
             let wide = u128::from(x);
             // Rounded down, so never enough too early.
             let narrow = (wide * wide).checked_mul(1 << FINE).zip((2 * wide).checked_mul(self.offset));
-            match narrow.and_then(|(square, linear)| square.checked_add(linear >> (32 - FINE))) {
-                Some(sum) => sum >= share,
-                None => {
-                    let x = U256::from(x);
-                    let linear = (x << 1) * U256::from(self.offset);
-                    ((x * x) << FINE) + (linear >> (32 - FINE)) >= U256::from(share)
-                }
+            if let Some(sum) = narrow.and_then(|(square, linear)| square.checked_add(linear >> (32 - FINE))) {
+                return sum >= share;
             }
+            let x = U256::from(x);
+            let linear = (x << 1) * U256::from(self.offset);
+            ((x * x) << FINE) + (linear >> (32 - FINE)) >= U256::from(share)
         };
         let offset = self.offset >> (32 - FINE / 2);
         let root = ceil_sqrt(share.checked_add(offset.checked_mul(offset)?)?);
