@@ -29,6 +29,7 @@ mod drive;
 mod enclosure;
 mod error;
 mod holding;
+mod interruptible;
 mod leg;
 mod linear;
 mod measure;
@@ -39,6 +40,7 @@ mod plan;
 mod registry;
 mod rehearsal;
 mod twin;
+mod whole;
 mod word;
 
 /// The native half of `wholestep`; import `wholestep` instead.

@@ -395,7 +395,7 @@ fn a_kind_of_a_third_party_has_the_same_errors() {
         ),
         (
             ("{ reach = \"40 mm\" }", "{ reach = 40 }"),
-            "line 15: `mechanism.spring.reach`: length “40”: write it in quotes: \"40 mm\"",
+            "line 15: `mechanism.spring.reach`: length “40”: write it in quotes and with its unit, such as mm or in",
         ),
         (
             ("{ reach = \"40 mm\" }", "40"),
