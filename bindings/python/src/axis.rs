@@ -3,8 +3,8 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use pyo3::exceptions::PyTypeError;
 use pyo3::IntoPyObjectExt;
+use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyByteArray, PyBytes, PyDict, PyList, PyString, PyTuple};
 use wholestep::axis::{Rates, Settings};
@@ -300,7 +300,11 @@ impl Axis {
             ]
             .contains(&true)
             {
-                return Err(wrong_type(targets, "targets", "give a list of targets; place takes a single one"));
+                return Err(wrong_type(
+                    targets,
+                    "targets",
+                    "give a list of targets; place takes a single one",
+                ));
             }
             return along!(slf.get().axis, axis => Ok(objects(slf, axis, targets, rule, strict)?.into_any()));
         };
@@ -331,10 +335,7 @@ impl Axis {
     }
 
     /// Where the carriage stands at a step, which may lie outside the soft limits.
-    fn at_step(
-        slf: &Bound<'_, Self>,
-        #[pyo3(from_py_with = whole::step)] step: i64,
-    ) -> PyResult<Placement> {
+    fn at_step(slf: &Bound<'_, Self>, #[pyo3(from_py_with = whole::step)] step: i64) -> PyResult<Placement> {
         let placed = along!(slf.get().axis, axis => Class::placed(cross(slf.py(), || axis.at_step(step))?));
         Ok(Placement::new(placed, slf.clone().unbind(), None))
     }

@@ -66,7 +66,9 @@ pub(crate) fn cross_waiting<T: Send + 'static>(
         match came {
             Ok((done, raised)) => return settle(py, done, raised),
             Err(RecvTimeoutError::Timeout) => py.check_signals()?,
-            Err(RecvTimeoutError::Disconnected) => return Err(defect(py, "work that ended without a result")),
+            Err(RecvTimeoutError::Disconnected) => {
+                return Err(defect(py, "work that ended without a result"));
+            }
         }
     }
 }

@@ -85,14 +85,19 @@ impl<'py> Given<'py> {
         let slice = py.get_type::<PySlice>().call1((first, end))?;
         let bytes = self.view.get_item(slice)?.call_method0(intern!(py, "tobytes"))?;
         let bytes = bytes.cast::<PyBytes>()?.as_bytes();
-        bytes.chunks_exact(self.size).map(|number| self.number(number)).enumerate().map(|(index, number)| {
-            number.ok_or_else(|| {
-                let error = Error::new(ErrorKind::OutOfRange, "whole number of a buffer, at index")
-                    .given(Value::Integer(i128::try_from(first + index).unwrap_or(0)))
-                    .remedy("give numbers below 2^63");
-                exception(py, &error)
+        bytes
+            .chunks_exact(self.size)
+            .map(|number| self.number(number))
+            .enumerate()
+            .map(|(index, number)| {
+                number.ok_or_else(|| {
+                    let error = Error::new(ErrorKind::OutOfRange, "whole number of a buffer, at index")
+                        .given(Value::Integer(i128::try_from(first + index).unwrap_or(0)))
+                        .remedy("give numbers below 2^63");
+                    exception(py, &error)
+                })
             })
-        }).collect()
+            .collect()
     }
 
     /// The number in its bytes; `None` if it does not fit 64 bits with a sign.

@@ -70,7 +70,7 @@ impl Conformance {
 
 /// Checks that a mechanism keeps to what the library relies on, for the tests of whoever writes one.
 ///
-/// Looks at ``samples`` steps spread over the span and at their neighbours: that positions only rise
+/// Looks at ``samples`` steps, at most a million, spread over the span and at their neighbours: that positions only rise
 /// or only fall, that bounds hold what finer bounds say, and that targets are placed as a search
 /// through every step would place them. What is wrong is raised with the step at which it was found;
 /// an exception of the mechanism comes out unchanged. Other Python threads run meanwhile, and Ctrl-C

@@ -72,17 +72,15 @@ impl Drive {
         step_mode: &Bound<'_, PyAny>,
         pairs: &Bound<'_, PyTuple>,
     ) -> PyResult<Self> {
-        let pairs: Vec<(u32, u32)> = pairs.iter().map(|pair| pair_of_teeth(&pair)).collect::<PyResult<_>>()?;
+        let pairs: Vec<(u32, u32)> =
+            pairs.iter().map(|pair| pair_of_teeth(&pair)).collect::<PyResult<_>>()?;
         let step_angle = given(step_angle, None)?;
-        let step_mode = match step_mode.cast::<PyString>() {
-            Ok(text) => {
-                let text = text.to_cow()?;
-                cross(py, || StepMode::read(&text))?
-            }
-            Err(_) => {
-                let division = whole::step_mode(step_mode)?;
-                cross(py, || StepMode::new(division))?
-            }
+        let step_mode = if let Ok(text) = step_mode.cast::<PyString>() {
+            let text = text.to_cow()?;
+            cross(py, || StepMode::read(&text))?
+        } else {
+            let division = whole::step_mode(step_mode)?;
+            cross(py, || StepMode::new(division))?
         };
         let drive = cross(py, || {
             pairs.iter().try_fold(Geared::new(step_angle, step_mode)?, |drive, (driver, driven)| {

@@ -18,10 +18,7 @@ pub(crate) struct Holding(pub(crate) Either<Marks<Length>, Marks<Angle>>);
 impl Holding {
     /// One in ``every`` mark lands exactly, and none is further than ``worst`` from a step.
     #[new]
-    fn new(
-        #[pyo3(from_py_with = whole::every)] every: i128,
-        worst: &Bound<'_, PyAny>,
-    ) -> PyResult<Self> {
+    fn new(#[pyo3(from_py_with = whole::every)] every: i128, worst: &Bound<'_, PyAny>) -> PyResult<Self> {
         match given(worst, None) {
             Ok(worst) => Ok(Self(Either::Length(Marks { every, worst }))),
             Err(no_length) => match given(worst, None) {

@@ -30,7 +30,7 @@ impl<M> Interruptible<M> {
             }
             *looked = Instant::now();
         }
-        Python::attach(|py| py.check_signals()).map_err(keep)
+        Python::attach(Python::check_signals).map_err(keep)
     }
 }
 

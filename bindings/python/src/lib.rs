@@ -77,7 +77,7 @@ mod _native {
     #[pymodule_export]
     use super::plan::Plan;
     #[pymodule_export]
-    use super::registry::register;
+    use super::registry::{_forget_kinds, register};
     #[pymodule_export]
     use super::rehearsal::run_rehearsal;
 

@@ -114,7 +114,11 @@ impl Linear {
 
     /// A toothed belt by its tooth pitch and the teeth of the pulley that drives it.
     #[staticmethod]
-    fn belt(drive: &Bound<'_, Drive>, tooth_pitch: &Bound<'_, PyAny>, #[pyo3(from_py_with = whole::teeth)] pulley_teeth: u32) -> PyResult<Self> {
+    fn belt(
+        drive: &Bound<'_, Drive>,
+        tooth_pitch: &Bound<'_, PyAny>,
+        #[pyo3(from_py_with = whole::teeth)] pulley_teeth: u32,
+    ) -> PyResult<Self> {
         let (py, pitch) = (drive.py(), given(tooth_pitch, None)?);
         let train = drive.get().drive;
         let arguments = kept!(py, drive.clone(), text(pitch), pulley_teeth);
@@ -200,7 +204,11 @@ impl Linear {
     }
 
     /// Where it stands at a step, between bounds no further apart than ``width``.
-    fn stands_at(&self, #[pyo3(from_py_with = whole::step)] step: i64, width: &Bound<'_, PyAny>) -> PyResult<Enclosure> {
+    fn stands_at(
+        &self,
+        #[pyo3(from_py_with = whole::step)] step: i64,
+        width: &Bound<'_, PyAny>,
+    ) -> PyResult<Enclosure> {
         let py = width.py();
         // The bounds of these mechanisms are always of the finest width.
         exact(width)?;

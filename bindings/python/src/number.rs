@@ -122,8 +122,7 @@ fn shown(value: &Bound<'_, PyAny>) -> String {
 }
 
 fn binary_float(digits: &str, spelled: impl FnOnce(&str) -> String) -> Error {
-    let error =
-        Error::new(ErrorKind::InexactNumber, "binary float").given(Value::text(digits));
+    let error = Error::new(ErrorKind::InexactNumber, "binary float").given(Value::text(digits));
     if digits.ends_with(|last: char| last.is_ascii_digit()) {
         error.advice(format!("write it exactly: {}", spelled(digits)))
     } else {

@@ -10,8 +10,8 @@ use wholestep::{Axis as Along, Error, ErrorKind, Exact, Mechanism, Placement as 
 use crate::axis::{Axis, other_measure};
 use crate::border::{cross, cross_detached};
 use crate::buffer::{BLOCK, SIZE, numbers};
-use crate::leg::{Leg, ratio};
 use crate::error::defect;
+use crate::leg::{Leg, ratio};
 use crate::measure::{Class, hash};
 use crate::number::{exact, fraction};
 use crate::placement::Placement;
@@ -191,7 +191,8 @@ impl Plan {
     /// The legs that move, in order.
     #[getter]
     fn legs(slf: &Bound<'_, Self>) -> Vec<Leg> {
-        let leg = |(index, stretch): (usize, &_)| Leg { stretch: *stretch, plan: slf.clone().unbind(), index };
+        let leg =
+            |(index, stretch): (usize, &_)| Leg { stretch: *stretch, plan: slf.clone().unbind(), index };
         slf.get().plan.legs().enumerate().map(leg).collect()
     }
 

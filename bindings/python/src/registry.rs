@@ -56,6 +56,14 @@ pub(crate) fn register(py: Python<'_>, kind: &str, factory: Bound<'_, PyAny>) ->
     Ok(())
 }
 
+/// Forgets what was registered, for tests that shall not see what others registered.
+#[pyfunction]
+pub(crate) fn _forget_kinds() {
+    let forgotten = std::mem::take(&mut *REGISTERED.lock().unwrap_or_else(PoisonError::into_inner));
+    // Its destructors may run Python, so not under the lock.
+    drop(forgotten);
+}
+
 /// The kinds that axis files may name: built in, registered, and offered by entry points.
 pub(crate) fn registry(py: Python<'_>) -> PyResult<Registry> {
     let mut registry = Registry::standard();

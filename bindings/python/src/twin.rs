@@ -156,11 +156,7 @@ fn input(py: Python<'_>, word: &str) -> PyResult<Input> {
 impl Twin {
     #[new]
     #[pyo3(signature = (axis, *, seed = 0))]
-    fn new(
-        py: Python<'_>,
-        axis: &Axis,
-        #[pyo3(from_py_with = whole::seed)] seed: u64,
-    ) -> PyResult<Self> {
+    fn new(py: Python<'_>, axis: &Axis, #[pyo3(from_py_with = whole::seed)] seed: u64) -> PyResult<Self> {
         Self::of(py, axis, seed, Lived::new)
     }
 
@@ -257,14 +253,25 @@ impl Twin {
     /// A hand holds a contact down, or lets it go, at a tick or at once: ``low switch``,
     /// ``high switch``, ``probe`` or ``enable``.
     #[pyo3(signature = (which, held = true, *, at = None))]
-    fn press(&self, py: Python<'_>, which: &str, held: bool, #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>) -> PyResult<()> {
+    fn press(
+        &self,
+        py: Python<'_>,
+        which: &str,
+        held: bool,
+        #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>,
+    ) -> PyResult<()> {
         let which = input(py, which)?;
         self.hand(py, at, Hand::Press(which, held))
     }
 
     /// A hand holds the rocker toward an end, or lets it go.
     #[pyo3(signature = (toward, *, at = None))]
-    fn rocker(&self, py: Python<'_>, toward: Option<&str>, #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>) -> PyResult<()> {
+    fn rocker(
+        &self,
+        py: Python<'_>,
+        toward: Option<&str>,
+        #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>,
+    ) -> PyResult<()> {
         let toward = toward.map(|word| end(py, word)).transpose()?;
         let way = toward.map(|end| match end {
             End::High => Direction::Forward,
@@ -276,7 +283,13 @@ impl Twin {
     /// A hand turns the dial by a number of counts, four to a cycle of its contacts; negative
     /// downward.
     #[pyo3(signature = (counts, counts_per_second = 100.0, *, at = None))]
-    fn dial(&self, py: Python<'_>, #[pyo3(from_py_with = whole::counts)] counts: i32, counts_per_second: f64, #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>) -> PyResult<()> {
+    fn dial(
+        &self,
+        py: Python<'_>,
+        #[pyo3(from_py_with = whole::counts)] counts: i32,
+        counts_per_second: f64,
+        #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>,
+    ) -> PyResult<()> {
         self.hand(py, at, Hand::Turn { counts, counts_per_second })
     }
 
@@ -298,13 +311,22 @@ impl Twin {
 
     /// A hand fits a cutter that stands so far above the carriage.
     #[pyo3(signature = (length, *, at = None))]
-    fn cutter(&self, length: &Bound<'_, PyAny>, #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>) -> PyResult<()> {
+    fn cutter(
+        &self,
+        length: &Bound<'_, PyAny>,
+        #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>,
+    ) -> PyResult<()> {
         self.hand(length.py(), at, Hand::Cutter(metres(length)?))
     }
 
     /// A hand turns the screw by a number of full steps. A motor that is driven holds against it.
     #[pyo3(signature = (full_steps, *, at = None))]
-    fn turn_screw(&self, py: Python<'_>, full_steps: f64, #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>) -> PyResult<()> {
+    fn turn_screw(
+        &self,
+        py: Python<'_>,
+        full_steps: f64,
+        #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>,
+    ) -> PyResult<()> {
         self.hand(py, at, Hand::TurnScrew(full_steps))
     }
 
@@ -312,7 +334,13 @@ impl Twin {
     ///
     /// Its names are those of ``rehearse --fault``, such as ``stall`` or ``broken_wire_low``.
     #[pyo3(signature = (fault, *, at = None, until = None))]
-    fn inject(&self, py: Python<'_>, fault: &str, #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>, #[pyo3(from_py_with = whole::tick_or_none)] until: Option<u64>) -> PyResult<()> {
+    fn inject(
+        &self,
+        py: Python<'_>,
+        fault: &str,
+        #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>,
+        #[pyo3(from_py_with = whole::tick_or_none)] until: Option<u64>,
+    ) -> PyResult<()> {
         let kind = FaultKind::from_str(fault).map_err(|error| impossible(py, &error))?;
         let now = self.see(py, |twin| twin.now())?;
         let fault = Fault { kind, at: not_past(py, at, now)?, until };
@@ -327,7 +355,11 @@ impl Twin {
 
     /// Run until the carriage stands and waits for nothing but inputs or requests, for ``most``
     /// ticks at the longest; whether it came to that.
-    fn run_until_still(&self, py: Python<'_>, #[pyo3(from_py_with = whole::ticks)] most: u64) -> PyResult<bool> {
+    fn run_until_still(
+        &self,
+        py: Python<'_>,
+        #[pyo3(from_py_with = whole::ticks)] most: u64,
+    ) -> PyResult<bool> {
         let until = self.see(py, |twin| twin.now().saturating_add(most))?;
         self.run(py, until, Lived::is_still)
     }
@@ -395,7 +427,15 @@ impl Truth {
     /// What a pattern matches by position.
     #[classattr]
     #[pyo3(name = "__match_args__")]
-    const MATCH_ARGS: (&'static str, &'static str, &'static str, &'static str, &'static str, &'static str, &'static str) = ("tick", "carriage_position", "carriage_speed", "driven", "slips", "end_stop_hits", "torque_margin");
+    const MATCH_ARGS: (
+        &'static str,
+        &'static str,
+        &'static str,
+        &'static str,
+        &'static str,
+        &'static str,
+        &'static str,
+    ) = ("tick", "carriage_position", "carriage_speed", "driven", "slips", "end_stop_hits", "torque_margin");
 
     fn __hash__(&self) -> u64 {
         // Equal floats have equal bits, but for the two zeros.

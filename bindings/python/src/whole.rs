@@ -12,6 +12,9 @@ use wholestep::{Error, ErrorKind};
 use crate::border::cross;
 use crate::error::wrong_type;
 
+/// Most steps of a mechanism that are looked at: more tell nothing more.
+const SAMPLES_MAX: u32 = 1_000_000;
+
 macro_rules! whole {
     ($($name:ident: $type:ty = $subject:literal, $least:expr, $most:expr;)*) => { $(
         #[doc = concat!("The ", $subject, " that `value` is.")]
@@ -28,7 +31,7 @@ whole! {
     teeth: u32 = "teeth", 1, TEETH_MAX;
     step_mode: u32 = "step mode", 1, 1 << 16;
     step: i64 = "step", -STEP_MAX, STEP_MAX;
-    steps: i64 = "steps", -2 * STEP_MAX, 2 * STEP_MAX;
+    steps: i64 = "steps", i64::MIN, i64::MAX;
     timer_hz: Option<u64> = "timer rate in Hz", *TIMER_HZ.start(), *TIMER_HZ.end();
     first_edge: u64 = "first edge", 1, u64::MAX;
     every: i128 = "marks from one that lands to the next", 1, i64::MAX;
@@ -42,7 +45,7 @@ whole! {
     tick_or_none: Option<u64> = "tick", 0, u64::MAX;
     ticks: u64 = "ticks", 0, u64::MAX;
     tally: u64 = "count", 0, u64::MAX;
-    samples: u32 = "samples", 1, u32::MAX;
+    samples: u32 = "samples", 1, SAMPLES_MAX;
     seed: u64 = "seed", 0, u64::MAX;
     quantity: u32 = "quantity", 0, u32::MAX;
     quantity_or_none: Option<u32> = "quantity", 0, u32::MAX;

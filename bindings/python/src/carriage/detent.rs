@@ -62,11 +62,7 @@ impl Detent {
     }
 
     /// The steps of so many detents, rounded once to the nearest, ties to the even step.
-    fn steps(
-        &self,
-        py: Python<'_>,
-        #[pyo3(from_py_with = whole::detents)] detents: i64,
-    ) -> PyResult<i64> {
+    fn steps(&self, py: Python<'_>, #[pyo3(from_py_with = whole::detents)] detents: i64) -> PyResult<i64> {
         cross(py, || self.0.steps(detents))
     }
 

@@ -50,7 +50,15 @@ impl Inputs {
     /// What a pattern matches by position.
     #[classattr]
     #[pyo3(name = "__match_args__")]
-    const MATCH_ARGS: (&'static str, &'static str, &'static str, &'static str, &'static str, &'static str, &'static str) = ("low_switch", "high_switch", "probe", "enable", "drive_fault", "dial", "rocker");
+    const MATCH_ARGS: (
+        &'static str,
+        &'static str,
+        &'static str,
+        &'static str,
+        &'static str,
+        &'static str,
+        &'static str,
+    ) = ("low_switch", "high_switch", "probe", "enable", "drive_fault", "dial", "rocker");
 
     /// The same levels but for ``changes``, such as ``enable=True``.
     ///

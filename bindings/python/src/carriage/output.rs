@@ -52,7 +52,8 @@ impl Output {
     /// What a pattern matches by position.
     #[classattr]
     #[pyo3(name = "__match_args__")]
-    const MATCH_ARGS: (&'static str, &'static str, &'static str, &'static str, &'static str) = ("edge", "direction", "drive", "events", "poll_again_at");
+    const MATCH_ARGS: (&'static str, &'static str, &'static str, &'static str, &'static str) =
+        ("edge", "direction", "drive", "events", "poll_again_at");
 
     /// An edge that is due: give the driver its pulse now, after setting the levels below.
     #[getter]
@@ -119,11 +120,7 @@ pub(crate) struct StepEdge {
 #[pymethods]
 impl StepEdge {
     #[new]
-    fn new(
-        py: Python<'_>,
-        #[pyo3(from_py_with = whole::tick)] due: u64,
-        direction: &str,
-    ) -> PyResult<Self> {
+    fn new(py: Python<'_>, #[pyo3(from_py_with = whole::tick)] due: u64, direction: &str) -> PyResult<Self> {
         Ok(Self { due, direction: way(py, direction)? })
     }
 
