@@ -30,7 +30,8 @@ impl<M> Interruptible<M> {
             }
             *looked = Instant::now();
         }
-        Python::attach(Python::check_signals).map_err(keep)
+        #[expect(clippy::redundant_closure_for_method_calls, reason = "the method is of one lifetime only")]
+        Python::attach(|py| py.check_signals()).map_err(keep)
     }
 }
 

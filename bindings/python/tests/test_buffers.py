@@ -9,13 +9,13 @@ from array import array
 from collections.abc import Callable
 from typing import Any
 
-import numpy
 import pytest
 from interrupted import seconds_to_end
 from machine import AXES, DRIVE, lift
 
 from wholestep import Axis, CutList, Linear, Part, Stock, WholestepError, check_conformance
 
+numpy: Any = pytest.importorskip("numpy")
 NUMBERS = [0, 1, 2, 100]
 STEPS = [400 * number for number in NUMBERS]
 

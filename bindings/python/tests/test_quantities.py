@@ -66,25 +66,26 @@ def test_pint_is_never_imported() -> None:
 
 
 STOP = Axis.load(AXES / "stop_block.toml")
+FLOAT: Any = 1.5
 UNDECLARED = "write it exactly: as text with its unit"
 
 
 @pytest.mark.parametrize(("refused", "advice"), [
-    (lambda: STOP.place(1.5), 'write it exactly: "1.5 in"'),
-    (lambda: STOP.place_many([1.5]), 'write it exactly: "1.5 in"'),
-    (lambda: STOP.plan(1.5, "2 in"), 'write it exactly: "1.5 in"'),
-    (lambda: STOP.place_by(STOP.place("1 in"), 1.5), 'write it exactly: "1.5 in"'),
-    (lambda: STOP.with_zero(1.5), 'write it exactly: "1.5 in"'),
-    (lambda: STOP.holding(1.5), 'write it exactly: "1.5 in"'),
-    (lambda: Detent.of(STOP, 1.5), 'write it exactly: "1.5 in"'),
-    (lambda: lift(unit="in").place(1.5), 'write it exactly: "1.5 in"'),
+    (lambda: STOP.place(FLOAT), 'write it exactly: "1.5 in"'),
+    (lambda: STOP.place_many([FLOAT]), 'write it exactly: "1.5 in"'),
+    (lambda: STOP.plan(FLOAT, "2 in"), 'write it exactly: "1.5 in"'),
+    (lambda: STOP.place_by(STOP.place("1 in"), FLOAT), 'write it exactly: "1.5 in"'),
+    (lambda: STOP.with_zero(FLOAT), 'write it exactly: "1.5 in"'),
+    (lambda: STOP.holding(FLOAT), 'write it exactly: "1.5 in"'),
+    (lambda: Detent.of(STOP, FLOAT), 'write it exactly: "1.5 in"'),
+    (lambda: lift(unit="in").place(FLOAT), 'write it exactly: "1.5 in"'),
     # Nobody declared a unit here.
-    (lambda: lift().place(12.5), UNDECLARED),
-    (lambda: Length(1.5), UNDECLARED),
-    (lambda: Length(1.5, "ft"), 'write it exactly: "1.5 ft"'),
-    (lambda: Angle(1.5), UNDECLARED),
-    (lambda: lift(low=0.5), UNDECLARED),  # type: ignore[arg-type]
-    (lambda: Length("1 in") * 0.5, 'write it exactly: Fraction("0.5")'),  # type: ignore[operator]
+    (lambda: lift().place(FLOAT), UNDECLARED),
+    (lambda: Length(FLOAT), UNDECLARED),
+    (lambda: Length(FLOAT, "ft"), 'write it exactly: "1.5 ft"'),
+    (lambda: Angle(FLOAT), UNDECLARED),
+    (lambda: lift(low=FLOAT), UNDECLARED),
+    (lambda: Length("1 in") * FLOAT, 'write it exactly: Fraction("1.5")'),
 ])
 def test_the_advice_for_a_float_names_only_a_declared_unit(refused: Callable[[], object], advice: str) -> None:
     with pytest.raises(errors.InexactNumber) as caught:
