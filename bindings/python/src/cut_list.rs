@@ -2,23 +2,22 @@
 
 use std::path::PathBuf;
 
-use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
-use pyo3::types::{PyBool, PyInt, PyString, PyTuple};
+use pyo3::types::{PyString, PyTuple};
 use wholestep::error::Value;
 use wholestep::measure::Unit;
 use wholestep::plan::Planner;
 use wholestep::spec::AnyAxis;
 use wholestep::{Error, ErrorKind, Length, LengthUnit};
-use wholestep_shop::bounds::{MARKS_MAX, PARTS_MAX, STOCK_MAX};
 use wholestep_shop::cut_list::{Marks, MarksFrom, MeasuredTo, Part, Stock, Turning};
 use wholestep_shop::{CutList, Job};
 
 use crate::axis::Axis;
-use crate::border::{cross, cross_detached};
+use crate::border::{cross, cross_waiting};
 use crate::cuts;
 use crate::measure::{Class, given};
 use crate::registry::registry;
+use crate::whole;
 use crate::word::{chosen, rounding};
 
 /// The cut list of a job file; `wholestep.CutList.load`.
@@ -45,10 +44,11 @@ pub(crate) fn work_out<'py>(
         return Err(PyTypeError::new_err("a cut list needs an axis that measures lengths"));
     };
     let pulse = axis.get().file().map(wholestep::spec::AxisFile::pulse);
-    let cuts = cross_detached(py, || {
-        let mut cuts = list.cuts(along)?;
+    let along = along.clone();
+    let cuts = cross_waiting(py, move || {
+        let mut cuts = list.cuts(&along)?;
         if let Some(pulse) = pulse {
-            cuts.plan_moves(&Planner::new(along, pulse.timer_hz, pulse.timing()?)?)?;
+            cuts.plan_moves(&Planner::new(&along, pulse.timer_hz, pulse.timing()?)?)?;
         }
         Ok(cuts)
     })?;
@@ -85,7 +85,7 @@ fn part(part: &Bound<'_, PyAny>, unit: LengthUnit) -> PyResult<Part> {
     Ok(Part {
         name: text(part, "name")?,
         length: given(&part.getattr("length")?, Some(unit))?,
-        quantity: count(&part.getattr("quantity")?, "quantity", PARTS_MAX)?,
+        quantity: whole::quantity(&part.getattr("quantity")?)?,
         left: given(&part.getattr("left")?, None)?,
         right: given(&part.getattr("right")?, None)?,
         measured_to: cross(py, || chosen(&word, "measured_to", words, MeasuredTo::ALL, MeasuredTo::name))?,
@@ -94,37 +94,19 @@ fn part(part: &Bound<'_, PyAny>, unit: LengthUnit) -> PyResult<Part> {
 
 fn stock(stock: &Bound<'_, PyAny>, unit: LengthUnit) -> PyResult<Stock> {
     let length = given(&stock.getattr("length")?, Some(unit))?;
-    let quantity = stock.getattr("quantity")?;
-    let quantity = if quantity.is_none() { None } else { Some(count(&quantity, "quantity", STOCK_MAX)?) };
-    Ok(Stock { length, quantity })
+    Ok(Stock { length, quantity: whole::stock_quantity(&stock.getattr("quantity")?)? })
 }
 
 fn marks(marks: &Bound<'_, PyAny>, unit: LengthUnit) -> PyResult<Marks> {
     let py = marks.py();
     let word = text(marks, "origin")?;
-    let number = marks.getattr("count")?;
     Ok(Marks {
         name: text(marks, "name")?,
         length: given(&marks.getattr("length")?, Some(unit))?,
-        count: if number.is_none() { None } else { Some(count(&number, "count of marks", MARKS_MAX)?) },
+        count: whole::marks(&marks.getattr("count")?)?,
         spacing: optional(marks, "spacing", unit)?,
         from: cross(py, || chosen(&word, "origin", "end or centre", MarksFrom::ALL, MarksFrom::name))?,
         first: optional(marks, "first", unit)?,
-    })
-}
-
-/// A whole number of things from 1 to `most`.
-fn count(value: &Bound<'_, PyAny>, subject: &'static str, most: u32) -> PyResult<u32> {
-    let py = value.py();
-    if value.is_instance_of::<PyBool>() || !value.is_instance_of::<PyInt>() {
-        return Err(PyTypeError::new_err(format!("{subject} is a whole number, not {}", value.repr()?)));
-    }
-    value.extract().or_else(|_| {
-        let error = Error::new(ErrorKind::OutOfRange, subject)
-            .between(Value::Integer(1), Value::Integer(most.into()));
-        let digits = value.str()?;
-        let digits = digits.to_cow()?;
-        cross(py, || Err(error.given(value.extract().map_or_else(|_| Value::text(&digits), Value::Integer))))
     })
 }
 

@@ -29,6 +29,7 @@ mod drive;
 mod enclosure;
 mod error;
 mod holding;
+mod interruptible;
 mod leg;
 mod linear;
 mod measure;
@@ -40,6 +41,7 @@ mod registry;
 mod rehearsal;
 mod thread;
 mod twin;
+mod whole;
 mod word;
 
 /// The native half of `wholestep`; import `wholestep` instead.
@@ -76,7 +78,7 @@ mod _native {
     #[pymodule_export]
     use super::plan::Plan;
     #[pymodule_export]
-    use super::registry::register;
+    use super::registry::{_forget_kinds, register};
     #[pymodule_export]
     use super::rehearsal::run_rehearsal;
     #[pymodule_export]

@@ -14,6 +14,7 @@ use crate::enclosure::Enclosure;
 use crate::measure::{Either, either, given, hash};
 use crate::number::{exact, fraction};
 use crate::thread::Thread;
+use crate::whole;
 
 /// A drive train in which every step travels alike and step 0 stands at 0.
 ///
@@ -75,7 +76,7 @@ impl Linear {
     fn lead_screw_by_pitch(
         drive: &Bound<'_, Drive>,
         pitch: &Bound<'_, PyAny>,
-        starts: u32,
+        #[pyo3(from_py_with = whole::starts)] starts: u32,
     ) -> PyResult<Self> {
         let (py, pitch) = (drive.py(), given(pitch, None)?);
         let train = drive.get().drive;
@@ -103,7 +104,7 @@ impl Linear {
     fn lead_screw_by_threads_per_inch(
         drive: &Bound<'_, Drive>,
         threads_per_inch: &Bound<'_, PyAny>,
-        starts: u32,
+        #[pyo3(from_py_with = whole::starts)] starts: u32,
     ) -> PyResult<Self> {
         let (py, threads) = (drive.py(), exact(threads_per_inch)?);
         let train = drive.get().drive;
@@ -133,7 +134,11 @@ impl Linear {
 
     /// A toothed belt by its tooth pitch and the teeth of the pulley that drives it.
     #[staticmethod]
-    fn belt(drive: &Bound<'_, Drive>, tooth_pitch: &Bound<'_, PyAny>, pulley_teeth: u32) -> PyResult<Self> {
+    fn belt(
+        drive: &Bound<'_, Drive>,
+        tooth_pitch: &Bound<'_, PyAny>,
+        #[pyo3(from_py_with = whole::teeth)] pulley_teeth: u32,
+    ) -> PyResult<Self> {
         let (py, pitch) = (drive.py(), given(tooth_pitch, None)?);
         let train = drive.get().drive;
         let arguments = kept!(py, drive.clone(), text(pitch), pulley_teeth);
@@ -145,7 +150,7 @@ impl Linear {
     fn rack_by_tooth_pitch(
         drive: &Bound<'_, Drive>,
         tooth_pitch: &Bound<'_, PyAny>,
-        pinion_teeth: u32,
+        #[pyo3(from_py_with = whole::teeth)] pinion_teeth: u32,
     ) -> PyResult<Self> {
         let (py, pitch) = (drive.py(), given(tooth_pitch, None)?);
         let train = drive.get().drive;
@@ -167,7 +172,7 @@ impl Linear {
     fn rack_by_module(
         drive: &Bound<'_, Drive>,
         module: &Bound<'_, PyAny>,
-        pinion_teeth: u32,
+        #[pyo3(from_py_with = whole::teeth)] pinion_teeth: u32,
     ) -> PyResult<Self> {
         let (py, module) = (drive.py(), given(module, None)?);
         let train = drive.get().drive;
@@ -219,7 +224,11 @@ impl Linear {
     }
 
     /// Where it stands at a step, between bounds no further apart than ``width``.
-    fn stands_at(&self, step: i64, width: &Bound<'_, PyAny>) -> PyResult<Enclosure> {
+    fn stands_at(
+        &self,
+        #[pyo3(from_py_with = whole::step)] step: i64,
+        width: &Bound<'_, PyAny>,
+    ) -> PyResult<Enclosure> {
         let py = width.py();
         // The bounds of these mechanisms are always of the finest width.
         exact(width)?;

@@ -66,6 +66,11 @@ impl PartialEq for Placement {
 
 #[pymethods]
 impl Placement {
+    /// What a pattern matches by position.
+    #[classattr]
+    #[pyo3(name = "__match_args__")]
+    const MATCH_ARGS: (&'static str, &'static str, &'static str) = ("step", "position", "residual");
+
     /// The step.
     #[getter]
     pub(crate) fn step(&self) -> i64 {
@@ -100,14 +105,11 @@ impl Placement {
         either!(&self.placed, placed => hash((placed.step(), placed.target(), placed.fingerprint())))
     }
 
-    fn __repr__(&self) -> String {
-        either!(&self.placed, placed => format!(
-            "<Placement of {} on step {}{}{}>",
-            placed.target(),
-            placed.step(),
-            self.axis_name().map(|name| format!(" of {name:?}")).unwrap_or_default(),
-            if placed.decided() { "" } else { ", undecided" },
-        ))
+    fn __repr__(&self, py: Python<'_>) -> String {
+        let decided = if self.decided() { "" } else { ", undecided" };
+        let target = self.axis.bind(py).get().written(&self.placed);
+        let name = self.axis_name().map(|name| format!(" of {name:?}")).unwrap_or_default();
+        format!("<Placement of {target} on step {}{name}{decided}>", self.step())
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (Py<Axis>,))> {
