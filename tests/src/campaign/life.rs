@@ -6,7 +6,9 @@ use wholestep::Exact;
 use wholestep::carriage::{
     Asked, Carriage, Cause, Detent, End, Event, Fault, Input as Fitted, Refusal, State, Touch, Verdict,
 };
-use wholestep_twin::{Direction, Fault as Mishap, FaultKind, Hand, Input, Twin, TwinCarriage};
+use wholestep_twin::{
+    Direction, Fault as Mishap, FaultKind, Hand, Input, Moment, Passed, Twin, TwinCarriage,
+};
 
 use super::chance::Chance;
 use super::kernel::try_absurd_rates;
@@ -39,6 +41,7 @@ pub(super) const COUNTER_ENDS: &str = "counter ends";
 pub(super) const HANDS: [&str; 3] = ["hand on low", "hand on high", "hand on probe"];
 pub(super) const FLICKERS: [&str; 3] = ["flicker low", "flicker high", "flicker probe"];
 pub(super) const UNEVEN: &str = "uneven polls";
+pub(super) const PAUSE: &str = "long pause";
 const CONTACTS: [Input; 3] = [Input::LowSwitch, Input::HighSwitch, Input::Probe];
 
 /// Polls after which a life counts as one without an end.
@@ -58,7 +61,7 @@ struct Living {
 /// Lives the life of `seed`.
 pub(super) fn live(seed: u64) -> Result<Life, Broken> {
     let mut chance = Chance::new(seed);
-    if chance.once_in(50) {
+    if chance.once_in(40) {
         try_absurd_rates(&mut chance)?;
     }
     let axis = RandomAxis::new(&mut chance)?;
@@ -75,7 +78,7 @@ pub(super) fn live(seed: u64) -> Result<Life, Broken> {
     .map_err(|error| error.to_string())?;
     let hz = twin.timer_hz();
     // Once in a while the counter runs out in the midst of it.
-    let twin = if chance.once_in(20) {
+    let twin = if chance.once_in(12) {
         let left = chance.ticks(0, 20 * hz);
         mishaps.push((left, COUNTER_ENDS.into()));
         twin.counting_from(u64::MAX - left)
@@ -136,6 +139,9 @@ impl Living {
     fn prove(&mut self) -> Result<(), Broken> {
         if self.searches {
             self.ask_datum()?;
+            if self.chance.once_in(8) {
+                self.press_a_switch(2 * self.hz);
+            }
             return self.still(60 * self.hz);
         }
         self.take_lead(None)?;
@@ -166,13 +172,25 @@ impl Living {
             self.look_in_between(until)?;
         }
         self.watch.before(&mut self.twin);
-        let Some(moment) = self.twin.advance(until) else { return Ok(false) };
+        let Some(moment) = self.next_poll(until) else { return Ok(false) };
         let disturbed = self.twin.now() <= self.disturbed_until;
         self.watch.after(&mut self.twin, &moment, disturbed)?;
         if self.twin.polls() > POLLS_MOST {
             return Err(format!("without end: {POLLS_MOST} polls, {}", self.twin.carriage().state().name()));
         }
         Ok(true)
+    }
+
+    /// Goes on to the next poll; a power cut on the way ends the carriage.
+    fn next_poll(&mut self, until: u64) -> Option<Moment> {
+        loop {
+            match self.twin.go_on(until) {
+                Passed::Change if !self.twin.powered() => self.watch.lose_power(),
+                Passed::Change => {}
+                Passed::Poll(moment) => return Some(moment),
+                Passed::Nothing => return None,
+            }
+        }
     }
 
     /// A poll that nobody asked for, which changes nothing: at once, or a little later.
@@ -182,7 +200,7 @@ impl Living {
             return Ok(());
         }
         self.watch.before(&mut self.twin);
-        if let Some(moment) = self.twin.advance(at) {
+        if let Some(moment) = self.next_poll(at) {
             let disturbed = self.twin.now() <= self.disturbed_until;
             return self.watch.after(&mut self.twin, &moment, disturbed);
         }
@@ -214,6 +232,7 @@ impl Living {
             8 => self.rocker()?,
             _ => self.touch_off()?,
         }
+        self.ask_nearby()?;
         // Something else is asked at once, before any poll.
         while self.chance.once_in(4) {
             self.ask_something()?;
@@ -227,12 +246,39 @@ impl Living {
         self.still(60 * self.hz)
     }
 
+    /// A target close by, where little has to be done to reach it, and what may come in between.
+    fn ask_nearby(&mut self) -> Result<(), Broken> {
+        if self.chance.once_in(2) {
+            return Ok(());
+        }
+        if self.chance.once_in(2) {
+            self.still(20 * self.hz)?;
+        } else {
+            self.request(Carriage::brake)?;
+        }
+        let target = self.twin.carriage().step() + self.chance.between(-15, 15);
+        self.ask(|carriage| carriage.go_to(target))?;
+        match self.chance.between(0, 11) {
+            0 => self.pause(),
+            1 => self.poll_unevenly(),
+            _ => {}
+        }
+        Ok(())
+    }
+
     /// Any request at any time; many are refused.
     fn ask_something(&mut self) -> Result<(), Broken> {
         let (lowest, highest) = self.twin.carriage().configuration().parts().steps;
         let target = self.chance.between(lowest - 10, highest + 10);
         match self.chance.between(0, 17) {
-            0..=6 => self.ask(|carriage| carriage.go_to(target))?,
+            0..=6 => {
+                self.ask(|carriage| carriage.go_to(target))?;
+                match self.chance.between(0, 15) {
+                    0 => self.pause(),
+                    1 => self.poll_unevenly(),
+                    _ => {}
+                }
+            }
             7 => {
                 let by = self.chance.between(-300, 300);
                 self.ask(|carriage| carriage.go_by(by))?;
@@ -246,6 +292,7 @@ impl Living {
             11 => self.request(Carriage::brake_and_release)?,
             12 => {
                 self.request(Carriage::release)?;
+                self.watch.released();
                 if self.chance.once_in(2) {
                     let turned = self.chance.part() * 8.0 - 4.0;
                     self.twin.hand(self.twin.now(), Hand::TurnScrew(turned));
@@ -311,6 +358,13 @@ impl Living {
             self.pass_up_to(self.hz)?;
         }
         self.still(20 * self.hz)?;
+        if self.chance.once_in(2) {
+            // A little back, or on.
+            let counts = self.chance.of(&[-8, -4, 4, 8]);
+            self.twin.hand(self.twin.now(), Hand::Turn { counts, counts_per_second: 50.0 });
+            self.pass(self.hz / 2)?;
+            self.still(20 * self.hz)?;
+        }
         self.stop_leading()
     }
 
@@ -351,6 +405,11 @@ impl Living {
             return self.stop_leading();
         }
         self.ask_touch(Touch::Stop, becomes)?;
+        if self.chance.once_in(4) {
+            // While the drive settles, or a little later.
+            let at = self.twin.now() + self.chance.ticks(0, self.hz / 2);
+            self.press(2, at, self.hz);
+        }
         self.still(60 * self.hz)?;
         self.twin.hand(self.twin.now(), Hand::Plate(false));
         self.pass(100)
@@ -396,40 +455,74 @@ impl Living {
         self.befall(kind);
     }
 
-    /// A hand presses a contact, a contact flickers, or polls come now in time and now not.
+    /// A hand presses a contact, a contact flickers, or polls come late now and then.
     fn meddle(&mut self) {
-        let at = self.twin.now() + self.chance.ticks(0, self.hz);
-        let which = usize::try_from(self.chance.between(0, 2)).unwrap_or(0);
-        let (input, settle) = (CONTACTS[which], self.twin.carriage().configuration().parts().contact_settle);
-        let (name, until) = match self.chance.between(0, 9) {
+        match self.chance.between(0, 9) {
             0..=4 => {
-                let lasts = self.chance.of(&[settle / 2, 2 * settle, self.hz / 4, self.hz]);
-                let until = at + self.chance.ticks(1, lasts);
-                self.twin.hand(at, Hand::Press(input, true));
-                self.twin.hand(until, Hand::Press(input, false));
-                (HANDS[which], until)
+                let at = self.twin.now() + self.chance.ticks(0, self.hz);
+                let which = self.chance.of(&[0, 1, 2]);
+                let longest = self.chance.of(&[self.hz / 100, self.hz / 4, self.hz]);
+                self.press(which, at, longest);
             }
-            5..=7 => {
-                // Between two of them it may just settle, and a motion may just not begin.
-                let period = self.chance.ticks(settle, 3 * settle);
-                let times = if self.chance.once_in(10) { 8 * self.hz / period } else { 10 };
-                for time in 0..times {
-                    self.twin.hand(at + time * period, Hand::Press(input, true));
-                    self.twin.hand(at + time * period + self.hz / 10_000, Hand::Press(input, false));
-                }
-                (FLICKERS[which], at + times * period)
-            }
-            _ => {
-                let mut until = at;
-                for _ in 0..60 {
-                    let from = until + self.chance.ticks(1, self.hz / 200);
-                    until = from + self.chance.ticks(1, self.hz / 200);
-                    let kind = FaultKind::LatePolls(0.002 * self.chance.part());
-                    self.twin.inject(Mishap { kind, at: from, until: Some(until) });
-                }
-                (UNEVEN, until)
-            }
-        };
+            5..=7 => self.flicker(),
+            8 => self.poll_unevenly(),
+            _ => self.pause(),
+        }
+    }
+
+    fn press_a_switch(&mut self, within: u64) {
+        let at = self.twin.now() + self.chance.ticks(0, within);
+        let which = self.chance.of(&[0, 1]);
+        self.press(which, at, self.hz / 2);
+    }
+
+    /// A hand presses the low switch, the high one or the probe.
+    fn press(&mut self, which: usize, at: u64, longest: u64) {
+        let until = at + self.chance.ticks(1, longest);
+        self.twin.hand(at, Hand::Press(CONTACTS[which], true));
+        self.twin.hand(until, Hand::Press(CONTACTS[which], false));
+        self.disturb(at, until, HANDS[which]);
+    }
+
+    /// A contact is pressed again and again for an instant: in between it may just settle, and a motion may
+    /// just not begin.
+    fn flicker(&mut self) {
+        let at = self.twin.now() + self.chance.ticks(0, self.hz);
+        let which = self.chance.of(&[0, 1, 2]);
+        let settle = self.twin.carriage().configuration().parts().contact_settle;
+        let period = self.chance.ticks(settle, 3 * settle);
+        let times = if self.chance.once_in(10) { 8 * self.hz / period } else { 10 };
+        for time in 0..times {
+            self.twin.hand(at + time * period, Hand::Press(CONTACTS[which], true));
+            self.twin.hand(at + time * period + self.hz / 10_000, Hand::Press(CONTACTS[which], false));
+        }
+        self.disturb(at, at + times * period, FLICKERS[which]);
+    }
+
+    /// From now on polls come late by less than an interval, now and then.
+    fn poll_unevenly(&mut self) {
+        let at = self.twin.now();
+        let speed = self.twin.carriage().configuration().parts().paces.travel.rates().speed.to_integer();
+        let interval = self.hz / speed;
+        let mut until = at;
+        for _ in 0..200 {
+            let from = until + self.chance.ticks(1, 2 * interval);
+            until = from + self.chance.ticks(1, 2 * interval);
+            let kind = FaultKind::LatePolls(0.9 * self.chance.part() / speed as f64);
+            self.twin.inject(Mishap { kind, at: from, until: Some(until) });
+        }
+        self.disturb(at, until, UNEVEN);
+    }
+
+    /// Soon no poll comes for a while.
+    fn pause(&mut self) {
+        let at = self.twin.now() + self.chance.ticks(0, self.hz / 20);
+        let until = at + self.chance.ticks(1, self.hz);
+        self.twin.inject(Mishap { kind: FaultKind::LatePolls(1.0), at, until: Some(until) });
+        self.disturb(at, until, PAUSE);
+    }
+
+    fn disturb(&mut self, at: u64, until: u64, name: &str) {
         self.disturbed_until = self.disturbed_until.max(until + 2 * self.hz);
         self.mishaps.push((at, name.into()));
     }
@@ -515,6 +608,11 @@ impl Living {
                     self.pass(self.hz / 20)?;
                     self.ask_datum()?;
                 }
+            }
+            if self.chance.once_in(8) {
+                // Something that is not asked for.
+                self.pass_up_to(self.hz / 4)?;
+                self.ask_something()?;
             }
             self.still(60 * self.hz)?;
         }

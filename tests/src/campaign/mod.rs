@@ -25,7 +25,7 @@ use std::thread;
 use wholestep::carriage::State;
 use wholestep_twin::FaultKind;
 
-use life::{COUNTER_ENDS, FLICKERS, HANDS, Life, UNEVEN, live};
+use life::{COUNTER_ENDS, FLICKERS, HANDS, Life, PAUSE, UNEVEN, live};
 
 /// What came of many lives.
 #[derive(Clone, Debug, Default)]
@@ -130,7 +130,7 @@ impl Outcome {
                 .into_iter()
                 .chain(HANDS)
                 .chain(FLICKERS)
-                .chain([COUNTER_ENDS, UNEVEN])
+                .chain([COUNTER_ENDS, PAUSE, UNEVEN])
                 .filter(|name| count(name, |row| row.lives) == 0)
                 .map(String::from),
         );

@@ -92,6 +92,11 @@ impl Pins {
         self.last.map(|(_, way)| way)
     }
 
+    /// The power fails.
+    pub(super) fn lose_power(&mut self) {
+        (self.driven_at, self.last, self.stood) = (None, None, true);
+    }
+
     /// The motor stands.
     pub(super) fn stand(&mut self) {
         self.stood = true;

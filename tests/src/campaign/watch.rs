@@ -60,6 +60,8 @@ pub(super) struct Watch {
     /// A touch-off is led by hand.
     pub(super) by_hand: bool,
     touch: Option<Touching>,
+    /// The drive was released since the last proof.
+    released: bool,
     /// Since a switch was pressed without a break: edges past it, and how far it is away from where it
     /// was nearest to it.
     past: [Option<Overrun>; 2],
@@ -156,6 +158,7 @@ impl Watch {
             quiet_since: 0,
             by_hand: false,
             touch: None,
+            released: false,
             claim: None,
             datum_offset: None,
             arrivals: 0,
@@ -203,6 +206,21 @@ impl Watch {
         let wrong = Some(self.wrong(twin));
         self.claim = Some(Claim { losses: self.losses, by: "a stated height", wrong, tolerance: 0.01 });
         Ok(())
+    }
+
+    /// The power fails; when it returns there is a new carriage.
+    pub(super) fn lose_power(&mut self) {
+        self.pins.lose_power();
+        self.play.forget();
+        (self.contacts, self.probe) = Default::default();
+        (self.proof, self.claim, self.touch, self.searching) = (None, None, None, None);
+        (self.latched, self.drive_fault) = (None, false);
+        (self.step, self.proven, self.numbered) = (0, false, (0, false));
+    }
+
+    /// The drive is released; before the next poll it may be on again, and the pin never fell.
+    pub(super) fn released(&mut self) {
+        self.released = true;
     }
 
     /// Looks at the twin before it goes on.
@@ -605,6 +623,9 @@ impl Watch {
         self.datums += 1;
         let step = twin.carriage().step();
         let wrong = self.wrong(twin);
+        if std::mem::take(&mut self.released) && off_by.is_none() {
+            self.proof = None;
+        }
         if off_by.is_some() != self.proof.is_some() {
             return Err(format!("datum off by what: it says {off_by:?}, the proof being {:?}", self.proof));
         }
