@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use wholestep::Exact;
 use wholestep::carriage::{
-    Asked, Carriage, Cause, Detent, End, Event, Fault, Input as Fitted, Refusal, State, Touch, Verdict,
+    Asked, Carriage, Cause, Detent, End, Event, Fault, Input as Fitted, Refusal, State, TIME_MAX, Touch,
+    Verdict,
 };
 use wholestep_twin::{
     Direction, Fault as Mishap, FaultKind, Hand, Input, Moment, Passed, Twin, TwinCarriage,
@@ -80,8 +81,9 @@ pub(super) fn live(seed: u64) -> Result<Life, Broken> {
     // Once in a while the counter runs out in the midst of it.
     let twin = if chance.once_in(12) {
         let left = chance.ticks(0, 20 * hz);
+        let end = chance.of(&[u64::MAX, TIME_MAX]);
         mishaps.push((left, COUNTER_ENDS.into()));
-        twin.counting_from(u64::MAX - left)
+        twin.counting_from(end - left)
     } else {
         twin
     };
@@ -100,7 +102,7 @@ impl Living {
             self.maybe_mishap();
             self.prove()?;
         }
-        for _ in 0..self.chance.between(1, 6) {
+        for _ in 0..self.chance.between(1, 5) {
             if self.chance.once_in(3) {
                 self.mishap();
             }
@@ -146,10 +148,32 @@ impl Living {
         }
         self.take_lead(None)?;
         self.pass(self.hz / 2)?;
+        self.take_up_play()?;
         let highest = self.twin.carriage().configuration().parts().steps.1;
         let step = self.chance.between(0, highest);
         self.ask(|carriage| carriage.state_gauge_height(step))?;
         self.request(Carriage::brake)?;
+        self.still(20 * self.hz)
+    }
+
+    /// By hand, toward the side from which targets are reached.
+    fn take_up_play(&mut self) -> Result<(), Broken> {
+        let parts = *self.twin.carriage().configuration().parts();
+        let Some((from, _)) = parts.approach else { return Ok(()) };
+        let way = if from == End::Low { Direction::Forward } else { Direction::Backward };
+        if parts.rocker {
+            self.twin.hand(self.twin.now(), Hand::Jog(Some(way)));
+            self.pass(self.hz / 2)?;
+            self.twin.hand(self.twin.now(), Hand::Jog(None));
+        } else if parts.dial.is_some() {
+            let counts = if from.other().direction(parts.trend) == wholestep::carriage::Direction::Forward {
+                80
+            } else {
+                -80
+            };
+            self.twin.hand(self.twin.now(), Hand::Turn { counts, counts_per_second: 200.0 });
+            self.pass(self.hz / 2)?;
+        }
         self.still(20 * self.hz)
     }
 
@@ -160,8 +184,8 @@ impl Living {
             (parts.dial.is_some(), parts.rocker)
         };
         let detent = detent.or_else(|| Detent::new(1, 1).ok()).filter(|_| dial);
-        if !dial && !rocker {
-            return Err("cannot be proven: no request switches the drive of a bare axis on".into());
+        if !dial && !rocker || self.chance.once_in(4) {
+            return self.ask(Carriage::hold);
         }
         self.ask(|carriage| carriage.jog(detent))
     }
@@ -299,7 +323,10 @@ impl Living {
                 }
             }
             13 => self.ask(|carriage| carriage.state_gauge_height(target))?,
-            14 => self.ask(Carriage::doubt)?,
+            14 => {
+                let other = self.chance.of(&[Carriage::doubt, Carriage::hold]);
+                self.ask(other)?;
+            }
             15 => self.ask_the_absurd()?,
             16 => {
                 let rocker = self.twin.carriage().configuration().parts().rocker;
@@ -500,6 +527,7 @@ impl Living {
     }
 
     /// From now on polls come late by less than an interval, now and then.
+    #[expect(clippy::cast_precision_loss, reason = "speeds are far below 2^53")]
     fn poll_unevenly(&mut self) {
         let at = self.twin.now();
         let speed = self.twin.carriage().configuration().parts().paces.travel.rates().speed.to_integer();

@@ -34,7 +34,6 @@ pub(super) struct RandomAxis {
 impl RandomAxis {
     /// # Errors
     /// What the library says of an axis that cannot be; there is none.
-    #[expect(clippy::cognitive_complexity, reason = "one line for each thing that is random")]
     #[expect(clippy::too_many_lines, reason = "one line for each thing that is random")]
     #[expect(clippy::cast_precision_loss, reason = "steps are few")]
     pub(super) fn new(chance: &mut Chance) -> Result<Self, String> {
@@ -83,7 +82,8 @@ impl RandomAxis {
         let fitted = |at: End| !bare && (both || at == end);
         let searches = !bare && !chance.once_in(10);
         let backlash_steps: u32 = chance.of(&[0, 0, 2, 5, 12]);
-        let approach = (backlash_steps > 0).then(|| (chance.of(&End::BOTH), u64::from(backlash_steps)));
+        let approach =
+            (backlash_steps > 0 && !bare).then(|| (chance.of(&End::BOTH), u64::from(backlash_steps)));
         if approach.is_some() {
             traits.push("play");
         }
@@ -129,9 +129,14 @@ impl RandomAxis {
                 step: switch_step(end),
                 bound: (room + 4 * outside).unsigned_abs() + 200,
                 clearance: 20 + u64::from(backlash_steps),
+                agreement: 3,
             }),
             release_bound: 4 * outside.unsigned_abs() + 100,
-            touch: probe.then_some(TouchSearch { toward: End::High, bound: room.unsigned_abs() }),
+            touch: probe.then_some(TouchSearch {
+                toward: End::High,
+                bound: room.unsigned_abs(),
+                agreement: 20 + u64::from(backlash_steps),
+            }),
             dial: dial.then_some(Dial {
                 counts_per_detent: 4,
                 counts_at_once: 64,
@@ -173,7 +178,7 @@ impl RandomAxis {
         let step_angle = core::f64::consts::TAU / 200.0 / f64::from(step_mode);
         let mut transmission = Transmission::from_efficiency(sign * along, step_angle, 0.3)
             .map_err(|error| error.to_string())?;
-        transmission.backlash = f64::from(backlash_steps) * travel;
+        transmission.backlash = approach.map_or(0.0, |(_, steps)| steps as f64 * travel);
         let (plate, cutter) = (place(room / 2) + 0.02, 0.02 - travel * chance.between(-50, 50) as f64);
         let machine = MachineParameters {
             motor: Motor {

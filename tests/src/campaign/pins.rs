@@ -1,7 +1,7 @@
 //! What a driver sees at its pins, edge by edge.
 
 use wholestep::axis::MotorDirection;
-use wholestep::carriage::{Direction, Parts};
+use wholestep::carriage::{Direction, Event, Parts};
 use wholestep::plan::{PulseTiming, StepLimits};
 use wholestep_twin::Moment;
 
@@ -48,7 +48,9 @@ impl Pace {
         let speed = |ticks: u64| self.hz / ticks.max(1) as f64;
         let seconds = 0.5 * (before + interval) as f64 / self.hz;
         let feigned = 2.0 * speed(interval) * speed(interval) / self.hz;
-        speed(interval) - speed(before) > 4.0 * self.acceleration * seconds + feigned
+        // Late by less than half a step's time is not told.
+        2 * before > 3 * interval
+            && speed(interval) - speed(before) > 4.0 * self.acceleration * seconds + feigned
     }
 }
 
@@ -62,12 +64,16 @@ pub(super) struct Pins {
     turned_at: u64,
     driven_at: Option<u64>,
     last: Option<(u64, Direction)>,
+    /// The pace of the last edge.
+    pace: Option<Pace>,
     /// The motor was seen to stand since the last edge.
     stood: bool,
     /// The last edge was the first from rest.
     first: bool,
     interval: u64,
     leaps: u32,
+    /// The lateness of this motion has been told.
+    told: bool,
 }
 
 impl Pins {
@@ -80,10 +86,12 @@ impl Pins {
             turned_at: 0,
             driven_at: None,
             last: None,
+            pace: None,
             stood: true,
             first: false,
             interval: 0,
             leaps: 0,
+            told: false,
         }
     }
 
@@ -100,7 +108,7 @@ impl Pins {
     /// The motor stands.
     pub(super) fn stand(&mut self) {
         self.stood = true;
-        self.leaps = 0;
+        (self.leaps, self.told) = (0, false);
     }
 
     /// Whether the drive is on and has been for its settling time.
@@ -151,14 +159,17 @@ impl Pins {
             return Ok(());
         };
         let interval = tick - before;
-        self.apart(interval, way == last_way, pace)?;
+        let last_pace = self.pace.replace(*pace).unwrap_or(*pace);
+        self.apart(interval, way == last_way, &last_pace, pace)?;
         let paused = self.stood || way != last_way || interval >= STOPPED.saturating_mul(pace.start);
         if !paused && !self.first && pace.leaps(self.interval, interval) {
             self.leaps += 1;
         }
-        if !moment.events.is_empty() || paused {
+        self.told |= moment.events.iter().any(|event| matches!(event, Event::PolledLate { .. }));
+        if self.told || paused {
             self.leaps = 0;
         }
+        self.told &= !paused;
         if self.leaps >= LEAPS_MOST {
             return Err(format!("lateness untold: the speed leapt {} times in one motion", self.leaps));
         }
@@ -167,16 +178,20 @@ impl Pins {
     }
 
     /// Whether two edges are far enough apart.
-    fn apart(&self, interval: u64, same_way: bool, pace: &Pace) -> Result<(), Broken> {
+    fn apart(&self, interval: u64, same_way: bool, last: &Pace, pace: &Pace) -> Result<(), Broken> {
         let least = self.timing.least_interval();
         if interval < least {
             return Err(format!("pulses too close: {interval} ticks apart, width and gap are {least}"));
         }
-        if same_way && interval < pace.shortest {
-            return Err(format!("too fast: edges {interval} ticks apart, {} at full speed", pace.shortest));
+        // Between two motions lies half a step of the last and half a step of the next.
+        let stood = self.stood || !same_way;
+        let between = |last: u64, next: u64| if stood { last.midpoint(next) } else { next };
+        let shortest = between(last.shortest, pace.shortest);
+        if same_way && interval + u64::from(stood) < shortest {
+            return Err(format!("too fast: edges {interval} ticks apart, {shortest} at full speed"));
         }
-        if self.stood || !same_way || self.first {
-            let start = pace.start;
+        if stood || self.first {
+            let start = between(last.start, pace.start);
             if interval + ROUNDING < start {
                 let which = if self.first { "the second edge" } else { "the first edge" };
                 return Err(format!("not as from rest: {which} {interval} ticks on, a start takes {start}"));

@@ -43,6 +43,8 @@ pub(super) struct Watch {
     paces: [Pace; 3],
     pins: Pins,
     play: Play,
+    /// The same, without what a rotor that lost steps may not have taken up.
+    sure: Play,
     contacts: [Settling; 2],
     probe: Settling,
     /// The state before the poll, its steps and whether they were proven.
@@ -146,6 +148,7 @@ impl Watch {
             paces: [Pace::new(&paces.travel)?, Pace::new(&paces.jog)?, Pace::new(&paces.search)?],
             pins: Pins::new(parts),
             play: Play::new(parts),
+            sure: Play::new(parts),
             contacts: [Settling::default(); 2],
             probe: Settling::default(),
             true_flank: axis.true_flank,
@@ -204,7 +207,14 @@ impl Watch {
         }
         self.take_proof(twin);
         let wrong = Some(self.wrong(twin));
-        self.claim = Some(Claim { losses: self.losses, by: "a stated height", wrong, tolerance: 0.01 });
+        // A slip may have moved the nut off the flank on which the edges left it.
+        let slipped = self.play.open().is_none() && self.sure.open().is_some();
+        self.claim = (!slipped).then_some(Claim {
+            losses: self.losses,
+            by: "a stated height",
+            wrong,
+            tolerance: 0.01,
+        });
         Ok(())
     }
 
@@ -212,6 +222,7 @@ impl Watch {
     pub(super) fn lose_power(&mut self) {
         self.pins.lose_power();
         self.play.forget();
+        self.sure.forget();
         (self.contacts, self.probe) = Default::default();
         (self.proof, self.claim, self.touch, self.searching) = (None, None, None, None);
         (self.latched, self.drive_fault) = (None, false);
@@ -287,6 +298,7 @@ impl Watch {
             self.check_overrun(edge.direction, last_way)?;
             self.losses_before_edge = self.losses;
             self.play.edge(edge.direction);
+            self.sure.edge(edge.direction);
             self.quiet_since = moment.tick;
             if let Some(touch) = &mut self.touch {
                 touch.edges += 1;
@@ -305,6 +317,7 @@ impl Watch {
         if !moment.drive {
             (self.proof, self.claim) = (None, None);
             self.play.forget();
+            self.sure.forget();
         }
         self.check_truth(twin, moment)?;
         self.check_events(twin, moment)?;
@@ -489,6 +502,7 @@ impl Watch {
         }
         if (lost, reasons) != (self.lost, self.reasons) {
             self.losses += 1;
+            self.sure.forget();
         }
         self.reasons = reasons;
         self.lost = lost;
@@ -584,6 +598,10 @@ impl Watch {
         let proves = off_by.is_some() || !was_proven || shift != 0;
         if !proves {
             return Ok(());
+        }
+        let agreement = self.parts.touch.map_or(0, |touch| touch.agreement);
+        if was_proven && shift.unsigned_abs() > agreement {
+            return Err(format!("renumbered by a touch: by {shift} steps, {agreement} allowed"));
         }
         let (lowest, highest) = self.parts.steps;
         if !(lowest..=highest).contains(&told) {

@@ -88,6 +88,9 @@ pub struct DatumSearch {
     pub bound: u64,
     /// How far it clears the switch before it approaches slowly, and after.
     pub clearance: u64,
+    /// How far apart the two slow approaches may meet the switch: more than the switch scatters, and
+    /// less than the four full steps by which a rotor leaps.
+    pub agreement: u64,
 }
 
 /// How a touch-off goes.
@@ -97,6 +100,8 @@ pub struct TouchSearch {
     pub toward: End,
     /// How far it may creep.
     pub bound: u64,
+    /// How far from a proven position a touch may say it is.
+    pub agreement: u64,
 }
 
 /// The dial and how it leads the motion.
@@ -232,6 +237,7 @@ impl Parts {
             outside("datum step", datum.step.into(), -step_max, step_max)?;
             length("search bound in steps", datum.bound)?;
             length("clearance in steps", datum.clearance)?;
+            outside("agreement of two approaches in steps", datum.agreement.into(), 0, step_max)?;
             if self.switches[datum.end as usize].is_none() {
                 return Err(Error::new(ErrorKind::Key, "datum at an end without a switch")
                     .given(Value::Word(datum.end.name()))
@@ -240,6 +246,7 @@ impl Parts {
         }
         if let Some(touch) = &self.touch {
             length("touch-off bound in steps", touch.bound)?;
+            outside("agreement of a touch in steps", touch.agreement.into(), 0, step_max)?;
             if self.probe.is_none() {
                 return Err(Error::new(ErrorKind::Key, "touch-off without a probe")
                     .remedy("name the probe, or leave the touch-off out"));

@@ -79,6 +79,15 @@ pub struct DialFitting<Q: Measure> {
     pub hand_stops: Time,
 }
 
+/// Two slow approaches to a switch agree within a fiftieth of its clearance, which is more than its
+/// hysteresis; a switch repeats far better than its hysteresis is wide (common practice; see the
+/// maker's figure).
+const CLEARANCE_IN_AGREEMENT: u64 = 50;
+
+/// A touch agrees with a proven position within a thousandth of the travel, and the play: the datum may
+/// be met on one flank and the probe on the other.
+const TRAVEL_IN_AGREEMENT: u64 = 1_000;
+
 /// The most counts a hand turns between two polls.
 const COUNTS_AT_ONCE: u32 = 256;
 
@@ -114,7 +123,8 @@ impl<Q: Measure> Equipment<Q> {
     /// The configuration of a carriage on `axis` with this equipment, on a timer of `timer_hz`.
     ///
     /// Lengths become whole steps, rounded up by the axis's finest step; times whole ticks, rounded
-    /// up. The slow speed of the search for the datum is also that of a touch-off and of the nudge;
+    /// up. Two slow approaches to the datum must agree within a fiftieth of the clearance, and a touch
+    /// with a proven position within a thousandth of the travel and the backlash. The slow speed of the search for the datum is also that of a touch-off and of the nudge;
     /// without a search they are that of the hand.
     ///
     /// # Errors
@@ -153,14 +163,15 @@ impl<Q: Measure> Equipment<Q> {
             Approach::FromAbove => Some(End::High),
         };
         let taken_up = (settings.backlash > Q::ZERO).then_some(settings.backlash);
+        let approach = match approach.zip(taken_up) {
+            Some((end, backlash)) => Some((end, steps("backlash", backlash)?)),
+            None => None,
+        };
         Configuration::new(Parts {
             steps: (lowest, highest),
             trend: axis.trend(),
             motor: settings.direction,
-            approach: match approach.zip(taken_up) {
-                Some((end, backlash)) => Some((end, steps("backlash", backlash)?)),
-                None => None,
-            },
+            approach,
             paces: Paces { travel: *planner.limits(), jog, search, latch },
             switches: [self.low_switch, self.high_switch],
             probe: self.touch_off.map(|touch| touch.probe),
@@ -173,6 +184,7 @@ impl<Q: Measure> Equipment<Q> {
                     step: step_at(axis, home.switch)?,
                     bound: steps("search within", home.search_within)?,
                     clearance: steps("clearance", home.clearance)?,
+                    agreement: steps("clearance", home.clearance)?.div_ceil(CLEARANCE_IN_AGREEMENT),
                 }),
                 None => None,
             },
@@ -181,6 +193,8 @@ impl<Q: Measure> Equipment<Q> {
                 Some(touch) => Some(TouchSearch {
                     toward: touch.toward,
                     bound: steps("touch-off within", touch.within)?,
+                    agreement: approach.map_or(0, |(_, play)| play)
+                        + highest.abs_diff(lowest).div_ceil(TRAVEL_IN_AGREEMENT),
                 }),
                 None => None,
             },

@@ -43,6 +43,14 @@ pub enum Refusal {
     NotFitted,
     /// The drive is off, so no step is held.
     DriveOff,
+    /// The drive has not been on for its settling time yet, so the motor may still snap to a step.
+    DriveSettling,
+    /// The play is not taken up on the side from which targets are approached, so that a height would
+    /// be off by it.
+    PlayNotTakenUp,
+    /// The touch-off leads the other way than targets are approached, so that it would be off by the
+    /// play.
+    AwayFromApproach,
     /// A number is outside the range of steps.
     OutOfRange,
 }
@@ -65,6 +73,9 @@ impl Refusal {
             Self::BeyondLimit { .. } => "beyond_limit",
             Self::NotFitted => "not_fitted",
             Self::DriveOff => "drive_off",
+            Self::DriveSettling => "drive_settling",
+            Self::PlayNotTakenUp => "play_not_taken_up",
+            Self::AwayFromApproach => "away_from_approach",
             Self::OutOfRange => "out_of_range",
         }
     }
@@ -84,7 +95,16 @@ impl Refusal {
             Self::SwitchPressed(_) => "go the other way; if nothing presses the switch, check its wire",
             Self::BeyondLimit { .. } => "choose a step within the soft limits",
             Self::NotFitted => "fit it and name it in the axis file",
-            Self::DriveOff => "switch the drive on by jogging, then state the height",
+            Self::DriveOff => {
+                "hold the motor, or jog; then poll until the drive has settled, and state the height"
+            }
+            Self::DriveSettling => "poll until the drive has settled, then state the height",
+            Self::PlayNotTakenUp => {
+                "jog the way in which targets are reached, by the backlash at least; then state the height"
+            }
+            Self::AwayFromApproach => {
+                "touch off the way in which targets are reached: change the touch-off's end, or the approach"
+            }
             Self::OutOfRange => "give a number within the range of steps",
         }
     }

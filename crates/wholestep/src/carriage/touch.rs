@@ -18,22 +18,35 @@ pub enum Touch {
 }
 
 /// A touch-off under way.
+///
+/// A contact counts only if a step has been made and the play is taken up: before that it is not the
+/// carriage that met the probe, or not on the flank on which targets are reached.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Touching {
     /// Not begun: the probe has not been looked at.
     Begin { becomes: Option<i64> },
-    /// Creeping to `to` at the latest; `contact` is the step of the first contact.
-    Creep { becomes: Option<i64>, to: i64, contact: Option<i64> },
+    /// Creeping to `to` at the latest; `contact` is the step of the first contact that counts.
+    Creep { becomes: Option<i64>, to: i64, contact: Option<i64>, stepped: bool, false_contacts: u8 },
     /// Led by hand; `sure` once the first contact has settled.
-    ByHand { becomes: Option<i64>, hand: Hand, contact: Option<i64>, sure: bool, begun: bool },
+    ByHand { becomes: Option<i64>, hand: Hand, contact: Option<i64>, sure: bool, begun: bool, stepped: bool },
 }
 
 impl Touching {
-    /// Notes that the probe changed for the first time, at `step`.
-    pub(super) const fn first_contact(&mut self, step: i64) {
+    /// Notes that the probe changed for the first time, at `step`; `loaded` if the play is taken up.
+    pub(super) const fn first_contact(&mut self, step: i64, loaded: bool) {
         match self {
             Self::Begin { .. } | Self::ByHand { sure: true, .. } => {}
-            Self::Creep { contact, .. } | Self::ByHand { contact, .. } => *contact = Some(step),
+            Self::Creep { contact, stepped, .. } | Self::ByHand { contact, stepped, .. } => {
+                *contact = if *stepped && loaded { Some(step) } else { None };
+            }
+        }
+    }
+
+    /// Notes that an edge has been given out.
+    pub(super) const fn note_step(&mut self) {
+        match self {
+            Self::Begin { .. } => {}
+            Self::Creep { stepped, .. } | Self::ByHand { stepped, .. } => *stepped = true,
         }
     }
 }

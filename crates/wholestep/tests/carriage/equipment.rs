@@ -99,8 +99,11 @@ fn lengths_become_steps_and_times_ticks() {
     assert_eq!(parts.switches, [Some(Wiring::NormallyClosed), None]);
     assert_eq!((parts.probe, parts.rocker), (Some(Wiring::NormallyOpen), true));
     assert_eq!((parts.contact_settle, parts.drive_settle), (10_000, 100_000));
-    assert_eq!(parts.datum, Some(DatumSearch { end: End::Low, step: -200, bound: 28_000, clearance: 400 }));
-    assert_eq!(parts.touch, Some(TouchSearch { toward: End::High, bound: 12_000 }));
+    assert_eq!(
+        parts.datum,
+        Some(DatumSearch { end: End::Low, step: -200, bound: 28_000, clearance: 400, agreement: 8 })
+    );
+    assert_eq!(parts.touch, Some(TouchSearch { toward: End::High, bound: 12_000, agreement: 24 }));
     let dial = Dial { counts_per_detent: 4, counts_at_once: 256, backlog: 200, hand_stops: 100_000 };
     assert_eq!(parts.dial, Some(dial));
     assert_eq!((parts.release_bound, parts.nudge, parts.measured), (1_200, 240, 2_400));
