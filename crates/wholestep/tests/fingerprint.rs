@@ -167,7 +167,7 @@ fn a_carriage_refuses_another_machines_placement_and_nothing_changes() {
         assert!(matches!(carriage.go_to(given), Err(Refusal::OtherAxis { .. })));
         assert_eq!((carriage.step(), carriage.state()), before);
     }
-    carriage.go_to(&lift.place(mm("10"), Rounding::Nearest).unwrap()).unwrap();
+    carriage.go_to(lift.place(mm("10"), Rounding::Nearest).unwrap()).unwrap();
     run(&mut carriage);
     assert_eq!(carriage.step(), 4_000);
     carriage.go_to(4_400).unwrap();
