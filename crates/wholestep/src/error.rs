@@ -219,6 +219,8 @@ pub struct Error {
     allowed: Allowed,
     /// Where in the given text the trouble begins.
     place: Option<Place>,
+    /// The parameter it is about, as files name it.
+    parameter: Option<&'static str>,
     remedy: &'static str,
     #[cfg(feature = "alloc")]
     context: Option<alloc::boxed::Box<Context>>,
@@ -251,6 +253,7 @@ impl Error {
             excess: None,
             allowed: Allowed::Unstated,
             place: None,
+            parameter: None,
             remedy: "",
             #[cfg(feature = "alloc")]
             context: None,
@@ -316,6 +319,20 @@ impl Error {
     pub const fn remedy(mut self, remedy: &'static str) -> Self {
         self.remedy = remedy;
         self
+    }
+
+    /// Says which parameter it is about, by section and key of an axis file: `motion.speed`.
+    ///
+    /// The file's reader places the error there, so that no line is found by matching words.
+    #[must_use]
+    pub const fn about(mut self, parameter: &'static str) -> Self {
+        self.parameter = Some(parameter);
+        self
+    }
+
+    /// The parameter it is about, by section and key of an axis file, if it is about one.
+    pub const fn parameter(&self) -> Option<&'static str> {
+        self.parameter
     }
 
     /// The kind of error.

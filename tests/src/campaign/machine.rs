@@ -38,7 +38,8 @@ impl RandomAxis {
         let trend = chance.of(&[Trend::Rising, Trend::Falling]);
         let motor = chance.of(&[MotorDirection::Normal, MotorDirection::Reversed]);
         let speed = chance.ticks(400, 2_500);
-        let acceleration = chance.ticks(3_000, 30_000);
+        // A stop from full speed fits between the soft limits.
+        let acceleration = chance.ticks(3_000, 30_000).max(speed * speed / (2 * room.unsigned_abs()) + 1);
         let jerk = chance.once_in(4).then(|| acceleration * chance.ticks(20, 80));
         let limits = |speed: u64| {
             StepLimits::new(
@@ -61,7 +62,16 @@ impl RandomAxis {
         let wirings = [wiring(chance), wiring(chance)];
         let fitted = |at: End| both || at == end;
         let backlash_steps = chance.of(&[0, 0, 2, 5]);
-        let settle = timer_hz * chance.ticks(7, 15) / 1_000;
+        let milliseconds = chance.ticks(7, 15);
+        let settle = timer_hz * milliseconds / 1_000;
+        let [fast, slow] = [(speed / 2).max(200), (speed / 8).max(60)];
+        let run_on =
+            |speed: u64| (speed * milliseconds).div_ceil(1_000) + (speed * speed).div_ceil(2 * acceleration);
+        // The search runs on past the switch, and by hand it runs as fast.
+        let outside = outside.max(run_on(fast).cast_signed());
+        let clearance = run_on(slow).max(20);
+        let past = outside.unsigned_abs();
+        let span = room.unsigned_abs() + past;
         let steps = (0, room);
         // The switches stand outside the soft limits.
         let switch_step = |at: End| match (at, trend) {
@@ -71,16 +81,18 @@ impl RandomAxis {
         let rocker = chance.once_in(2);
         let dial = chance.once_in(2);
         let probe = chance.once_in(2);
+        // The probe stands above, and a touch-off is made on the approach's flank.
+        let from = chance.of(&End::BOTH);
         let parts = Parts {
             steps,
             trend,
             motor,
-            approach: (backlash_steps > 0).then(|| (chance.of(&End::BOTH), 8)),
+            approach: (backlash_steps > 0).then_some((if probe { End::Low } else { from }, 8)),
             paces: Paces {
                 travel: limits(speed)?,
-                jog: limits((speed / 2).max(200))?,
-                search: limits((speed / 2).max(200))?,
-                latch: limits((speed / 8).max(60))?,
+                jog: limits(fast)?,
+                search: limits(fast)?,
+                latch: limits(slow)?,
             },
             switches: [
                 Some(wirings[0]).filter(|_| fitted(End::Low)),
@@ -99,10 +111,10 @@ impl RandomAxis {
             datum: Some(DatumSearch {
                 end,
                 step: switch_step(end),
-                bound: (room + 4 * outside).unsigned_abs() + 200,
-                clearance: 20,
+                bound: (span + 3 * past + 200).min(2 * span),
+                clearance,
             }),
-            release_bound: 4 * outside.unsigned_abs() + 100,
+            release_bound: (4 * past + 100).min(room.unsigned_abs().max(2 * past + clearance)),
             touch: probe.then_some(TouchSearch { toward: End::High, bound: room.unsigned_abs() }),
             dial: dial.then_some(Dial {
                 counts_per_detent: 4,
