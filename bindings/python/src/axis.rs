@@ -125,6 +125,12 @@ impl Axis {
         Self::read(py, &cross(py, || Document::from_toml(text))?)
     }
 
+    /// What in its file works but looks wrong, each with its line; empty without a file.
+    #[getter]
+    fn cautions(&self) -> Vec<String> {
+        self.file.iter().flat_map(|file| file.cautions()).map(ToString::to_string).collect()
+    }
+
     /// The name in its file.
     #[getter]
     pub(crate) fn name(&self) -> Option<&str> {

@@ -15,6 +15,7 @@ use wholestep_shop::{CutList, Job};
 use crate::axis::Axis;
 use crate::border::{cross, cross_waiting};
 use crate::cuts;
+use crate::error::wrong_type;
 use crate::measure::{Class, given};
 use crate::registry::registry;
 use crate::whole;
@@ -41,7 +42,7 @@ pub(crate) fn work_out<'py>(
     let py = cut_list.py();
     let list = read(cut_list)?;
     let AnyAxis::Length(along) = axis.get().axis() else {
-        return Err(PyTypeError::new_err("a cut list needs an axis that measures lengths"));
+        return Err(wrong_type(axis, "axis of a cut list", "give an axis that measures lengths"));
     };
     let pulse = axis.get().file().map(wholestep::spec::AxisFile::pulse);
     let along = along.clone();

@@ -11,6 +11,7 @@ use crate::present;
 
 pub(crate) fn answer(task: &arguments::Cuts, json: bool, registry: &Registry) -> Result<String> {
     let job = Job::load(&task.job, registry)?;
+    present::cautions(job.axis());
     let cuts = job.cuts()?;
     if json { present::json(&cuts) } else { text(&job, &cuts) }
 }

@@ -237,6 +237,8 @@ pub struct Error {
     allowed: Allowed,
     /// Where in the given text the trouble begins.
     place: Option<Place>,
+    /// The parameter it is about, as files name it.
+    parameter: Option<&'static str>,
     remedy: &'static str,
     #[cfg(feature = "alloc")]
     context: Option<alloc::boxed::Box<Context>>,
@@ -256,7 +258,7 @@ struct Context {
     file: Option<alloc::string::String>,
     line: Option<usize>,
     key: Option<alloc::string::String>,
-    about: Option<alloc::string::String>,
+    entry: Option<alloc::string::String>,
     advice: Option<alloc::string::String>,
     os_error: Option<i32>,
 }
@@ -271,6 +273,7 @@ impl Error {
             excess: None,
             allowed: Allowed::Unstated,
             place: None,
+            parameter: None,
             remedy: "",
             #[cfg(feature = "alloc")]
             context: None,
@@ -369,6 +372,20 @@ impl Error {
         self
     }
 
+    /// Says which parameter it is about, by section and key of an axis file: `motion.speed`.
+    ///
+    /// The file's reader places the error there, so that no line is found by matching words.
+    #[must_use]
+    pub const fn about(mut self, parameter: &'static str) -> Self {
+        self.parameter = Some(parameter);
+        self
+    }
+
+    /// The parameter it is about, by section and key of an axis file, if it is about one.
+    pub const fn parameter(&self) -> Option<&'static str> {
+        self.parameter
+    }
+
     /// The kind of error.
     pub const fn kind(&self) -> ErrorKind {
         self.kind
@@ -429,12 +446,12 @@ impl Error {
     ///
     /// ```
     /// use wholestep::{Error, ErrorKind};
-    /// let error = Error::new(ErrorKind::OutOfRange, "quantity").about("part “rail”");
+    /// let error = Error::new(ErrorKind::OutOfRange, "quantity").of_entry("part “rail”");
     /// assert_eq!(error.to_string(), "part “rail”: quantity");
     /// ```
     #[must_use]
-    pub fn about(mut self, which: impl Into<alloc::string::String>) -> Self {
-        self.context().about.get_or_insert_with(|| which.into());
+    pub fn of_entry(mut self, which: impl Into<alloc::string::String>) -> Self {
+        self.context().entry.get_or_insert_with(|| which.into());
         self
     }
 
@@ -485,8 +502,8 @@ impl Error {
         if let Some(key) = &context.key {
             write!(f, "`{key}`: ")?;
         }
-        if let Some(about) = &context.about {
-            write!(f, "{about}: ")?;
+        if let Some(entry) = &context.entry {
+            write!(f, "{entry}: ")?;
         }
         Ok(())
     }

@@ -453,7 +453,7 @@ fn a_missing_key_in_the_second_of_several_sections_is_named_there() {
     let error = Document::from_toml(text).unwrap().root().read::<Job>().unwrap_err();
     assert_eq!(
         error.to_string(),
-        "line 5: `part.length`: missing: write it like length = \"10 mm\" under [part]"
+        "line 5: `part.length`: missing: write it like length = \"10 mm\" under [[part]]"
     );
 }
 
@@ -463,7 +463,8 @@ fn a_new_file_is_read_back_as_it_was_answered() {
     for machine in Machine::ALL {
         assert_eq!(Machine::read(machine.name()), Ok(machine));
         let suggested = NewAxis::new(machine).text().unwrap();
-        AxisFile::from_toml(&suggested, &Registry::standard()).unwrap();
+        let file = AxisFile::from_toml(&suggested, &Registry::standard()).unwrap();
+        assert_eq!(file.cautions(), [], "{}", machine.name());
         assert!(suggested.contains("CAUTION"));
 
         let mut new = NewAxis::new(machine);

@@ -57,7 +57,8 @@ impl RandomAxis {
                 _ => "start speed above all",
             });
         }
-        let acceleration = chance.ticks(3_000, 30_000);
+        // A stop from full speed fits between the soft limits.
+        let acceleration = chance.ticks(3_000, 30_000).max(speed * speed / (2 * room.unsigned_abs()) + 1);
         let jerk = (!starts && chance.once_in(3)).then(|| acceleration * chance.ticks(20, 80));
         let limits = |speed: u64| {
             StepLimits::new(
@@ -82,15 +83,18 @@ impl RandomAxis {
         let fitted = |at: End| !bare && (both || at == end);
         let searches = !bare && !chance.once_in(10);
         let backlash_steps: u32 = chance.of(&[0, 0, 2, 5, 12]);
-        let approach =
-            (backlash_steps > 0 && !bare).then(|| (chance.of(&End::BOTH), u64::from(backlash_steps)));
-        if approach.is_some() {
-            traits.push("play");
-        }
         if !searches {
             traits.push(if bare { "nothing fitted" } else { "no datum" });
         }
-        let settle = timer_hz * chance.ticks(7, 15) / 1_000;
+        let milliseconds = chance.ticks(7, 15);
+        let settle = timer_hz * milliseconds / 1_000;
+        let run_on =
+            |speed: u64| (speed * milliseconds).div_ceil(1_000) + (speed * speed).div_ceil(2 * acceleration);
+        // The search runs on past the switch, and by hand it runs as fast.
+        let outside = outside.max(run_on(middle).cast_signed());
+        let clearance = run_on(slow).max(20) + u64::from(backlash_steps);
+        let past = outside.unsigned_abs();
+        let span = room.unsigned_abs() + past;
         let steps = (0, room);
         // The switches stand outside the soft limits.
         let switch_step = |at: End| match (at, trend) {
@@ -100,6 +104,13 @@ impl RandomAxis {
         let dial = !bare && chance.once_in(2);
         let probe = !bare && chance.once_in(2);
         let rocker = !bare && (chance.once_in(2) || !searches && !dial);
+        // The probe stands above, and a touch-off is made on the approach's flank.
+        let from = chance.of(&End::BOTH);
+        let from = if probe { End::Low } else { from };
+        let approach = (backlash_steps > 0 && !bare).then(|| (from, u64::from(backlash_steps)));
+        if approach.is_some() {
+            traits.push("play");
+        }
         let interval = timer_hz / speed;
         let width = chance.of(&[1, 5, interval / 2]);
         let gap = chance.ticks(1, interval - width).min(chance.of(&[5, interval]));
@@ -127,11 +138,11 @@ impl RandomAxis {
             datum: searches.then(|| DatumSearch {
                 end,
                 step: switch_step(end),
-                bound: (room + 4 * outside).unsigned_abs() + 200,
-                clearance: 20 + u64::from(backlash_steps),
+                bound: (span + 3 * past + 200).min(2 * span),
+                clearance,
                 agreement: 3,
             }),
-            release_bound: 4 * outside.unsigned_abs() + 100,
+            release_bound: (4 * past + 100).min(room.unsigned_abs().max(2 * past + clearance)),
             touch: probe.then_some(TouchSearch {
                 toward: End::High,
                 bound: room.unsigned_abs(),

@@ -17,6 +17,7 @@ use person::{Person, Way};
 
 pub(crate) fn answer(task: &Commission, json: bool, registry: &Registry) -> Result<Answer> {
     let file = AxisFile::load(&task.axis, registry)?;
+    present::cautions(&file);
     let axis = file.axis().as_length().ok_or_else(|| {
         Error::new(ErrorKind::Mechanism, "axis that turns")
             .remedy("a twin moves along a line; commission a linear axis")

@@ -212,7 +212,7 @@ impl CutList {
     /// Refuses a part that could not be cut with these settings.
     pub(crate) fn check_part(&self, part: &Part) -> Result<()> {
         let extent = || part::Extent::of(part, (part.left, part.right), self).map(|_| ());
-        part.check(self.unit).and_then(|()| extent()).map_err(|error| error.about(part.quoted()))
+        part.check(self.unit).and_then(|()| extent()).map_err(|error| error.of_entry(part.quoted()))
     }
 
     pub(crate) fn check_settings(&self) -> Result<()> {

@@ -18,7 +18,7 @@ pub(super) fn out<M: Mechanism<Measure = Length>>(list: &CutList, axis: &Axis<M>
     let set = |stop| setting::set(axis, stop, list.rounding, list.unit);
     let settings = list.parts.iter().zip(&ways).map(|(part, ways)| {
         let settings = ways.iter().map(|way| set(way.extent.stop)).collect::<Result<_>>();
-        settings.map_err(|error| error.about(part.quoted()))
+        settings.map_err(|error| error.of_entry(part.quoted()))
     });
     let settings = settings.collect::<Result<Vec<Vec<_>>>>()?;
     let marks = list.marks.iter().map(|marks| {

@@ -147,7 +147,7 @@ impl Job {
         {
             let error = Error::new(ErrorKind::Job, "touch off at a gauge on an axis without a probe")
                 .given(gauge.target().quoted(root.length_unit().unwrap_or(along.unit())))
-                .remedy("write a section [touch_off] in the axis file");
+                .remedy("write a section [touch_off] with probe and within in the axis file");
             return Err(root.blame_at("touch_off", error));
         }
         Ok(Self { name, axis, cut_list, moves, touch_off, file })

@@ -97,6 +97,7 @@ impl<M: Mechanism> Axis<M> {
         };
         if between.is_none_or(|steps| steps < 1) {
             return Err(Error::new(ErrorKind::OutOfRange, "soft limits")
+                .about("limits")
                 .given(settings.quote(settings.low))
                 .remedy("set them further apart; fewer than two steps stand between them"));
         }

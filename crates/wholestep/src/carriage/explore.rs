@@ -46,7 +46,7 @@ fn tiny() -> Configuration {
         drive_settle: 1,
         timing: PulseTiming::new(1, 1, 1).unwrap(),
         datum: Some(DatumSearch { end: End::Low, step: -1, bound: 4, clearance: 1, agreement: 0 }),
-        release_bound: 2,
+        release_bound: 3,
         touch: Some(TouchSearch { toward: End::High, bound: 3, agreement: 0 }),
         dial: None,
         rocker: true,

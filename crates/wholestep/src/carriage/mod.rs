@@ -76,6 +76,7 @@ mod output;
 mod refusal;
 mod repeatability;
 mod requests;
+mod soundness;
 mod stand;
 mod touch;
 mod travel;

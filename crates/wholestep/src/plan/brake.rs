@@ -214,6 +214,30 @@ impl Profile {
 }
 
 impl StepLimits {
+    /// The most steps that a stop takes: from full speed, after the edge just emitted.
+    ///
+    /// More than [`MAX_STEPS`] where no brake from full speed can be planned.
+    ///
+    /// ```
+    /// use num_rational::Ratio;
+    /// use wholestep::plan::{StepLimits, StepRates};
+    /// let rates = StepRates {
+    ///     speed: Ratio::from(400),
+    ///     acceleration: Ratio::from(4_000),
+    ///     deceleration: Ratio::from(1_000),
+    ///     start_speed: Ratio::from(0),
+    ///     jerk: None,
+    /// };
+    /// // 400² ÷ 2·1000 = 80 steps, the half of one being behind it.
+    /// assert_eq!(StepLimits::new(rates, 1_000_000)?.braking_room(), 80);
+    /// # Ok::<(), wholestep::plan::PlanError>(())
+    /// ```
+    pub fn braking_room(&self) -> u64 {
+        let (steps, seconds) = parts(self.rates().speed);
+        let full = Pace::new(steps, seconds * U256::from(self.timer_hz()), true);
+        self.brake(full, full).map_or(MAX_STEPS + 1, |profile| profile.steps())
+    }
+
     /// A brake for a speed known to lie between two bounds.
     fn brake(&self, low: Pace, high: Pace) -> Result<Profile, PlanError> {
         let rates = self.rates();

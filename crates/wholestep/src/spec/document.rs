@@ -81,6 +81,10 @@ impl Document {
         }
     }
 
+    pub(super) fn table(&self) -> &toml_edit::Table {
+        self.tree.as_table()
+    }
+
     pub(super) const fn no_keys(&self) -> &toml_edit::Table {
         &self.no_keys
     }

@@ -121,6 +121,7 @@ impl<'d> Reader<'d> {
         let entries: Vec<Self> = match self.node(Wanted::List)? {
             Node::Values(list) => list.iter().map(|v| entry(v.span(), Node::of_value(v))).collect(),
             Node::Tables(tables) => tables.iter().map(|t| entry(t.span(), Node::Table(t))).collect(),
+            Node::Table(_) => return Err(self.refuse(Wanted::Sections)),
             _ => return Err(self.refuse(Wanted::List)),
         };
         let mut entries = Entries(entries.into_iter());
@@ -148,7 +149,8 @@ impl<'d> Reader<'d> {
         if let Some(fields) = fields
             && let Some(unknown) = keys().find(|key| !fields.contains(key))
         {
-            return Err(unknown_key(&self.place, table, unknown, fields.iter().copied()).into());
+            let known = self.taken.iter().map(String::as_str).chain(fields.iter().copied());
+            return Err(unknown_key(&self.place, table, unknown, known).into());
         }
         let mut values: Vec<(&'d str, Self)> = keys()
             .filter_map(|key| {

@@ -28,6 +28,8 @@ pub(super) enum Wanted {
     Word(&'static [&'static str]),
     List,
     Section,
+    /// Sections of one name, each with two brackets.
+    Sections,
 }
 
 impl Wanted {
@@ -127,6 +129,7 @@ impl Wanted {
         let (section, key) = place.key.rsplit_once('.').unwrap_or(("", &place.key));
         let value = match self {
             Self::Section => return format!("write a section [{}]", place.key),
+            Self::Sections => return format!("write [[{}]], with two brackets, before each", place.key),
             Self::Anything => return "give it a value".into(),
             Self::Word(words) => {
                 return format!("write one of these in quotes: {}", listed(words.iter().copied()));
@@ -142,7 +145,11 @@ impl Wanted {
             Self::List => "[…]".into(),
             measure => measure.quoted("10", place.units),
         };
-        let under = if section.is_empty() { String::new() } else { format!(" under [{section}]") };
+        let under = match section {
+            "" => String::new(),
+            section if place.listed => format!(" under [[{section}]]"),
+            section => format!(" under [{section}]"),
+        };
         format!("write it like {key} = {value}{under}")
     }
 

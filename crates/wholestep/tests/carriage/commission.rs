@@ -333,6 +333,7 @@ fn it_moves_toward_the_high_end_at_the_slow_pace_and_the_search_s() {
     for trend in [Trend::Rising, Trend::Falling] {
         let mut parts = parts();
         parts.trend = trend;
+        parts.datum.as_mut().unwrap().step = if trend == Trend::Rising { -200 } else { 10_200 };
         let configuration = Configuration::new(parts).unwrap();
         let mut world = World::new(Carriage::new(&configuration), 5_000);
         for input in Input::ALL {

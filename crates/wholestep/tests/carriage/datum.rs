@@ -230,26 +230,27 @@ fn each_stage_at_its_pace() {
 fn the_bounds_hold_to_the_step() {
     // From where to where at most, how far it truly is, and the fault.
     let mut tight = parts();
-    for (bound, fault) in [(1_200, None), (1_199, Some(Fault::NeverFound(End::Low)))] {
-        tight.datum.as_mut().unwrap().bound = bound;
+    (tight.steps, tight.touch, tight.measured) = ((0, 1_000), None, 500);
+    tight.datum.as_mut().unwrap().bound = 1_200;
+    for (at, fault) in [(-200, None), (-201, Some(Fault::NeverFound(End::Low)))] {
         let configuration = Configuration::new(tight).unwrap();
-        // The switch is met at -200.
         let mut world = search(&configuration, 1_000);
+        world.low.at = at;
         world.run();
-        assert_eq!(world.carriage.fault(), fault, "{bound}");
+        assert_eq!(world.carriage.fault(), fault, "{at}");
         if fault.is_some() {
-            assert_eq!(world.truth, -199);
+            assert_eq!(world.truth, -200);
         }
     }
     let mut tight = parts();
-    for (bound, fault) in [(54, None), (53, Some(Fault::NeverReleased(End::Low)))] {
-        tight.release_bound = bound;
+    tight.release_bound = 300;
+    for (from, fault) in [(-496, None), (-497, Some(Fault::NeverReleased(End::Low)))] {
         let configuration = Configuration::new(tight).unwrap();
-        // With three steps of hysteresis it is released at -196.
-        let mut world = search(&configuration, -250);
-        world.run_for(1_000_000);
+        // Met at -200, with three steps of hysteresis it is released at -196.
+        let mut world = search(&configuration, from);
+        world.run_for(2_000_000);
         let left = world.carriage.fault().is_none();
-        assert_eq!((left, world.carriage.fault().filter(|_| !left)), (fault.is_none(), fault), "{bound}");
+        assert_eq!((left, world.carriage.fault().filter(|_| !left)), (fault.is_none(), fault), "{from}");
         if !left {
             assert_eq!(world.truth, -197);
         }
@@ -321,15 +322,15 @@ fn the_latch_is_the_first_contact_of_the_slow_approach() {
     let mut parts = parts();
     // The fast contact is met elsewhere than the slow one: the plunger creeps.
     for creep in [-7, 0, 5] {
-        parts.datum.as_mut().unwrap().step = 77;
+        parts.datum.as_mut().unwrap().step = -123;
         let configuration = Configuration::new(parts).unwrap();
         let mut world = search(&configuration, 1_000);
         let (turns, _) = turns(&configuration);
         world.run_to_edge(turns[1]);
         world.low.at = -200 + creep;
         world.run();
-        assert!(world.has(Event::DatumFound { latch: 77, off_by: None }));
-        // The step at which it is met is 77 by definition.
-        assert_eq!(world.carriage.step() - 77, world.truth - (-200 + creep), "{creep}");
+        assert!(world.has(Event::DatumFound { latch: -123, off_by: None }));
+        // The step at which it is met is -123 by definition.
+        assert_eq!(world.carriage.step() + 123, world.truth - (-200 + creep), "{creep}");
     }
 }

@@ -56,6 +56,13 @@ pub(crate) fn parts() -> Parts {
     }
 }
 
+/// The same lift, whose targets are approached from `end` over `overrun` steps; it touches off on the
+/// same flank.
+pub(crate) fn approached_from(end: End, overrun: u64, parts: Parts) -> Parts {
+    let touch = parts.touch.map(|touch| TouchSearch { toward: end.other(), ..touch });
+    Parts { approach: Some((end, overrun)), touch, ..parts }
+}
+
 pub(crate) fn configuration() -> Configuration {
     Configuration::new(parts()).unwrap()
 }
