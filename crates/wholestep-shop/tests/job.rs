@@ -192,7 +192,10 @@ fn a_touch_off_needs_a_probe_and_every_stop_is_listed() {
     let (kind, message) = Folder::new(touch, "").refusal();
     assert_eq!(kind, ErrorKind::Job);
     assert!(message.starts_with("job.toml: line 4: `touch_off`: touch off at a gauge"), "{message}");
-    assert!(message.contains("write a section [touch_off] in the axis file"), "{message}");
+    assert!(
+        message.contains("write a section [touch_off] with probe and within in the axis file"),
+        "{message}"
+    );
 
     let job = Job::load(examples().join("bench_slats.toml"), &Registry::standard()).unwrap();
     let stops = job.stops().unwrap();

@@ -57,12 +57,12 @@ fn what_is_accepted_finds_its_datum_and_moves() {
         &[("home.search_within", "102")],
         &[("home.search_within", "204")],
         &[("home.clearance", "0.24"), ("home.latch", "4")],
-        &[("home.clearance", "40")],
+        &[("home.clearance", "4")],
         &[("switches.contact_settle", "250 ms")],
         &[("hand.jog", "8")],
         &[("motion.backlash", "20")],
         &[("pulse.timer_hz", "100000")],
-        &[("motion.acceleration", "0.5")],
+        &[("motion.acceleration", "10")],
     ] {
         let file = changes.iter().fold(lift.clone(), |file, (key, value)| {
             file.with(key, value).unwrap_or_else(|error| panic!("{error}"))
