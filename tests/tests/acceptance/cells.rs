@@ -2,12 +2,14 @@
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
+use std::time::Instant;
 
 use crate::chance::seed;
 
 /// What was tried of one thing, file by file.
 pub(crate) struct Cells {
     row: &'static str,
+    began: Instant,
     tried: BTreeMap<String, usize>,
     wrong: BTreeMap<(String, String), Wrong>,
 }
@@ -19,7 +21,7 @@ struct Wrong {
 
 impl Cells {
     pub(crate) fn new(row: &'static str) -> Self {
-        Self { row, tried: BTreeMap::new(), wrong: BTreeMap::new() }
+        Self { row, began: Instant::now(), tried: BTreeMap::new(), wrong: BTreeMap::new() }
     }
 
     /// Counts a case; `what` says which, if it is wrong.
@@ -35,7 +37,8 @@ impl Cells {
     #[track_caller]
     pub(crate) fn finish(self) {
         let tried: usize = self.tried.values().sum();
-        println!("{}: {tried} cases on {} files, seed {}", self.row, self.tried.len(), seed());
+        let (files, seconds) = (self.tried.len(), self.began.elapsed().as_secs_f64());
+        println!("{}: {tried} cases on {files} files in {seconds:.1} s, seed {}", self.row, seed());
         assert!(tried > 0, "{}: nothing was tried", self.row);
         let mut told = String::new();
         for ((file, _), Wrong { times, first }) in &self.wrong {
@@ -48,6 +51,6 @@ impl Cells {
 
 /// The message with its figures left out, so that the same complaint counts as one.
 fn without_figures(why: &str) -> String {
-    let letters: String = why.chars().filter(|letter| !letter.is_ascii_digit()).collect();
-    letters.split_whitespace().take(12).collect::<Vec<_>>().join(" ")
+    let words = why.split_whitespace().filter(|word| !word.contains(|letter: char| letter.is_ascii_digit()));
+    words.take(10).collect::<Vec<_>>().join(" ")
 }

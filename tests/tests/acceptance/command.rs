@@ -382,7 +382,7 @@ fn commission(cells: &mut Cells, caller: &mut Caller, Shipped { name, path, file
     }
     let text = caller.text(&["commission", path, "--suggested"]);
     cells.case(name, text.map(drop), || "commission".into());
-    for trouble in [["--really", "direction=reversed"], ["--fault", "drive_fault@0 s"]] {
+    for trouble in [["--really", "step_mode=1/32"], ["--fault", "drive_fault@0 s"]] {
         let arguments = ["commission", path, "--suggested", trouble[0], trouble[1]];
         let outcome = caller.json(&arguments, &[1]).and_then(|told| same(&told["commissioned"], false));
         cells.case(name, outcome, || arguments.join(" "));

@@ -13,7 +13,7 @@ use wholestep_shop::cut_list::{Cuts, StockPiece};
 use crate::cells::Cells;
 use crate::chance::{Chance, moves};
 use crate::command::{Caller, cannot_be_rehearsed, same};
-use crate::dimension::{Dimension, target, written};
+use crate::dimension::{Dimension, inside, target, written};
 use crate::shipped::{Shipped, axes, jobs, nothing, registry, write};
 use crate::truth::{Move, limits, placed, planned};
 
@@ -81,7 +81,12 @@ fn worked_out(job: &Job, cuts: &Cuts) -> Result<(), String> {
     let (mut before, mut moving, mut missing) = (None, Exact::ZERO, false);
     for cut in &cuts.cuts {
         let Some(set) = &cut.setting.placement else {
-            return Err(format!("set by hand: {}", cut.setting.by_hand.as_deref().unwrap_or_default()));
+            let reached =
+                [&cut.setting.stop.low, &cut.setting.stop.high].map(|stop| inside(axis, stop.length));
+            if reached == [true, true] {
+                return Err(format!("set by hand: {}", cut.setting.by_hand.as_deref().unwrap_or_default()));
+            }
+            continue;
         };
         if cut.setting.stop.low.length == cut.setting.stop.high.length {
             let answer = axis.place(cut.setting.stop.low.length, Rounding::Nearest);

@@ -37,7 +37,8 @@ fn plan<M: Mechanism + Clone>(cells: &mut Cells, name: &str, file: &AxisFile, ax
         let (axis, how) = (&zeroed.axis, &zeroed.how);
         let (Some(from), Some(to)) = (target(&mut chance, axis), target(&mut chance, axis)) else { continue };
         let arrived = *chance.of_these(&Approach::ALL);
-        let part = chance.between(1, 16);
+        // At full speed mostly: a slower one has the coarsest step looked up anew.
+        let part = if chance.once_in(8) { chance.between(1, 15) } else { 16 };
         let ends = axis
             .place(from.value, Rounding::Nearest)
             .and_then(|start| Ok((start, axis.place(to.value, Rounding::Nearest)?)));

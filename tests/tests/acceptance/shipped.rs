@@ -31,7 +31,7 @@ pub(crate) fn axes() -> Vec<Shipped> {
         let mut root = document.root();
         let kind: String = root.required("kind").expect("it has a kind");
         if registry.kinds().any(|known| known == kind) {
-            axes.push(load(&path, &registry));
+            axes.push(load(&path, &name_of(&path), &registry));
         } else {
             // A kind that a Python package offers; its matrix is the Python one.
             assert!(
@@ -43,7 +43,8 @@ pub(crate) fn axes() -> Vec<Shipped> {
     }
     for machine in [Machine::Lift, Machine::Stop, Machine::Fence] {
         let text = NewAxis::new(machine).text().expect("every question has a suggestion");
-        axes.push(load(&write(&format!("new-{}.toml", machine.name()), &text), &registry));
+        let name = format!("new {}", machine.name());
+        axes.push(load(&write(&format!("new-{}.toml", machine.name()), &text), &name, &registry));
     }
     axes
 }
@@ -69,11 +70,15 @@ pub(crate) fn nothing(name: &str) -> String {
     path.display().to_string()
 }
 
-fn load(path: &Path, registry: &Registry) -> Shipped {
+fn load(path: &Path, name: &str, registry: &Registry) -> Shipped {
     let file = AxisFile::load(path, registry).unwrap_or_else(|error| panic!("{error}"));
+    Shipped { name: name.into(), path: path.display().to_string(), file }
+}
+
+/// A file's name and its folder's.
+fn name_of(path: &Path) -> String {
     let folder = path.parent().and_then(Path::file_name).unwrap_or_default().to_string_lossy();
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    Shipped { name: format!("{folder}/{name}"), path: path.display().to_string(), file }
+    format!("{folder}/{}", path.file_name().unwrap_or_default().to_string_lossy())
 }
 
 /// Files of the examples that have `key` at their root. A file that is neither an axis nor a job, and no

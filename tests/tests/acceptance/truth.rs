@@ -96,6 +96,15 @@ impl Between {
         Self { low: nearest, high: low.abs().max(high.abs()) }
     }
 
+    /// Whether the truth lies above `value`; bounds that are not exact stand beside the truth, never on it.
+    fn above(&self, value: &Big) -> bool {
+        self.low > *value || (self.low == *value && self.low < self.high)
+    }
+
+    fn below(&self, value: &Big) -> bool {
+        self.high < *value || (self.high == *value && self.low < self.high)
+    }
+
     fn overlaps(&self, other: &Self) -> bool {
         self.low <= other.high && other.low <= self.high
     }
@@ -212,7 +221,7 @@ fn rounded<M: Mechanism>(
             must(if sure { there.high <= *target } else { there.low <= *target }, "it stands above")?;
             let next = neighbour(1);
             must(
-                next.is_none_or(|next| if sure { next.low > *target } else { next.high >= *target }),
+                next.is_none_or(|next| if sure { next.above(target) } else { next.high >= *target }),
                 "one more stands below",
             )
         }
@@ -220,7 +229,7 @@ fn rounded<M: Mechanism>(
             must(if sure { there.low >= *target } else { there.high >= *target }, "it stands below")?;
             let next = neighbour(-1);
             must(
-                next.is_none_or(|next| if sure { next.high < *target } else { next.low <= *target }),
+                next.is_none_or(|next| if sure { next.below(target) } else { next.low <= *target }),
                 "one less stands above",
             )
         }
