@@ -11,10 +11,12 @@
 //! `ACCEPTANCE_MOVES` sets how many moves each axis file makes, 2,000 where it is not set, and
 //! `ACCEPTANCE_SEED` where chance begins.
 
+mod calls;
 mod cells;
 mod chance;
 mod command;
 mod dimension;
+mod files;
 mod jobs;
 mod lives;
 mod moves;
