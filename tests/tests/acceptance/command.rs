@@ -101,7 +101,7 @@ fn on_axis<M: Mechanism + Clone>(cells: &mut Cells, caller: &mut Caller, shipped
     for _ in 0..moves().div_ceil(200) {
         place(cells, caller, &mut chance, shipped, axis);
     }
-    for _ in 0..moves().div_ceil(40) {
+    for _ in 0..moves().div_ceil(100) {
         time(cells, caller, &mut chance, shipped, axis);
     }
 }

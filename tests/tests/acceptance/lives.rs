@@ -15,9 +15,6 @@ use crate::dimension::target;
 use crate::shipped::axes;
 use crate::truth::{Move, planned};
 
-/// Moves of a machine for each hundred of an axis.
-const OF_A_HUNDRED: usize = 2;
-
 #[test]
 fn every_machine_goes_where_it_is_sent() {
     let mut cells = Cells::new("rehearsal");
@@ -39,7 +36,7 @@ fn every_machine_goes_where_it_is_sent() {
         let pulse = shipped.file.pulse();
         let timing = pulse.timing().expect("the file's own timing");
         let planner = Planner::new(axis, pulse.timer_hz, timing).expect("the file's own rates");
-        for _ in 0..moves().div_ceil(100) * OF_A_HUNDRED {
+        for _ in 0..moves().div_ceil(100) {
             let Some(asked) = target(&mut chance, axis) else { continue };
             let Ok(to) = axis.place(asked.value, Rounding::Nearest) else { continue };
             let from = rehearsal.twin().carriage().step();
