@@ -10,6 +10,7 @@ unless it is excused below. ``ACCEPTANCE_MOVES`` sets how many moves each axis f
 where chance begins.
 """
 
+import importlib
 import json
 import math
 import os
@@ -30,7 +31,7 @@ import pytest
 from machine import REPOSITORY
 
 import wholestep
-from wholestep import Angle, Axis, Enclosure, Length, Placement, Plan, WholestepError, errors
+from wholestep import Angle, Axis, Enclosure, Length, Placement, Plan, WholestepError, _native, errors
 
 EXAMPLES = REPOSITORY / "examples"
 MOVES = int(os.environ.get("ACCEPTANCE_MOVES", "300"))
@@ -71,11 +72,10 @@ def known(path: Path) -> bool:
 def third_party() -> Any:
     """The kind that a Python package in the examples adds."""
     sys.path.insert(0, str(EXAMPLES / "python_mechanism"))
-    from wholestep_toggle import Toggle
-
+    toggle = importlib.import_module("wholestep_toggle").Toggle
     if not known(EXAMPLES / "python_mechanism" / "press_table.toml"):
-        wholestep.register("toggle", Toggle)
-    return Toggle
+        wholestep.register("toggle", toggle)
+    return toggle
 
 
 @dataclass(frozen=True)
@@ -108,8 +108,8 @@ def load(path: Path) -> Shipped:
 
 # Dimensions as people write them.
 
-UNITS = {"mm": 1, "cm": 10, "m": 1000, "µm": Fraction(1, 1000), "in": Fraction(127, 5), "ft": Fraction(1524, 5)}
-TURNS = {"deg": 1, "arcmin": Fraction(1, 60), "arcsec": Fraction(1, 3600), "turn": 360}
+UNITS = {"mm": "1", "cm": "10", "m": "1000", "µm": "1/1000", "in": "127/5", "ft": "1524/5", "yd": "4572/5"}
+TURNS = {"deg": "1", "arcmin": "1/60", "arcsec": "1/3600", "turn": "360"}
 PARTS = (1, 2, 4, 8, 16, 32, 64, 3, 6, 7, 12, 10, 100, 1000, 10000)
 ODD_PARTS = (3, 6, 7, 12)
 
@@ -459,10 +459,8 @@ def _captured(capfd: pytest.CaptureFixture[str]) -> Iterator[None]:
 
 
 def command(*arguments: str, well: int = 0) -> Any:
-    from wholestep.__main__ import command as run
-
     _CAPTURE[-1].readouterr()
-    status = run(["wholestep", *arguments, "--json"])
+    status = _native.command(["wholestep", *arguments, "--json"])
     output, complaint = _CAPTURE[-1].readouterr()
     assert status == well, f"{arguments}: {complaint}"
     return json.loads(output)
@@ -559,7 +557,7 @@ EXCUSED: dict[str, str] = {
 
 def public() -> set[str]:
     """Functions, and methods of classes, of the package's public names."""
-    names = set()
+    names: set[str] = set()
     for name in wholestep.__all__:
         value = getattr(wholestep, name)
         if isinstance(value, type):

@@ -116,12 +116,15 @@ pub fn definition() -> clap::Command {
 enum Heard {
     Answered(Answer),
     Misread(clap::Error),
-    Refused(Error),
+    Refused(Box<Error>),
 }
 
 fn hear(arguments: Vec<OsString>, registry: &Registry) -> Heard {
     match Arguments::try_parse_from(arguments.into_iter().map(signed)) {
-        Ok(arguments) => answer(&arguments, registry).map_or_else(Heard::Refused, Heard::Answered),
+        Ok(arguments) => match answer(&arguments, registry) {
+            Ok(answer) => Heard::Answered(answer),
+            Err(error) => Heard::Refused(Box::new(error)),
+        },
         Err(message) => Heard::Misread(message),
     }
 }
