@@ -175,7 +175,7 @@ fn the_drawing_is_whole_and_shows_limits_switch_and_faults() {
         (TRAY, &[], &["high soft limit 36", "low soft limit 0.75", "high switch 36.1", "speed, in/s"]),
         (
             LAP,
-            &["--fault", "stall@64 s", "--fault", "drive_fault@64 s"],
+            &["--fault", "stall@64 s", "--fault", "drive_fault@68 s"],
             &["stall begins", "drive_fault begins", "fault drive", "as the carriage believes"],
         ),
     ];
