@@ -13,10 +13,11 @@ use wholestep_shop::cut_list::{Marks, MarksFrom, MeasuredTo, Part, Stock};
 use wholestep_shop::{CutList, Job};
 
 use crate::axis::Axis;
-use crate::border::{cross, cross_detached};
+use crate::border::{cross, cross_waiting};
 use crate::cuts;
 use crate::measure::{Class, given};
 use crate::registry::registry;
+use crate::whole;
 use crate::word::{chosen, rounding};
 
 /// The cut list of a job file; `wholestep.CutList.load`.
@@ -43,10 +44,11 @@ pub(crate) fn work_out<'py>(
         return Err(PyTypeError::new_err("a cut list needs an axis that measures lengths"));
     };
     let pulse = axis.get().file().map(wholestep::spec::AxisFile::pulse);
-    let cuts = cross_detached(py, || {
-        let mut cuts = list.cuts(along)?;
+    let along = along.clone();
+    let cuts = cross_waiting(py, move || {
+        let mut cuts = list.cuts(&along)?;
         if let Some(pulse) = pulse {
-            cuts.plan_moves(&Planner::new(along, pulse.timer_hz, pulse.timing()?)?)?;
+            cuts.plan_moves(&Planner::new(&along, pulse.timer_hz, pulse.timing()?)?)?;
         }
         Ok(cuts)
     })?;
@@ -80,7 +82,7 @@ fn part(part: &Bound<'_, PyAny>) -> PyResult<Part> {
     Ok(Part {
         name: text(part, "name")?,
         length: given(&part.getattr("length")?, None)?,
-        quantity: part.getattr("quantity")?.extract()?,
+        quantity: whole::quantity(&part.getattr("quantity")?)?,
         left: given(&part.getattr("left")?, None)?,
         right: given(&part.getattr("right")?, None)?,
         measured_to: cross(py, || chosen(&word, "measured_to", words, MeasuredTo::ALL, MeasuredTo::name))?,
@@ -89,7 +91,7 @@ fn part(part: &Bound<'_, PyAny>) -> PyResult<Part> {
 
 fn stock(stock: &Bound<'_, PyAny>) -> PyResult<Stock> {
     let length = given(&stock.getattr("length")?, None)?;
-    Ok(Stock { length, quantity: stock.getattr("quantity")?.extract()? })
+    Ok(Stock { length, quantity: whole::quantity_or_none(&stock.getattr("quantity")?)? })
 }
 
 fn marks(marks: &Bound<'_, PyAny>) -> PyResult<Marks> {
@@ -98,7 +100,7 @@ fn marks(marks: &Bound<'_, PyAny>) -> PyResult<Marks> {
     Ok(Marks {
         name: text(marks, "name")?,
         length: given(&marks.getattr("length")?, None)?,
-        count: marks.getattr("count")?.extract()?,
+        count: whole::marks(&marks.getattr("count")?)?,
         spacing: optional(marks, "spacing")?,
         from: cross(py, || chosen(&word, "origin", "end or centre", MarksFrom::ALL, MarksFrom::name))?,
         first: optional(marks, "first")?,

@@ -29,6 +29,7 @@ mod drive;
 mod enclosure;
 mod error;
 mod holding;
+mod interruptible;
 mod leg;
 mod linear;
 mod measure;
@@ -39,6 +40,7 @@ mod plan;
 mod registry;
 mod rehearsal;
 mod twin;
+mod whole;
 mod word;
 
 /// The native half of `wholestep`; import `wholestep` instead.
@@ -75,7 +77,7 @@ mod _native {
     #[pymodule_export]
     use super::plan::Plan;
     #[pymodule_export]
-    use super::registry::register;
+    use super::registry::{_forget_kinds, register};
     #[pymodule_export]
     use super::rehearsal::run_rehearsal;
 

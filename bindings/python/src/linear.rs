@@ -13,6 +13,7 @@ use crate::drive::Drive;
 use crate::enclosure::Enclosure;
 use crate::measure::{Either, either, given, hash};
 use crate::number::{exact, fraction};
+use crate::whole;
 
 /// A drive train in which every step travels alike and step 0 stands at 0.
 ///
@@ -74,7 +75,7 @@ impl Linear {
     fn lead_screw_by_pitch(
         drive: &Bound<'_, Drive>,
         pitch: &Bound<'_, PyAny>,
-        starts: u32,
+        #[pyo3(from_py_with = whole::starts)] starts: u32,
     ) -> PyResult<Self> {
         let (py, pitch) = (drive.py(), given(pitch, None)?);
         let train = drive.get().drive;
@@ -102,7 +103,7 @@ impl Linear {
     fn lead_screw_by_threads_per_inch(
         drive: &Bound<'_, Drive>,
         threads_per_inch: &Bound<'_, PyAny>,
-        starts: u32,
+        #[pyo3(from_py_with = whole::starts)] starts: u32,
     ) -> PyResult<Self> {
         let (py, threads) = (drive.py(), exact(threads_per_inch)?);
         let train = drive.get().drive;
@@ -113,7 +114,11 @@ impl Linear {
 
     /// A toothed belt by its tooth pitch and the teeth of the pulley that drives it.
     #[staticmethod]
-    fn belt(drive: &Bound<'_, Drive>, tooth_pitch: &Bound<'_, PyAny>, pulley_teeth: u32) -> PyResult<Self> {
+    fn belt(
+        drive: &Bound<'_, Drive>,
+        tooth_pitch: &Bound<'_, PyAny>,
+        #[pyo3(from_py_with = whole::teeth)] pulley_teeth: u32,
+    ) -> PyResult<Self> {
         let (py, pitch) = (drive.py(), given(tooth_pitch, None)?);
         let train = drive.get().drive;
         let arguments = kept!(py, drive.clone(), text(pitch), pulley_teeth);
@@ -125,7 +130,7 @@ impl Linear {
     fn rack_by_tooth_pitch(
         drive: &Bound<'_, Drive>,
         tooth_pitch: &Bound<'_, PyAny>,
-        pinion_teeth: u32,
+        #[pyo3(from_py_with = whole::teeth)] pinion_teeth: u32,
     ) -> PyResult<Self> {
         let (py, pitch) = (drive.py(), given(tooth_pitch, None)?);
         let train = drive.get().drive;
@@ -147,7 +152,7 @@ impl Linear {
     fn rack_by_module(
         drive: &Bound<'_, Drive>,
         module: &Bound<'_, PyAny>,
-        pinion_teeth: u32,
+        #[pyo3(from_py_with = whole::teeth)] pinion_teeth: u32,
     ) -> PyResult<Self> {
         let (py, module) = (drive.py(), given(module, None)?);
         let train = drive.get().drive;
@@ -199,7 +204,11 @@ impl Linear {
     }
 
     /// Where it stands at a step, between bounds no further apart than ``width``.
-    fn stands_at(&self, step: i64, width: &Bound<'_, PyAny>) -> PyResult<Enclosure> {
+    fn stands_at(
+        &self,
+        #[pyo3(from_py_with = whole::step)] step: i64,
+        width: &Bound<'_, PyAny>,
+    ) -> PyResult<Enclosure> {
         let py = width.py();
         // The bounds of these mechanisms are always of the finest width.
         exact(width)?;

@@ -38,6 +38,11 @@ impl PartialEq for Placement {
 
 #[pymethods]
 impl Placement {
+    /// What a pattern matches by position.
+    #[classattr]
+    #[pyo3(name = "__match_args__")]
+    const MATCH_ARGS: (&'static str, &'static str, &'static str) = ("step", "position", "residual");
+
     /// The step.
     #[getter]
     pub(crate) fn step(&self) -> i64 {
@@ -72,13 +77,10 @@ impl Placement {
         either!(&self.placed, placed => hash((placed.step(), placed.target())))
     }
 
-    fn __repr__(&self) -> String {
-        either!(&self.placed, placed => format!(
-            "<Placement of {} on step {}{}>",
-            placed.target(),
-            placed.step(),
-            if placed.decided() { "" } else { ", undecided" },
-        ))
+    fn __repr__(&self, py: Python<'_>) -> String {
+        let decided = if self.decided() { "" } else { ", undecided" };
+        let target = self.axis.bind(py).get().written(&self.placed);
+        format!("<Placement of {target} on step {}{decided}>", self.step())
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (Py<Axis>,))> {

@@ -194,7 +194,7 @@ def test_commissioning_asks_in_its_order() -> None:
     ],
 )
 def test_numbers_outside_their_range(wrong: Callable[[], object]) -> None:
-    with pytest.raises(OverflowError):
+    with pytest.raises(errors.OutOfRange, match=" is allowed"):
         wrong()
 
 

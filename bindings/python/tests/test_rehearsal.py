@@ -109,7 +109,7 @@ def test_what_cannot_be_rehearsed_is_refused() -> None:
     with pytest.raises(errors.Job, match="no probe"):
         rehearse(TRAY, faults=["stuck_closed_probe@4 s"])
     for seed in (-1, 2**64):
-        with pytest.raises(OverflowError):
+        with pytest.raises(errors.OutOfRange, match=f"seed {seed}: 0 to 18446744073709551615 is allowed"):
             rehearse(LAP, seed=seed)
 
 

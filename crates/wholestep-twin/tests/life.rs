@@ -342,3 +342,38 @@ proptest! {
         prop_assert_eq!(truth.lost_steps, truth.commanded_step - truth.rotor_step);
     }
 }
+
+#[test]
+fn what_no_hand_and_no_fault_can_be_is_refused() {
+    let turn = |counts_per_second| Hand::Turn { counts: 4, counts_per_second };
+    let hands = [
+        (Hand::TurnScrew(f64::NAN), "turn of the screw is NaN full steps"),
+        (Hand::TurnScrew(f64::INFINITY), "turn of the screw is inf full steps"),
+        (turn(-5.0), "speed of the dial is -5 counts/s"),
+        (turn(0.0), "speed of the dial is 0 counts/s"),
+        (turn(f64::NAN), "speed of the dial is NaN counts/s"),
+        (Hand::PlateAt(f64::NAN), "height of the plate is NaN m"),
+        (Hand::Cutter(f64::NEG_INFINITY), "length of the cutter is -inf m"),
+    ];
+    for (hand, said) in hands {
+        let refused = hand.check_range().unwrap_err().to_string();
+        assert!(refused.starts_with(said), "{refused}");
+    }
+    for hand in [Hand::TurnScrew(-3.5), turn(100.0), Hand::Plate(true), Hand::Cutter(0.03)] {
+        assert_eq!(hand.check_range(), Ok(()));
+    }
+    let fault = |kind, at, until| Fault { kind, at, until };
+    let faults = [
+        (fault(FaultKind::PowerCut, 100, Some(99)), "fault: it ends before it begins"),
+        (fault(FaultKind::Stall(f64::NAN), 0, None), "torque of a stall is NaN N·m"),
+        (fault(FaultKind::LatePolls(-1.0), 0, None), "delay of polls is -1 s"),
+        (fault(FaultKind::HandTurn(f64::NAN), 0, None), "turn of the screw is NaN full steps"),
+    ];
+    for (fault, said) in faults {
+        let refused = fault.check_range().unwrap_err().to_string();
+        assert!(refused.starts_with(said), "{refused}");
+    }
+    for kind in FaultKind::all() {
+        assert_eq!(fault(kind, 100, Some(100)).check_range(), Ok(()));
+    }
+}

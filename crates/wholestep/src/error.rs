@@ -239,6 +239,7 @@ struct Context {
     line: Option<usize>,
     key: Option<alloc::string::String>,
     advice: Option<alloc::string::String>,
+    os_error: Option<i32>,
 }
 
 impl Error {
@@ -379,6 +380,20 @@ impl Error {
     pub fn advice(mut self, advice: impl Into<alloc::string::String>) -> Self {
         self.context().advice = Some(advice.into());
         self
+    }
+
+    /// Says with which number the operating system refused a file.
+    #[must_use]
+    pub fn os_error(mut self, number: Option<i32>) -> Self {
+        if number.is_some() {
+            self.context().os_error = number;
+        }
+        self
+    }
+
+    /// The number with which the operating system refused a file, such as 2 for one that is missing.
+    pub fn os_error_number(&self) -> Option<i32> {
+        self.context.as_ref()?.os_error
     }
 
     /// The file it stands in.

@@ -163,6 +163,8 @@ fn an_error_names_the_file() {
         error.to_string(),
         format!("{}: file not found: check the name and the folder", missing.display())
     );
+    // ENOENT, and the same number on Windows.
+    assert_eq!(error.os_error_number(), Some(2));
     assert_eq!(AxisFile::load(folder.path(), &Registry::standard()).unwrap_err().kind(), ErrorKind::File);
 }
 
@@ -395,7 +397,7 @@ fn a_kind_of_a_third_party_has_the_same_errors() {
         ),
         (
             ("{ reach = \"40 mm\" }", "{ reach = 40 }"),
-            "line 15: `mechanism.spring.reach`: length “40”: write it in quotes: \"40 mm\"",
+            "line 15: `mechanism.spring.reach`: length “40”: write it in quotes and with its unit, such as mm or in",
         ),
         (
             ("{ reach = \"40 mm\" }", "40"),
@@ -417,6 +419,10 @@ fn a_kind_is_registered_once() {
         with_cam().with("cam", |_, drive| Ok(AnyMechanism::angle(Linear::rotary(drive)?))).unwrap_err();
     assert_eq!(error.kind(), ErrorKind::Refused);
     assert!(Registry::standard().with("belt", |_, _| unreachable!()).is_err());
+    for kind in ["", " ", "two words", "a\n"] {
+        let error = Registry::standard().with(kind, |_, _| unreachable!()).map(|_| ()).unwrap_err();
+        assert_eq!(error.kind(), ErrorKind::Syntax, "{kind:?}");
+    }
     assert!(with_cam().kinds().eq([
         "belt",
         "cam",

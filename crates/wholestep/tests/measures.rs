@@ -454,9 +454,12 @@ mod files {
         let toml = |text: &str| toml::from_str::<Screw>(text).unwrap_err().message().to_owned();
         assert_eq!(
             toml("lead = 0.125"),
-            "length: a number with a point is not exact outside quotes; write it in quotes, like \"0.125 mm\""
+            "length: a number with a point is not exact outside quotes; write it in quotes and with its unit"
         );
-        assert_eq!(toml("lead = 8"), "length: a bare number has no unit; write it in quotes, like \"8 mm\"");
+        assert_eq!(
+            toml("lead = 8"),
+            "length: a bare number has no unit; write it in quotes and with its unit"
+        );
         assert!(toml("lead = true").contains("a length in quotes, like \"3/8 mm\""));
         assert!(toml("lead = \"8\"").starts_with("length “8”, at character 2: write it like 23/32 in"));
         let exact = serde_json::from_str::<Exact>("0.125").unwrap_err().to_string();

@@ -90,6 +90,11 @@ class CutList:
     rounding: Literal["nearest", "below", "above"] = "nearest"
     finish_each_piece: bool = False
 
+    def __post_init__(self) -> None:
+        # Lists are taken too, but a value that is compared and hashed holds tuples.
+        for name in ("parts", "stock", "marks"):
+            object.__setattr__(self, name, tuple(getattr(self, name)))
+
     @staticmethod
     def load(path: str | PathLike[str]) -> CutList:
         """The cut list of a job file."""

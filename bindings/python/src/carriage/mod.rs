@@ -27,9 +27,10 @@ pub(crate) use verdict::Verdict;
 
 use crate::axis::Axis;
 use crate::border::cross;
-use crate::error::exception;
-use crate::measure::{Class, given};
+use crate::error::{exception, wrong_type};
+use crate::measure::{Class, asked, hash};
 use crate::placement::Placement;
+use crate::whole;
 use crate::word::end;
 
 /// A live axis: a state machine that owns no clock and no pins.
@@ -76,6 +77,14 @@ impl Carriage {
         Self(Lives::OnTwin(twin))
     }
 
+    /// Where what lives is kept.
+    fn address(&self) -> usize {
+        match &self.0 {
+            Lives::Alone(carriage) => std::ptr::from_ref(&**carriage).addr(),
+            Lives::OnTwin(twin) => Arc::as_ptr(twin).addr(),
+        }
+    }
+
     fn see<T>(&self, py: Python<'_>, look: impl FnOnce(&TwinCarriage) -> T) -> PyResult<T> {
         cross(py, || {
             Ok(match &self.0 {
@@ -105,6 +114,11 @@ impl Carriage {
             Ok(())
         })
     }
+}
+
+/// The exception for who would copy or pickle what is live.
+pub(crate) fn live(what: &Bound<'_, PyAny>) -> PyErr {
+    wrong_type(what, "copy of", "make another one; what is live is not copied or pickled")
 }
 
 /// Other Python threads run while this one waits.
@@ -139,7 +153,7 @@ fn configuration(py: Python<'_>, axis: &Axis) -> PyResult<Arc<Configuration>> {
 fn step(given: &Bound<'_, PyAny>) -> PyResult<i64> {
     match given.cast::<Placement>() {
         Ok(placement) => Ok(placement.get().step()),
-        Err(_) => given.extract(),
+        Err(_) => whole::step(given),
     }
 }
 
@@ -159,9 +173,17 @@ impl Carriage {
     /// Tell the time, in ticks of the axis's timer, and the inputs; returns what to do.
     ///
     /// The carriage of a twin is polled by its twin.
-    fn poll(&self, py: Python<'_>, now: u64, inputs: &Inputs) -> PyResult<Output> {
+    fn poll(
+        &self,
+        py: Python<'_>,
+        #[pyo3(from_py_with = whole::tick)] now: u64,
+        inputs: &Inputs,
+    ) -> PyResult<Output> {
         match &self.0 {
-            Lives::Alone(carriage) => cross(py, || Ok(Output(locked(py, carriage).poll(now, &inputs.0)))),
+            Lives::Alone(carriage) => {
+                let output = cross(py, || Ok(locked(py, carriage).poll(now, &inputs.0)))?;
+                Output::of(py, &output)
+            }
             Lives::OnTwin(_) => Err(PyTypeError::new_err("the carriage of a twin is polled by its twin")),
         }
     }
@@ -207,7 +229,7 @@ impl Carriage {
     /// commissioned machine.
     #[getter]
     fn asked(&self, py: Python<'_>) -> PyResult<Option<String>> {
-        self.see(py, |carriage| carriage.asked().map(asked))
+        self.see(py, |carriage| carriage.asked().map(asked_for))
     }
 
     /// Go to a step, or, while travelling or braking, turn to it instead.
@@ -217,7 +239,7 @@ impl Carriage {
     }
 
     /// Go by a number of steps, counted from the target while travelling.
-    fn go_by(&self, py: Python<'_>, steps: i64) -> PyResult<()> {
+    fn go_by(&self, py: Python<'_>, #[pyo3(from_py_with = whole::steps)] steps: i64) -> PyResult<()> {
         self.ask(py, |carriage| carriage.go_by(steps))
     }
 
@@ -319,7 +341,20 @@ impl Carriage {
 
     /// Commissioning: say how the measured travel compares.
     fn report_travel(&self, py: Python<'_>, verdict: &Verdict) -> PyResult<()> {
-        self.ask(py, |carriage| carriage.report_travel(&verdict.0))
+        self.ask(py, |carriage| carriage.report_travel(&verdict.compared))
+    }
+
+    /// Equal is only the same live axis, as of one twin.
+    fn __eq__(&self, other: &Self) -> bool {
+        self.address() == other.address()
+    }
+
+    fn __hash__(&self) -> u64 {
+        hash(self.address())
+    }
+
+    fn __reduce__(slf: &Bound<'_, Self>) -> PyResult<()> {
+        Err(live(slf.as_any()))
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
@@ -330,7 +365,7 @@ impl Carriage {
     }
 }
 
-fn asked(what: Asked) -> String {
+fn asked_for(what: Asked) -> String {
     match what {
         Asked::Change(input) => format!("change {}", input.name()),
         Asked::Nudge => "nudge".into(),
@@ -355,18 +390,18 @@ fn asked(what: Asked) -> String {
 #[pyfunction]
 pub(crate) fn zeroed_at<'py>(
     axis: &Bound<'py, Axis>,
-    contact: i64,
+    #[pyo3(from_py_with = whole::step)] contact: i64,
     gauge: &Bound<'py, PyAny>,
 ) -> PyResult<Bound<'py, Axis>> {
     use wholestep::carriage::zeroed_at;
     let py = axis.py();
     let zero = match axis.get().axis() {
         AnyAxis::Length(of) => {
-            let gauge = given(gauge, None)?;
+            let gauge = asked(gauge, axis.get().spoken(of.unit()))?;
             cross(py, || Ok(zeroed_at(of.clone(), contact, gauge)?.zero()))?.object(py)?
         }
         AnyAxis::Angle(of) => {
-            let gauge = given(gauge, None)?;
+            let gauge = asked(gauge, axis.get().spoken(of.unit()))?;
             cross(py, || Ok(zeroed_at(of.clone(), contact, gauge)?.zero()))?.object(py)?
         }
     };

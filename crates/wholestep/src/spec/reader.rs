@@ -71,9 +71,12 @@ impl<'d> Reader<'d> {
 
     /// A decimal without quotes, or a whole number without a unit.
     fn bare(&self, wanted: Wanted, kind: ErrorKind) -> Trouble {
-        let quoted = wanted.quoted(self.place.written(), self.place.units);
         let error = Error::new(kind, wanted.subject()).given(self.place.quoted());
-        self.place.blame(error.advice(format!("write it in quotes: {quoted}"))).into()
+        let advice = match wanted.exactly(self.place.written(), self.place.units) {
+            Some(quoted) => format!("write it in quotes: {quoted}"),
+            None => format!("write it in quotes and with its unit, such as {}", wanted.units_to_choose()),
+        };
+        self.place.blame(error.advice(advice)).into()
     }
 
     /// The text of a type that reads its own, with the unit the file declares.

@@ -69,7 +69,34 @@ impl Wanted {
         }
     }
 
-    /// The quoted form of a bare `number`, with the unit that is missing from it.
+    /// The quoted form of a bare `number`, with the unit that the file declares; `None` if it declares
+    /// none, because a unit is never guessed.
+    pub(super) fn exactly(self, number: &str, units: Units) -> Option<String> {
+        let declared = match self {
+            Self::Length(_) => units.length.is_some(),
+            Self::Angle(_) => units.angle.is_some(),
+            Self::Time => false,
+            _ => true,
+        };
+        declared.then(|| self.quoted(number, units))
+    }
+
+    /// Some units to choose from.
+    pub(super) const fn units_to_choose(self) -> &'static str {
+        match self {
+            Self::Length(0) => "mm or in",
+            Self::Length(1) => "mm/s or in/s",
+            Self::Length(2) => "mm/s² or in/s²",
+            Self::Length(_) => "mm/s³ or in/s³",
+            Self::Angle(0) => "deg",
+            Self::Angle(1) => "deg/s",
+            Self::Angle(2) => "deg/s²",
+            Self::Angle(_) => "deg/s³",
+            _ => "ms or s",
+        }
+    }
+
+    /// An example of `number` with a unit.
     pub(super) fn quoted(self, number: &str, units: Units) -> String {
         match self.unit(units) {
             unit if unit.is_empty() => format!("\"{number}\""),
