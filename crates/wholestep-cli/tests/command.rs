@@ -120,3 +120,32 @@ fn every_help_reads_well_on_a_terminal_of_80_columns() {
         }
     }
 }
+
+/// A job for the belt stop of the examples, in a folder of its own.
+fn cut(cut_list: &str) -> String {
+    let folder = tempfile::tempdir().unwrap();
+    let axis = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/axes/belt_stop.toml");
+    let job = folder.path().join("job.toml");
+    let head = format!("version = 1\nname = \"Slats\"\naxis = \"{axis}\"\nunit = \"mm\"\n");
+    std::fs::write(&job, head + cut_list).unwrap();
+    let output = wholestep(&["cuts", job.to_str().unwrap()]);
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8(output.stdout).unwrap()
+}
+
+#[test]
+fn one_piece_is_one_piece_and_a_mitred_sheet_says_how_each_part_lies() {
+    let slats = "[cut_list]\nkerf = \"3\"\nwidth = \"45\"\n[[cut_list.stock]]\nlength = \"1500\"\n\
+                 [[cut_list.part]]\nname = \"slat\"\nlength = \"500\"\nquantity = 3\nleft = \"45 deg\"\nright = \"-45 deg\"\n";
+    let sheet = cut(slats);
+    assert!(sheet.contains("\n1 piece of stock (no fewer will do)"), "{sheet}");
+    assert!(sheet.contains("saw it first") && sheet.contains("the point at the fence"), "{sheet}");
+    let turned =
+        cut(&slats.replace("width", "turning = \"end_for_end\"\nwidth").replace("-45 deg", "45 deg"));
+    assert!(
+        turned.contains("end for end") && turned.contains("the point away from the fence, 45 mm beyond"),
+        "{turned}"
+    );
+    let square = cut(&slats.replace("45 deg", "0 deg").replace("\"500\"", "\"400\""));
+    assert!(!square.contains("fence"), "{square}");
+}

@@ -310,3 +310,15 @@ fn every_move_of_the_stop_is_planned() {
     assert_eq!(cuts.cuts.iter().filter(|cut| cut.stop_move.is_some()).count(), cuts.totals.stop_moves);
     assert_eq!(cuts.totals.seconds_moving.unwrap().0, seconds);
 }
+
+/// The stop comes from above, and past 35.995 in its limit of 36 in leaves less room than the
+/// backlash of 0.008 in: that move cannot be planned, and the total says that it leaves one out.
+#[test]
+fn a_total_that_leaves_a_move_out_says_so() {
+    let parts = "name,length\nlong,35.995\nshort,10\nmiddle,20\n";
+    let cuts = Folder::new(&format!("{HEAD}{CUTS}"), parts).load().unwrap().cuts().unwrap();
+    let known = cuts.cuts.iter().filter(|cut| cut.stop_move.is_some()).count();
+    assert_eq!((known, cuts.totals.stop_moves, cuts.totals.moves_without_time), (1, 2, 1));
+    let why = &cuts.cuts[2].warnings[0];
+    assert!(why.starts_with("the stop's move cannot be planned: ") && why.contains("36 in"), "{why}");
+}

@@ -202,7 +202,6 @@ impl Board<'_> {
         })
     }
 
-    #[expect(clippy::float_cmp, reason = "the same numbers are looked up again")]
     fn gap(&self, slant: f64, next: Shape) -> f64 {
         let key = (slant, next.left);
         if let Some((_, gap)) = self.gaps.borrow().iter().find(|(known, _)| *known == key) {
