@@ -11,7 +11,7 @@ use wholestep::plan::{PulseTiming, StepLimits, StepRates};
 
 pub(crate) const HZ: u64 = 1_000_000;
 
-pub(crate) fn rates(speed: u64, acceleration: u64, start_speed: u64) -> StepRates {
+fn rates(speed: u64, acceleration: u64, start_speed: u64) -> StepRates {
     StepRates {
         speed: Ratio::from(speed),
         acceleration: Ratio::from(acceleration),
@@ -25,8 +25,8 @@ pub(crate) fn limits(speed: u64, acceleration: u64, start_speed: u64) -> StepLim
     StepLimits::new(rates(speed, acceleration, start_speed), HZ).unwrap()
 }
 
-pub(crate) fn paced(pace: StepLimits, parts: Parts) -> Parts {
-    Parts { paces: Paces { travel: pace, jog: pace, search: pace, latch: pace }, ..parts }
+pub(crate) fn paced(pace: &StepLimits, parts: &Parts) -> Parts {
+    Parts { paces: Paces { travel: *pace, jog: *pace, search: *pace, latch: *pace }, ..*parts }
 }
 
 /// Steps 0 to 1000 at 1,000 steps a second and 8,000 a second squared; everything fitted. Contacts
