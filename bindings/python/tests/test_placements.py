@@ -11,6 +11,8 @@ from machine import AXES, lift
 import wholestep
 from wholestep import Angle, Axis, Carriage, Detent, Inputs, Length, Placement, Twin, errors
 
+# Whole units, decimals, 64ths of an inch, thirds, and the finest decimals that a measure can have.
+PARTS = [100, 1_000, 320, 30, 10**12, 10**18]
 FILES = sorted(AXES.glob("*.toml"))
 LIFT = Axis.load(AXES / "router_lift.toml")
 TABLE = Axis.load(AXES / "tilting_table.toml")
@@ -41,7 +43,8 @@ def test_no_move_within_the_limits_is_refused(file: object) -> None:
         low, high = base(axis.low) - base(axis.zero) + room, base(axis.high) - base(axis.zero) - room
         for _ in range(500):
             start, to = (
-                measure(axis, low + (high - low) * Fraction(dice.randrange(10**6), 10**6)) for _ in range(2)
+                measure(axis, Fraction(round(dice.uniform(float(low), float(high)) * parts), parts))
+                for parts in (dice.choice(PARTS), dice.choice(PARTS))
             )
             arrived = dice.choice(["either", "from_below", "from_above"])
             plan = axis.plan(start, to, arrived=arrived)  # type: ignore[arg-type]
@@ -143,9 +146,9 @@ def test_a_position_taken_from_a_step_can_be_added_to() -> None:
     arm = Axis.load(AXES / "blade_height.toml")
     for step in range(30_000, 30_200):
         there = arm.at_step(step)
-        assert there.target.value_in("mm").denominator <= 10**12  # type: ignore[arg-type]
+        assert there.target.value_in("mm").denominator <= 10**12
         zero = wholestep.zeroed_at(arm, step, "1/3 in")
-        assert zero.at_step(step).position.low.value_in("mm") - Fraction(127, 15) < Fraction(1, 10**12)  # type: ignore[arg-type]
+        assert zero.at_step(step).position.low.value_in("mm") - Fraction(127, 15) < Fraction(1, 10**12)
         assert arm.place_by(there, "1/3 in").target == Length(
-            there.target.value_in("mm") + Fraction(127, 15), "mm"  # type: ignore[arg-type]
+            there.target.value_in("mm") + Fraction(127, 15), "mm"
         )
