@@ -184,7 +184,8 @@ fn cut_list(chance: &mut Chance, shipped: &Shipped, axis: &Axis<LengthMechanism>
 
 /// Moves that have room for the approach.
 fn some_moves(chance: &mut Chance, shipped: &Shipped, axis: &Axis<LengthMechanism>) -> String {
-    let mut text = head(shipped, *chance.of_these(&["mm", "in", "ft"]));
+    let unit = *chance.of_these(&["mm", "in", "ft"]);
+    let mut text = head(shipped, unit);
     let play = axis.settings().backlash;
     let mut number = 0;
     while number < 4 {

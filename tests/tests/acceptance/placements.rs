@@ -103,7 +103,7 @@ fn every_axis_says_what_it_holds_and_what_a_detent_is() {
     for shipped in axes() {
         match shipped.file.axis() {
             AnyAxis::Length(axis) => {
-                grids(&mut cells, &shipped.name, axis, &["1/64 in", "0.1 mm", "1/3 in", "1 thou"])
+                grids(&mut cells, &shipped.name, axis, &["1/64 in", "0.1 mm", "1/3 in", "1 thou"]);
             }
             AnyAxis::Angle(axis) => grids(&mut cells, &shipped.name, axis, &["1 deg", "1'", "1/7 deg"]),
         }
