@@ -54,7 +54,7 @@ drive_fault@3s+500ms. Give the option again for another one";
 
 const REALLY: &str = "\
 What differs in the simulated machine from the file: a key of the file, such as step_mode=1/16, \
-direction=reversed or switches.low=normally_open, or what was exchanged, such as exchanged=switches, \
+motion.direction=reversed or switches.low=normally_open, or what was exchanged, such as exchanged=switches, \
 exchanged=dial or exchanged=rocker. Give the option again for another one";
 
 #[derive(Debug, Args)]

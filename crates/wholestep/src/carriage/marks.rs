@@ -42,10 +42,10 @@ impl Detent {
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a size of 0 or one whose fraction of a step is too fine,
-    /// [`ErrorKind::Mechanism`] where the axis's steps are not all alike.
+    /// [`ErrorKind::Mechanism`] if the travel per step is no fraction, as on a rack by module or a swing arm.
     pub fn of<M: Mechanism>(axis: &Axis<M>, size: M::Measure) -> AxisResult<Self> {
         let travel = axis.mechanism().uniform_travel().ok_or_else(|| {
-            Error::new(ErrorKind::Mechanism, "detent of an axis whose steps are not all alike")
+            Error::new(ErrorKind::Mechanism, "detent of an axis whose travel per step is no fraction")
                 .remedy("give the detent in steps")
         })?;
         let steps = size.base().div(travel)?;

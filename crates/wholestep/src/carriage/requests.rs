@@ -240,7 +240,12 @@ impl Live {
 
     pub(super) fn brake(&mut self, configuration: &Configuration, release: bool) {
         match self.activity {
-            Activity::Resting if !release => {}
+            // It has stopped, and said so.
+            Activity::Resting => {
+                if release {
+                    self.switch_off(configuration);
+                }
+            }
             Activity::Commissioning => {
                 self.brake_commissioning(configuration);
                 if release && self.motor.stands() {
