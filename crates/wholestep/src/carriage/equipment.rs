@@ -195,7 +195,7 @@ impl<Q: Measure> Equipment<Q> {
             measured: steps("measured travel", "commissioning.measured_travel", self.measured_travel)?,
             self_holding: self.self_holding,
         };
-        Configuration::sound(parts, |unsound| self.in_units(axis, finest, unsound))
+        Configuration::sound(&parts, |unsound| self.in_units(axis, finest, unsound))
     }
 
     /// What cannot work, in the terms in which it was given.
