@@ -74,6 +74,14 @@ def test_every_example_axis_is_read() -> None:
         assert again.place(again.low, "above") == axis.place(axis.low, "above")
 
 
+def test_what_looks_wrong_in_a_file_is_told() -> None:
+    text = (AXES / "router_lift.toml").read_text(encoding="utf-8")
+    assert wholestep.Axis.from_toml(text).cautions == []
+    hasty = text.replace('contact_settle = "10 ms"', 'contact_settle = "1 ms"')
+    (caution,) = wholestep.Axis.from_toml(hasty).cautions
+    assert caution.startswith("line 43: `switches.contact_settle`: 1 ms is shorter")
+
+
 def test_a_missing_file_is_an_os_error_that_names_it() -> None:
     with pytest.raises(OSError, match="no_such") as caught:
         wholestep.Axis.load("no_such_axis.toml")

@@ -38,6 +38,34 @@ fn what_is_refused_is_told_on_standard_error_with_status_two() {
 }
 
 #[test]
+fn what_looks_wrong_in_an_axis_file_is_told_beside_the_answer() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("lift.toml");
+    let lift = std::fs::read_to_string(concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../",
+        "examples/axes/router_lift.toml"
+    ));
+    let hasty = lift.unwrap().replace("contact_settle = \"10 ms\"", "contact_settle = \"1 ms\"");
+    std::fs::write(&path, hasty).unwrap();
+    let path = path.to_str().unwrap();
+    for arguments in [&["describe", path][..], &["place", path, "5 mm"], &["time", path, "1 mm", "2 mm"]] {
+        let output = wholestep(arguments);
+        let told = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(0), "{told}");
+        let said = format!("caution: {path}: line 43: `switches.contact_settle`: 1 ms is shorter than");
+        assert!(told.starts_with(&said) && told.lines().count() == 1, "{told}");
+    }
+    let json = wholestep(&["describe", path, "--json"]).stdout;
+    let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
+    assert_eq!(
+        (&json["cautions"][0]["key"], &json["cautions"][0]["line"]),
+        (&"switches.contact_settle".into(), &43.into())
+    );
+    assert!(wholestep(&["describe", LIFT]).stderr.is_empty());
+}
+
+#[test]
 fn programs_are_answered_in_json() {
     let cases: [&[&str]; 4] = [
         &["describe", LIFT],

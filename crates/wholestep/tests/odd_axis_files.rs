@@ -56,7 +56,7 @@ fn without(text: &str, section: &str) -> String {
         }
         !inside
     });
-    kept.map(|line| format!("{line}\n")).collect()
+    kept.flat_map(|line| [line, "\n"]).collect()
 }
 
 impl Case {

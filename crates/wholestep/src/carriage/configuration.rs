@@ -139,15 +139,15 @@ impl Configuration {
     /// [`ErrorKind::Plan`] for paces that do not share a timer or cannot be planned with,
     /// [`ErrorKind::Key`] for parts that contradict each other.
     pub fn new(parts: Parts) -> Result<Self> {
-        Self::sound(parts, Error::from)
+        Self::sound(&parts, Error::from)
     }
 
     /// As [`new`](Self::new), where `told` says in whose terms what cannot work is told.
-    pub(super) fn sound(parts: Parts, told: impl Fn(Unsound) -> Error) -> Result<Self> {
+    pub(super) fn sound(parts: &Parts, told: impl Fn(Unsound) -> Error) -> Result<Self> {
         parts.check()?;
         let start_interval = start_interval(&parts.paces.travel).map_err(&told)?;
         parts.check_rooms().map_err(told)?;
-        Ok(Self { parts, axis: None, start_interval })
+        Ok(Self { parts: *parts, axis: None, start_interval })
     }
 
     /// The same configuration for the machine of an axis, so that placements of another are refused.

@@ -209,7 +209,7 @@ impl<Q: Measure> Equipment<Q> {
             measured: steps("measured travel", "commissioning.measured_travel", self.measured_travel)?,
             self_holding: self.self_holding,
         };
-        let configuration = Configuration::sound(parts, |unsound| self.in_units(axis, finest, unsound))?;
+        let configuration = Configuration::sound(&parts, |unsound| self.in_units(axis, finest, unsound))?;
         Ok(configuration.of_axis(axis.fingerprint()))
     }
 

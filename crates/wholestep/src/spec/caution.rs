@@ -23,7 +23,7 @@ use crate::mechanism::Mechanism;
 /// assert!(lift.cautions().is_empty());
 /// let hasty = lift.with("contact_settle", "1 ms")?;
 /// let caution = &hasty.cautions()[0];
-/// assert_eq!((caution.key(), caution.line()), ("switches.contact_settle", 46));
+/// assert_eq!((caution.key(), caution.line()), ("switches.contact_settle", 43));
 /// # Ok::<(), wholestep::Error>(())
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]

@@ -117,7 +117,7 @@ fn any_configuration() -> impl Strategy<Value = Configuration> {
             // A stop must fit between the soft limits.
             let acceleration = acceleration.max(speed * speed / 19_000);
             let mut parts = match approach {
-                Some((from_high, overrun)) => approached_from(end(from_high), overrun, parts()),
+                Some((from_high, overrun)) => approached_from(end(from_high), overrun, &parts()),
                 None => parts(),
             };
             parts.release_bound = 6_000;

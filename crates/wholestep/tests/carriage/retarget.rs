@@ -105,7 +105,7 @@ fn any_configuration() -> impl Strategy<Value = Configuration> {
         |((speed, acceleration, jerk), approach)| {
             let mut parts = match approach {
                 Some((high, overrun)) => {
-                    approached_from(if high { End::High } else { End::Low }, overrun, parts())
+                    approached_from(if high { End::High } else { End::Low }, overrun, &parts())
                 }
                 None => parts(),
             };

@@ -182,7 +182,7 @@ fn a_slow_brake_overruns_no_target_that_leaves_it_room() {
 
 #[test]
 fn under_way_a_leg_past_the_limit_is_refused() {
-    let configuration = Configuration::new(approached_from(End::Low, 40, parts())).unwrap();
+    let configuration = Configuration::new(approached_from(End::Low, 40, &parts())).unwrap();
     let mut world = World::proven(&configuration, 1_000);
     world.carriage.go_to(5_000).unwrap();
     world.run_to_edge(1_000);
@@ -197,7 +197,7 @@ fn under_way_a_leg_past_the_limit_is_refused() {
     world.run_to_edge(20);
     assert_eq!(world.carriage.go_to(30), Err(Refusal::BeyondLimit { step: -10, last: 0 }));
     // Approached from above, the same at the other end.
-    let configuration = Configuration::new(approached_from(End::High, 40, parts())).unwrap();
+    let configuration = Configuration::new(approached_from(End::High, 40, &parts())).unwrap();
     let mut world = World::proven(&configuration, 9_000);
     assert_eq!(world.carriage.go_to(9_961), Err(Refusal::BeyondLimit { step: 10_001, last: 10_000 }));
     world.carriage.go_to(9_960).unwrap();

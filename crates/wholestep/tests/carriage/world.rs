@@ -58,9 +58,9 @@ pub(crate) fn parts() -> Parts {
 
 /// The same lift, whose targets are approached from `end` over `overrun` steps; it touches off on the
 /// same flank.
-pub(crate) fn approached_from(end: End, overrun: u64, parts: Parts) -> Parts {
+pub(crate) fn approached_from(end: End, overrun: u64, parts: &Parts) -> Parts {
     let touch = parts.touch.map(|touch| TouchSearch { toward: end.other(), ..touch });
-    Parts { approach: Some((end, overrun)), touch, ..parts }
+    Parts { approach: Some((end, overrun)), touch, ..*parts }
 }
 
 pub(crate) fn configuration() -> Configuration {
