@@ -72,8 +72,11 @@ try:
 except wholestep.WholestepError as refusal:
     print(refusal)
 
-# A person measured the cutter's height with a gauge block, the drive holding it.
+# A person raises the cutter to a gauge block with the dial, and states the height.
 controller.carriage.jog(Detent.of(lift, "0.05 mm"))
+controller.run()
+# Four detents up, of four counts each, take up the play of 0.15 mm; the drive has settled by then.
+controller.inputs = Inputs(probe=True, enable=True, dial=16)
 controller.run()
 controller.carriage.state_gauge_height(lift.place("10 mm"))
 controller.carriage.go_to(target)

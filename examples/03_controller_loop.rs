@@ -98,8 +98,11 @@ fn main() -> Result<(), Box<dyn Error>> {
         println!("{refusal}");
     }
 
-    // A person measured the cutter's height with a gauge block, the drive holding it.
+    // A person raises the cutter to a gauge block with the dial, and states the height.
     controller.carriage.jog(Some(Detent::of(axis, "0.05 mm".parse()?)?))?;
+    controller.run();
+    // Four detents up, of four counts each, take up the play of 0.15 mm; the drive has settled by then.
+    controller.inputs.dial += 16;
     controller.run();
     controller.carriage.state_gauge_height(place("10 mm")?.step())?;
     controller.carriage.go_to(target.step())?;

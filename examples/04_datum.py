@@ -95,7 +95,7 @@ searches = Repeatability(deviations)
 print(f"the contact changed {lift.levels_seen} times")
 print(f"the machine stands {lift.step - lift.carriage.step} steps from where the carriage believes")
 print(f"mean {searches.mean} steps, variance {searches.variance} steps²")
-print(f"repeatability after ISO 230-2 {Fraction(math.ceil(searches.repeatability[1] * 100), 100)} steps")
+print(f"repeatability of the searches {Fraction(math.ceil(searches.repeatability[1] * 100), 100)} steps")
 
 # A wire breaks: a normally closed switch then reads pressed, and the search does not go on for ever.
 lift.switch = Switch(2**62, pressed=True)

@@ -120,7 +120,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     );
     println!("mean {} steps, variance {} steps²", searches.mean()?, searches.variance()?);
     let repeatability = searches.repeatability()?.high().round_to(100, Rounding::Above)?;
-    println!("repeatability after ISO 230-2 {repeatability} steps");
+    println!("repeatability of the searches {repeatability} steps");
 
     // A wire breaks: a normally closed switch then reads pressed, and the search does not go on for ever.
     lift.switch = Switch { at: i64::MAX - 40, pressed: true, bounces: Vec::new(), chance: 7 };

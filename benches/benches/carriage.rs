@@ -21,9 +21,7 @@ fn configuration() -> Result<Configuration> {
         Rates::new(Speed::from_base(Exact::integer(50))?, Acceleration::from_base(Exact::integer(250))?);
     let screw = Linear::lead_screw_by_lead(motor, mm(4)?)?;
     let axis = Axis::new(screw, Settings::new(LengthUnit::Millimetre, mm(0)?, mm(600)?, rates))?;
-    let mut fitted = Equipment::bare(&axis)?;
-    fitted.rocker = true;
-    fitted.configuration(&axis, TIMER_HZ, PulseTiming::new(80, 40, 40)?)
+    Equipment::bare(&axis)?.configuration(&axis, TIMER_HZ, PulseTiming::new(80, 40, 40)?)
 }
 
 /// Polls until nothing is due; returns the polls.
@@ -46,7 +44,8 @@ fn poll(bench: &mut Criterion) -> Result<()> {
     let mut carriage = Carriage::commissioned(&configuration);
     let mut now = 0;
     settle(&mut carriage, &mut now);
-    carriage.jog(None)?;
+    carriage.hold()?;
+    settle(&mut carriage, &mut now);
     carriage.state_gauge_height(0)?;
     let mut group = bench.benchmark_group("carriage");
     // There and back is as many polls every time.

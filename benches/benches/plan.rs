@@ -138,7 +138,7 @@ fn square_root_loop(steps: u64) {
     }
 }
 
-/// Austin, Generate stepper-motor speed profiles in real time (2005):
+/// Austin, Generate stepper-motor speed profiles in real time, 2005 (read):
 /// c -= 2c / (4n + 1), in 2^-8 tick, up, along and down.
 fn integer_recursion(steps: u32) {
     let (f, v, a) = (TIMER_HZ << 8, 20_000, 100_000_u64);

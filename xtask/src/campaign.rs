@@ -1,5 +1,6 @@
 //! Campaigns too long for every change.
 
+use crate::python;
 use crate::stage::{Outcome, Verdict};
 use crate::tool::{capture, cargo, command, run, target};
 
@@ -17,6 +18,13 @@ pub(crate) fn lives() -> Outcome {
         ["run", "--release", "-p", "wholestep-tests", "--bin", "campaign", "--", "--lives", "1000000"];
     run(cargo(&arguments).args(["--seed", "1000000", "--threads", &threads]))?;
     Ok(Verdict::Passed)
+}
+
+/// The acceptance matrix, in Rust and in Python, with more moves than there is time for at every change.
+pub(crate) fn acceptance() -> Outcome {
+    run(cargo(&["test", "--release", "--package", "wholestep-tests", "--test", "acceptance"])
+        .env("ACCEPTANCE_MOVES", "50000"))?;
+    python::acceptance("10000")
 }
 
 pub(crate) fn oldest_rust() -> Outcome {

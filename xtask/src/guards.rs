@@ -42,8 +42,8 @@ const GUARDS: &[Guard] = &[
     Guard {
         name: "the direction stands before the first edge",
         file: "motor.rs",
-        whole: "self.ready_at.max(now.saturating_add(configuration.parts().timing.direction_setup()));",
-        broken: "self.ready_at.max(now);",
+        whole: "            self.turned_at = now;\n        }",
+        broken: "        }",
     },
     Guard {
         name: "a switch that is never released is a fault",
@@ -53,9 +53,99 @@ const GUARDS: &[Guard] = &[
     },
     Guard {
         name: "the drive's own fault switches it off",
+        file: "live.rs",
+        whole: "        self.guard_drive()?;",
+        broken: "",
+    },
+    Guard {
+        name: "the drive's own fault is told behind another",
         file: "guard.rs",
-        whole: "        if self.inputs.drive_fault {",
-        broken: "        if self.inputs.drive_fault && self.now == 0 {",
+        whole: "matches!(self.activity, Activity::Faulted { fault: Fault::Drive, .. });\n        if self",
+        broken: "matches!(self.activity, Activity::Faulted { .. });\n        if self",
+    },
+    Guard {
+        name: "a motion waits for the pulse of the last edge",
+        file: "motor.rs",
+        whole: "        self.last_edge = now;\n        self.pulse = true;",
+        broken: "        self.pulse = true;",
+    },
+    Guard {
+        name: "a motion waits until the drive has settled",
+        file: "motor.rs",
+        whole: "now.max(start).max(self.settled_at)",
+        broken: "now.max(start).max(self.settled_at.min(now))",
+    },
+    Guard {
+        name: "a step the other way opens the play",
+        file: "motor.rs",
+        whole: "            _ => 0,\n        };\n    }\n\n    /// When the pulse",
+        broken: "            _ => self.taken_up,\n        };\n    }\n\n    /// When the pulse",
+    },
+    Guard {
+        name: "a motor that has stopped starts as from rest",
+        file: "motor.rs",
+        whole: "            motion.start_again(configuration, step, now);",
+        broken: "            let _unused = step;",
+    },
+    Guard {
+        name: "uneven polls are told",
+        file: "motor.rs",
+        whole: "            uneven = Some(late);",
+        broken: "            uneven = None;",
+    },
+    Guard {
+        name: "a height is stated with the play taken up",
+        file: "requests.rs",
+        whole: "        if !self.is_loaded(configuration) {",
+        broken: "        if !self.is_loaded(configuration) && self.now == 0 {",
+    },
+    Guard {
+        name: "a height is stated with the drive settled",
+        file: "requests.rs",
+        whole: "        if !self.motor.is_settled(self.now) {",
+        broken: "        if !self.motor.is_settled(self.now) && self.now == 0 {",
+    },
+    Guard {
+        name: "a touch proves nothing past a soft limit",
+        file: "requests.rs",
+        whole: "        becomes.map_or(Ok(()), |step| Self::refuse_beyond(configuration, step))?;",
+        broken: "",
+    },
+    Guard {
+        name: "a contact before a step is no touch",
+        file: "touch.rs",
+        whole: "if *stepped && loaded {",
+        broken: "if (*stepped || step >= i64::MIN) && loaded {",
+    },
+    Guard {
+        name: "a contact with open play is no touch",
+        file: "touch.rs",
+        whole: "if *stepped && loaded {",
+        broken: "if *stepped && (loaded || step >= i64::MIN) {",
+    },
+    Guard {
+        name: "a touch that contradicts the position is a fault",
+        file: "stand.rs",
+        whole: "if self.proven && becomes.abs_diff(contact) > agreement {",
+        broken: "if self.proven && becomes.abs_diff(contact) > agreement && self.now == 0 {",
+    },
+    Guard {
+        name: "a search does not start toward a pressed switch",
+        file: "stand.rs",
+        whole: "        self.start(configuration, pace, search.to)?;",
+        broken: "        self.motor.run(configuration, pace, self.now, search.to)?;",
+    },
+    Guard {
+        name: "two approaches to the datum agree",
+        file: "datum.rs",
+        whole: "if before.abs_diff(self.latch) > search.agreement => {",
+        broken: "if before.abs_diff(self.latch) > search.agreement && search.bound == 0 => {",
+    },
+    Guard {
+        name: "time does not come near the end of the counter",
+        file: "live.rs",
+        whole: "if now > TIME_MAX && !latched {",
+        broken: "if now > TIME_MAX && !latched && !self.polled {",
     },
 ];
 

@@ -97,6 +97,11 @@ const CAMPAIGNS: &[Stage] = &[
         run: oracle::placements_long,
     },
     Stage { name: "properties", about: "every property test over 20,000 cases", run: campaign::properties },
+    Stage {
+        name: "acceptance",
+        about: "the acceptance matrix with 50,000 moves of every axis file, 10,000 in Python",
+        run: campaign::acceptance,
+    },
     Stage { name: "oldest-rust", about: "builds with the oldest Rust promised", run: campaign::oldest_rust },
     Stage { name: "lives", about: "a million lives of a carriage on a twin", run: campaign::lives },
     Stage {

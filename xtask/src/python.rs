@@ -22,6 +22,14 @@ pub(crate) fn pytest() -> Outcome {
     Ok(Verdict::Passed)
 }
 
+/// The acceptance matrix alone, with so many moves of each axis file.
+pub(crate) fn acceptance(moves: &str) -> Outcome {
+    run(python(environment()?, &["-m", "pytest", "-q", "tests/test_acceptance.py"])
+        .env("ACCEPTANCE_MOVES", moves)
+        .current_dir(PACKAGE))?;
+    Ok(Verdict::Passed)
+}
+
 /// The package in the examples that adds a kind of mechanism, with its own tests, in an environment of
 /// its own: once installed, its kind is among those known.
 pub(crate) fn third_party() -> Outcome {

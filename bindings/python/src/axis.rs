@@ -3,10 +3,10 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use pyo3::buffer::PyBuffer;
+use pyo3::IntoPyObjectExt;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
-use pyo3::types::{PyDict, PyList, PyTuple};
+use pyo3::types::{PyByteArray, PyBytes, PyDict, PyList, PyString, PyTuple};
 use wholestep::axis::{Rates, Settings};
 use wholestep::measure::Unit;
 use wholestep::mechanism::Trend;
@@ -14,12 +14,14 @@ use wholestep::spec::{AnyAxis, AnyMechanism, AxisFile, Document, SharedMechanism
 use wholestep::{Acceleration, Exact, Jerk, Measure, Rounding, Speed};
 
 use crate::border::{cross, cross_detached};
-use crate::buffer::{BLOCK, SIZE, numbers};
+use crate::buffer::{BLOCK, Given, SIZE, numbers};
+use crate::error::wrong_type;
 use crate::holding::Holding;
-use crate::measure::{Class, Either, given};
-use crate::placement::Placement;
+use crate::measure::{Class, Either, Placed, asked, either, given, hash};
+use crate::placement::{Placement, named};
 use crate::plan::{Plan, Request};
 use crate::registry::registry;
+use crate::whole;
 use crate::word::{approach, direction, direction_name};
 
 /// A mechanism with everything that makes it an axis of a machine: datum, soft limits, direction,
@@ -41,6 +43,10 @@ use crate::word::{approach, direction, direction_name};
 pub(crate) struct Axis {
     axis: AnyAxis,
     file: Option<Arc<AxisFile>>,
+    /// Its unit, where somebody declared one.
+    declared: Option<&'static str>,
+    /// What it was made of: a mechanism, or the text of its file.
+    source: Py<PyAny>,
     /// What makes the axis again.
     made: Py<PyAny>,
 }
@@ -100,7 +106,8 @@ impl Axis {
             AnyMechanism::Angle(mechanism) => AnyAxis::Angle(words.axis(py, mechanism)?),
         };
         let made = partial(py, py.get_type::<Self>().as_any(), (mechanism,), Some(&words.keywords(py)?))?;
-        Ok(Self { axis, file: None, made })
+        let declared = words.unit.map(|_| along!(axis, axis => axis.unit().symbol()));
+        Ok(Self { axis, file: None, declared, source: mechanism.clone().unbind(), made })
     }
 
     /// The axis in a file.
@@ -118,9 +125,15 @@ impl Axis {
         Self::read(py, &cross(py, || Document::from_toml(text))?)
     }
 
+    /// What in its file works but looks wrong, each with its line; empty without a file.
+    #[getter]
+    fn cautions(&self) -> Vec<String> {
+        self.file.iter().flat_map(|file| file.cautions()).map(ToString::to_string).collect()
+    }
+
     /// The name in its file.
     #[getter]
-    fn name(&self) -> Option<&str> {
+    pub(crate) fn name(&self) -> Option<&str> {
         self.file.as_ref().map(|file| file.name())
     }
 
@@ -256,10 +269,11 @@ impl Axis {
 
     /// Place many targets.
     ///
-    /// Of an iterable of targets, the placements. Of a buffer of 64-bit integers, each of which
-    /// counts ``1/denominator`` of a ``unit``, only the steps: a read-only memoryview of 64-bit
-    /// integers, which numpy views without copying. There a step that cannot be decided is an
-    /// error.
+    /// Of an iterable of targets, the placements. Of a buffer of whole numbers in one dimension, each
+    /// of which counts ``1/denominator`` of a ``unit``, only the steps: a read-only memoryview of
+    /// 64-bit integers, which numpy views without copying. There a step that cannot be decided is an
+    /// error. The numbers may be of 8 to 64 bits, with or without a sign, in either order of bytes.
+    /// Other Python threads run meanwhile, and Ctrl-C ends it.
     ///
     /// >>> from array import array
     /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
@@ -285,18 +299,30 @@ impl Axis {
                     "give the unit of the whole numbers beside their denominator",
                 ));
             }
-            return Ok(objects(slf, targets, rule, strict)?.into_any());
+            if [
+                targets.is_instance_of::<PyString>(),
+                targets.is_instance_of::<PyBytes>(),
+                targets.is_instance_of::<PyByteArray>(),
+            ]
+            .contains(&true)
+            {
+                return Err(wrong_type(
+                    targets,
+                    "targets",
+                    "give a list of targets; place takes a single one",
+                ));
+            }
+            return along!(slf.get().axis, axis => Ok(objects(slf, axis, targets, rule, strict)?.into_any()));
         };
-        let counts: PyBuffer<i64> = PyBuffer::get(targets)?;
+        let counts = Given::of(targets)?;
         let denominator = denominator.map_or(Ok(Exact::ONE), crate::number::exact)?;
-        let counts = counts.to_vec(py)?;
         along!(slf.get().axis, axis => steps(py, axis, &counts, denominator, unit, rule))
     }
 
     /// Go by a distance from where a placement was asked to stand.
     ///
     /// Counted from its exact target and not from its step, so that any number of distances adds up
-    /// without drift.
+    /// without drift. A placement of another machine is refused.
     #[pyo3(signature = (placement, distance, rounding = "nearest"))]
     fn place_by(
         slf: &Bound<'_, Self>,
@@ -305,16 +331,20 @@ impl Axis {
         rounding: &str,
     ) -> PyResult<Placement> {
         let (py, rule) = (slf.py(), crate::word::rounding(slf.py(), rounding)?);
+        slf.get().check(py, placement.get())?;
         let from = &placement.get().placed;
         let placed = along!(slf.get().axis, axis => {
-            let (from, distance) = (Class::placement(from).ok_or_else(other_measure)?, given(distance, None)?);
+            let spoken = slf.get().spoken::<_>(axis.unit());
+            let (from, distance) = (Class::placement(from).ok_or_else(other_measure)?, asked(distance, spoken)?);
             Class::placed(cross(py, || axis.place_by(from, distance, rule))?)
         });
         Ok(Placement::new(placed, slf.clone().unbind(), Some(rule)))
     }
 
     /// Where the carriage stands at a step, which may lie outside the soft limits.
-    fn at_step(slf: &Bound<'_, Self>, step: i64) -> PyResult<Placement> {
+    ///
+    /// Its target is that position, rounded to 1e-12 of a millimetre or degree unless it is exact.
+    fn at_step(slf: &Bound<'_, Self>, #[pyo3(from_py_with = whole::step)] step: i64) -> PyResult<Placement> {
         let placed = along!(slf.get().axis, axis => Class::placed(cross(slf.py(), || axis.at_step(step))?));
         Ok(Placement::new(placed, slf.clone().unbind(), None))
     }
@@ -327,14 +357,15 @@ impl Axis {
         let py = slf.py();
         let (axis, zero) = match &slf.get().axis {
             AnyAxis::Length(axis) => {
-                measured_from(axis, zero).map(|(axis, zero)| (AnyAxis::Length(axis), zero))?
+                measured_from(slf.get(), axis, zero).map(|(axis, zero)| (AnyAxis::Length(axis), zero))?
             }
             AnyAxis::Angle(axis) => {
-                measured_from(axis, zero).map(|(axis, zero)| (AnyAxis::Angle(axis), zero))?
+                measured_from(slf.get(), axis, zero).map(|(axis, zero)| (AnyAxis::Angle(axis), zero))?
             }
         };
         let made = partial(py, &py.get_type::<Self>().getattr("with_zero")?, (slf, zero), None)?;
-        Ok(Self { axis, file: slf.get().file.clone(), made })
+        let Self { file, declared, source, .. } = slf.get();
+        Ok(Self { axis, file: file.clone(), declared: *declared, source: source.clone_ref(py), made })
     }
 
     /// Which marks of a grid, one every ``grid``, it holds exactly; ``None`` where its steps are
@@ -346,10 +377,9 @@ impl Axis {
     /// >>> holding.every, holding.worst
     /// (4, Length('0.00125 mm'))
     fn holding(&self, grid: &Bound<'_, PyAny>) -> PyResult<Option<Holding>> {
-        let py = grid.py();
         Ok(match &self.axis {
-            AnyAxis::Length(axis) => held(py, axis, grid)?.map(|marks| Holding(Either::Length(marks))),
-            AnyAxis::Angle(axis) => held(py, axis, grid)?.map(|marks| Holding(Either::Angle(marks))),
+            AnyAxis::Length(axis) => held(self, axis, grid)?.map(|marks| Holding(Either::Length(marks))),
+            AnyAxis::Angle(axis) => held(self, axis, grid)?.map(|marks| Holding(Either::Angle(marks))),
         })
     }
 
@@ -374,7 +404,7 @@ impl Axis {
         slf: &Bound<'_, Self>,
         start: &Bound<'_, PyAny>,
         to: &Bound<'_, PyAny>,
-        timer_hz: Option<u64>,
+        #[pyo3(from_py_with = whole::timer_hz)] timer_hz: Option<u64>,
         speed: Option<&str>,
         arrived: &str,
         direction_setup: Option<&str>,
@@ -402,6 +432,29 @@ impl Axis {
         })
     }
 
+    /// Equal are axes of the same content: limits, rates and zero, and the same mechanism or file,
+    /// but for comments and layout.
+    fn __eq__(&self, py: Python<'_>, other: &Self) -> PyResult<bool> {
+        let same = match (&self.axis, &other.axis) {
+            (AnyAxis::Length(one), AnyAxis::Length(other)) => same_settings(one, other),
+            (AnyAxis::Angle(one), AnyAxis::Angle(other)) => same_settings(one, other),
+            _ => false,
+        };
+        let (source, others) = (self.source.bind(py), other.source.bind(py));
+        if !same || self.file.is_some() != other.file.is_some() {
+            return Ok(false);
+        }
+        if source.eq(others)? || self.file.is_none() {
+            return source.eq(others);
+        }
+        let parse = py.import("tomllib")?.getattr("loads")?;
+        parse.call1((source,))?.eq(parse.call1((others,))?)
+    }
+
+    fn __hash__(&self) -> u64 {
+        along!(self.axis, axis => hash((axis.settings().low, axis.settings().high, axis.zero())))
+    }
+
     fn __reduce__<'py>(&self, py: Python<'py>) -> (Py<PyAny>, Bound<'py, PyTuple>) {
         (self.made.clone_ref(py), PyTuple::empty(py))
     }
@@ -413,7 +466,35 @@ impl Axis {
         let file = cross(py, || AxisFile::from_document(document, &registry))?;
         let from_toml = py.get_type::<Self>().getattr("from_toml")?;
         let made = partial(py, &from_toml, (document.text(),), None)?;
-        Ok(Self { axis: file.axis().clone(), file: Some(Arc::new(file)), made })
+        let axis = file.axis().clone();
+        let declared = cross(py, || document.root().optional::<String>("unit"))?;
+        let declared = declared.map(|_| along!(axis, axis => axis.unit().symbol()));
+        let source = document.text().into_py_any(py)?;
+        Ok(Self { axis, file: Some(Arc::new(file)), declared, source, made })
+    }
+
+    /// The unit for a suggestion to whoever gives a target without one: only a declared one.
+    pub(crate) fn spoken<U>(&self, unit: U) -> Option<U> {
+        self.declared.map(|_| unit)
+    }
+
+    /// The target of a placement in the axis's unit, where it is of the axis's measure.
+    pub(crate) fn written(&self, placed: &Placed) -> String {
+        match (&self.axis, placed) {
+            (AnyAxis::Length(axis), Either::Length(placed)) => {
+                placed.target().exact_in(axis.unit()).to_string()
+            }
+            (AnyAxis::Angle(axis), Either::Angle(placed)) => {
+                placed.target().exact_in(axis.unit()).to_string()
+            }
+            _ => either!(placed, placed => placed.target().to_string()),
+        }
+    }
+
+    /// Refuses a placement of another machine, by both names.
+    pub(crate) fn check(&self, py: Python<'_>, placement: &Placement) -> PyResult<()> {
+        let checked = self.axis.fingerprint().check(placement.fingerprint());
+        cross(py, || checked.map_err(|error| named(error, placement.axis_name(), self.name())))
     }
 
     pub(crate) const fn axis(&self) -> &AnyAxis {
@@ -522,38 +603,66 @@ fn placed(
 ) -> PyResult<Placement> {
     let py = axis.py();
     let placed = along!(axis.get().axis, one => {
-        let target = given(target, None)?;
+        let target = asked(target, axis.get().spoken(one.unit()))?;
         let place = || if strict { one.place_strictly(target, rounding) } else { one.place(target, rounding) };
         Class::placed(cross(py, place)?)
     });
     Ok(Placement::new(placed, axis.clone().unbind(), Some(rounding)))
 }
 
+/// How many targets are placed before other threads and Ctrl-C have their turn.
+const TARGETS_AT_ONCE: usize = 1024;
+
 /// The placements of an iterable of targets.
-fn objects<'py>(
+fn objects<'py, M: Class>(
     axis: &Bound<'py, Axis>,
+    along: &SharedAxis<M>,
     targets: &Bound<'py, PyAny>,
     rounding: Rounding,
     strict: bool,
 ) -> PyResult<Bound<'py, PyList>> {
-    let py = axis.py();
+    let (py, spoken) = (axis.py(), axis.get().spoken(along.unit()));
     let placements = PyList::empty(py);
-    for (index, target) in targets.try_iter()?.enumerate() {
-        let placement =
-            placed(axis, &target?, rounding, strict).map_err(|error| at_index(py, error, index))?;
-        placements.append(placement)?;
-        if index % 1024 == 0 {
-            py.check_signals()?;
+    let Ok(mut rest) = targets.try_iter() else {
+        return Err(wrong_type(targets, "targets", "give a list of targets"));
+    };
+    loop {
+        let first = placements.len();
+        let read: Vec<PyResult<M>> =
+            rest.by_ref().take(TARGETS_AT_ONCE).map(|target| asked(&target?, spoken)).collect();
+        if read.is_empty() {
+            return Ok(placements);
         }
+        // The first target that is wrong is named, whatever is wrong with it.
+        let readable: Vec<M> = read.iter().map_while(|target| target.as_ref().ok()).copied().collect();
+        let mut placed = Vec::with_capacity(readable.len());
+        cross_detached(py, || {
+            for target in &readable {
+                let place = if strict {
+                    along.place_strictly(*target, rounding)
+                } else {
+                    along.place(*target, rounding)
+                };
+                placed.push(place?);
+            }
+            Ok(())
+        })
+        .map_err(|error| at_index(py, error, first + placed.len()))?;
+        if let Some(Err(error)) = read.into_iter().nth(readable.len()) {
+            return Err(at_index(py, error, first + readable.len()));
+        }
+        for placed in placed {
+            placements.append(Placement::new(M::placed(placed), axis.clone().unbind(), Some(rounding)))?;
+        }
+        py.check_signals()?;
     }
-    Ok(placements)
 }
 
 /// The steps of many targets, each so many `1/denominator` of a `unit`.
 fn steps<'py, M: Class>(
     py: Python<'py>,
     axis: &SharedAxis<M>,
-    counts: &[i64],
+    counts: &Given<'py>,
     denominator: Exact,
     unit: &str,
     rounding: Rounding,
@@ -561,9 +670,10 @@ fn steps<'py, M: Class>(
     let one = cross(py, || M::Unit::read(unit)?.in_base().div(denominator))?;
     // A short numerator is multiplied without the common divisors that a product of any size needs.
     let short = i64::try_from(one.numerator()).ok();
-    let count = u64::try_from(counts.len()).unwrap_or(u64::MAX);
+    let count = u64::try_from(counts.count).unwrap_or(u64::MAX);
     numbers(py, count, "q", |bytes| {
-        for (block, (counts, bytes)) in counts.chunks(BLOCK).zip(bytes.chunks_mut(BLOCK * SIZE)).enumerate() {
+        for (block, bytes) in bytes.chunks_mut(BLOCK * SIZE).enumerate() {
+            let counts = counts.block(block * BLOCK, BLOCK)?;
             let mut done = 0;
             let placing = cross_detached(py, || {
                 for (count, slot) in counts.iter().zip(bytes.chunks_exact_mut(SIZE)) {
@@ -591,22 +701,28 @@ fn at_index(py: Python<'_>, error: PyErr, index: usize) -> PyErr {
     error.add_note(py, format!("target {index} of place_many, counted from 0")).err().unwrap_or(error)
 }
 
+/// Whether both have the same limits, rates and zero.
+fn same_settings<M: Class>(one: &SharedAxis<M>, other: &SharedAxis<M>) -> bool {
+    one.settings() == other.settings() && one.zero() == other.zero()
+}
+
 fn measured_from<'py, M: Class>(
+    of: &Axis,
     axis: &SharedAxis<M>,
     zero: &Bound<'py, PyAny>,
 ) -> PyResult<(SharedAxis<M>, Bound<'py, PyAny>)> {
     let py = zero.py();
-    let zero = given(zero, None)?;
+    let zero = asked(zero, of.spoken(axis.unit()))?;
     Ok((cross(py, || axis.clone().with_zero(zero))?, zero.object(py)?))
 }
 
 fn held<M: Class>(
-    py: Python<'_>,
+    of: &Axis,
     axis: &SharedAxis<M>,
     grid: &Bound<'_, PyAny>,
 ) -> PyResult<Option<wholestep::axis::Holding<M>>> {
-    let grid = given(grid, None)?;
-    cross(py, || axis.holding(grid))
+    let spacing = asked(grid, of.spoken(axis.unit()))?;
+    cross(grid.py(), || axis.holding(spacing))
 }
 
 pub(crate) fn other_measure() -> PyErr {

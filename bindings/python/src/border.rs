@@ -4,6 +4,9 @@
 use std::any::Any;
 use std::cell::RefCell;
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::mpsc::{RecvTimeoutError, channel};
+use std::thread;
+use std::time::Duration;
 
 use pyo3::prelude::*;
 
@@ -14,11 +17,21 @@ thread_local! {
     static RAISED: RefCell<Option<PyErr>> = const { RefCell::new(None) };
 }
 
+/// How long work goes on between two looks for Ctrl-C.
+pub(crate) const LOOK_EVERY: Duration = Duration::from_millis(20);
+
+/// What came of work: its result, or the panic in it.
+type Done<T> = thread::Result<wholestep::Result<T>>;
+
 /// Does `work` in the core and brings its result, its error, or what a Python mechanism raised on
 /// the way, to Python. A panic is a defect of the library and becomes an ordinary exception.
 pub(crate) fn cross<T>(py: Python<'_>, work: impl FnOnce() -> wholestep::Result<T>) -> PyResult<T> {
     let done = catch_unwind(AssertUnwindSafe(work));
-    if let Some(raised) = RAISED.take() {
+    settle(py, done, RAISED.take())
+}
+
+fn settle<T>(py: Python<'_>, done: Done<T>, raised: Option<PyErr>) -> PyResult<T> {
+    if let Some(raised) = raised {
         return Err(raised);
     }
     match done {
@@ -33,6 +46,31 @@ pub(crate) fn cross_detached<T: Send>(
     work: impl FnOnce() -> wholestep::Result<T> + Send,
 ) -> PyResult<T> {
     cross(py, || py.detach(work))
+}
+
+/// As [`cross`], for long work that cannot be stopped from inside: other threads run meanwhile, and
+/// Ctrl-C ends the waiting. The work then comes to its own end on a thread of its own, unheard.
+pub(crate) fn cross_waiting<T: Send + 'static>(
+    py: Python<'_>,
+    work: impl FnOnce() -> wholestep::Result<T> + Send + 'static,
+) -> PyResult<T> {
+    let (sender, mut receiver) = channel();
+    thread::spawn(move || {
+        let done = catch_unwind(AssertUnwindSafe(work));
+        // Nobody hears it after Ctrl-C.
+        let _ = sender.send((done, RAISED.take()));
+    });
+    loop {
+        let came;
+        (came, receiver) = py.detach(move || (receiver.recv_timeout(LOOK_EVERY), receiver));
+        match came {
+            Ok((done, raised)) => return settle(py, done, raised),
+            Err(RecvTimeoutError::Timeout) => py.check_signals()?,
+            Err(RecvTimeoutError::Disconnected) => {
+                return Err(defect(py, "work that ended without a result"));
+            }
+        }
+    }
 }
 
 /// Keeps what a Python mechanism raised, and gives the core an error to stop with.

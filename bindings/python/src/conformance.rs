@@ -5,8 +5,11 @@ use wholestep::spec::AnyMechanism;
 use wholestep::{Error, ErrorKind};
 use wholestep_twin::Report;
 
-use crate::border::cross;
+use crate::border::cross_detached;
+use crate::interruptible::Interruptible;
+use crate::measure::hash;
 use crate::mechanism::mechanism;
+use crate::whole;
 
 /// How much of a mechanism was checked.
 ///
@@ -17,6 +20,21 @@ pub(crate) struct Conformance(Report);
 
 #[pymethods]
 impl Conformance {
+    /// What was checked, as counts.
+    #[new]
+    fn new(
+        #[pyo3(from_py_with = whole::index)] steps: usize,
+        #[pyo3(from_py_with = whole::index)] placements: usize,
+        #[pyo3(from_py_with = whole::index)] open: usize,
+    ) -> Self {
+        Self(Report { steps, placements, open })
+    }
+
+    /// What a pattern matches by position.
+    #[classattr]
+    #[pyo3(name = "__match_args__")]
+    const MATCH_ARGS: (&'static str, &'static str, &'static str) = ("steps", "placements", "open");
+
     /// Steps whose positions were asked at every width.
     #[getter]
     fn steps(&self) -> usize {
@@ -37,16 +55,26 @@ impl Conformance {
 
     fn __repr__(&self) -> String {
         let Report { steps, placements, open } = self.0;
-        format!("<Conformance: {steps} steps, {placements} placements, {open} left open>")
+        format!("Conformance(steps={steps}, placements={placements}, open={open})")
+    }
+
+    fn __hash__(&self) -> u64 {
+        hash((self.0.steps, self.0.placements, self.0.open))
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> (Bound<'py, PyAny>, (usize, usize, usize)) {
+        let Report { steps, placements, open } = self.0;
+        (py.get_type::<Self>().into_any(), (steps, placements, open))
     }
 }
 
 /// Checks that a mechanism keeps to what the library relies on, for the tests of whoever writes one.
 ///
-/// Looks at ``samples`` steps spread over the span and at their neighbours: that positions only rise
+/// Looks at ``samples`` steps, at most a million, spread over the span and at their neighbours: that positions only rise
 /// or only fall, that bounds hold what finer bounds say, and that targets are placed as a search
 /// through every step would place them. What is wrong is raised with the step at which it was found;
-/// an exception of the mechanism comes out unchanged. A wrong formula passes as well as a right one:
+/// an exception of the mechanism comes out unchanged. Other Python threads run meanwhile, and Ctrl-C
+/// ends it. A wrong formula passes as well as a right one:
 /// check some positions against a gauge too.
 ///
 /// >>> import wholestep
@@ -57,15 +85,15 @@ impl Conformance {
 #[pyo3(signature = (mechanism, *, samples = 100, seed = 1))]
 pub(crate) fn check_conformance(
     mechanism: &Bound<'_, PyAny>,
-    samples: u32,
-    seed: u64,
+    #[pyo3(from_py_with = whole::samples)] samples: u32,
+    #[pyo3(from_py_with = whole::seed)] seed: u64,
 ) -> PyResult<Conformance> {
     let checked = self::mechanism(mechanism)?;
-    cross(mechanism.py(), || {
+    cross_detached(mechanism.py(), || {
         let suite = wholestep_twin::Conformance::new().samples(samples).seed(seed);
         let report = match checked {
-            AnyMechanism::Length(mechanism) => suite.check(&mechanism),
-            AnyMechanism::Angle(mechanism) => suite.check(&mechanism),
+            AnyMechanism::Length(mechanism) => suite.check(&Interruptible::new(mechanism)),
+            AnyMechanism::Angle(mechanism) => suite.check(&Interruptible::new(mechanism)),
         };
         report.map(Conformance).map_err(|failure| {
             Error::new(ErrorKind::Mechanism, "mechanism that breaks a promise").advice(failure.to_string())

@@ -2,21 +2,23 @@
 
 use std::path::PathBuf;
 
-use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyString, PyTuple};
+use wholestep::error::Value;
 use wholestep::measure::Unit;
 use wholestep::plan::Planner;
 use wholestep::spec::AnyAxis;
 use wholestep::{Error, ErrorKind, Length, LengthUnit};
-use wholestep_shop::cut_list::{Marks, MarksFrom, MeasuredTo, Part, Stock};
+use wholestep_shop::cut_list::{Marks, MarksFrom, MeasuredTo, Part, Stock, Turning};
 use wholestep_shop::{CutList, Job};
 
 use crate::axis::Axis;
-use crate::border::{cross, cross_detached};
+use crate::border::{cross, cross_waiting};
 use crate::cuts;
+use crate::error::wrong_type;
 use crate::measure::{Class, given};
 use crate::registry::registry;
+use crate::whole;
 use crate::word::{chosen, rounding};
 
 /// The cut list of a job file; `wholestep.CutList.load`.
@@ -40,13 +42,14 @@ pub(crate) fn work_out<'py>(
     let py = cut_list.py();
     let list = read(cut_list)?;
     let AnyAxis::Length(along) = axis.get().axis() else {
-        return Err(PyTypeError::new_err("a cut list needs an axis that measures lengths"));
+        return Err(wrong_type(axis, "axis of a cut list", "give an axis that measures lengths"));
     };
     let pulse = axis.get().file().map(wholestep::spec::AxisFile::pulse);
-    let cuts = cross_detached(py, || {
-        let mut cuts = list.cuts(along)?;
+    let along = along.clone();
+    let cuts = cross_waiting(py, move || {
+        let mut cuts = list.cuts(&along)?;
         if let Some(pulse) = pulse {
-            cuts.plan_moves(&Planner::new(along, pulse.timer_hz, pulse.timing()?)?)?;
+            cuts.plan_moves(&Planner::new(&along, pulse.timer_hz, pulse.timing()?)?)?;
         }
         Ok(cuts)
     })?;
@@ -57,51 +60,54 @@ fn read(list: &Bound<'_, PyAny>) -> PyResult<CutList> {
     let py = list.py();
     let unit = text(list, "unit")?;
     let unit = cross(py, || LengthUnit::read(&unit))?;
-    let length = |name: &str| given::<Length>(&list.getattr(name)?, None);
+    let length = |name: &str| given::<Length>(&list.getattr(name)?, Some(unit));
+    let turning = text(list, "turning")?;
+    let words = "none, end_for_end or over";
     Ok(CutList {
         unit,
-        parts: each(list, "parts", part)?,
-        stock: each(list, "stock", stock)?,
-        marks: each(list, "marks", marks)?,
+        parts: each(list, "parts", "part", |entry| part(entry, unit))?,
+        stock: each(list, "stock", "stock", |entry| stock(entry, unit))?,
+        marks: each(list, "marks", "marks", |entry| marks(entry, unit))?,
         kerf: length("kerf")?,
         end_trim: length("end_trim")?,
         smallest_offcut: length("smallest_offcut")?,
         hold: length("hold")?,
-        width: optional(list, "width")?,
+        width: optional(list, "width", unit)?,
         rounding: rounding(py, &text(list, "rounding")?)?,
         finish_each_piece: list.getattr("finish_each_piece")?.extract()?,
+        turning: cross(py, || chosen(&turning, "turning", words, Turning::ALL, Turning::name))?,
     })
 }
 
-fn part(part: &Bound<'_, PyAny>) -> PyResult<Part> {
+fn part(part: &Bound<'_, PyAny>, unit: LengthUnit) -> PyResult<Part> {
     let py = part.py();
     let word = text(part, "measured_to")?;
     let words = "long_point or short_point";
     Ok(Part {
         name: text(part, "name")?,
-        length: given(&part.getattr("length")?, None)?,
-        quantity: part.getattr("quantity")?.extract()?,
+        length: given(&part.getattr("length")?, Some(unit))?,
+        quantity: whole::quantity(&part.getattr("quantity")?)?,
         left: given(&part.getattr("left")?, None)?,
         right: given(&part.getattr("right")?, None)?,
         measured_to: cross(py, || chosen(&word, "measured_to", words, MeasuredTo::ALL, MeasuredTo::name))?,
     })
 }
 
-fn stock(stock: &Bound<'_, PyAny>) -> PyResult<Stock> {
-    let length = given(&stock.getattr("length")?, None)?;
-    Ok(Stock { length, quantity: stock.getattr("quantity")?.extract()? })
+fn stock(stock: &Bound<'_, PyAny>, unit: LengthUnit) -> PyResult<Stock> {
+    let length = given(&stock.getattr("length")?, Some(unit))?;
+    Ok(Stock { length, quantity: whole::stock_quantity(&stock.getattr("quantity")?)? })
 }
 
-fn marks(marks: &Bound<'_, PyAny>) -> PyResult<Marks> {
+fn marks(marks: &Bound<'_, PyAny>, unit: LengthUnit) -> PyResult<Marks> {
     let py = marks.py();
     let word = text(marks, "origin")?;
     Ok(Marks {
         name: text(marks, "name")?,
-        length: given(&marks.getattr("length")?, None)?,
-        count: marks.getattr("count")?.extract()?,
-        spacing: optional(marks, "spacing")?,
+        length: given(&marks.getattr("length")?, Some(unit))?,
+        count: whole::marks(&marks.getattr("count")?)?,
+        spacing: optional(marks, "spacing", unit)?,
         from: cross(py, || chosen(&word, "origin", "end or centre", MarksFrom::ALL, MarksFrom::name))?,
-        first: optional(marks, "first")?,
+        first: optional(marks, "first", unit)?,
     })
 }
 
@@ -109,17 +115,38 @@ fn text(owner: &Bound<'_, PyAny>, name: &str) -> PyResult<String> {
     owner.getattr(name)?.cast::<PyString>().map_err(PyErr::from)?.extract()
 }
 
-fn optional(owner: &Bound<'_, PyAny>, name: &str) -> PyResult<Option<Length>> {
+fn optional(owner: &Bound<'_, PyAny>, name: &str, unit: LengthUnit) -> PyResult<Option<Length>> {
     let value = owner.getattr(name)?;
-    if value.is_none() { Ok(None) } else { given(&value, None).map(Some) }
+    if value.is_none() { Ok(None) } else { given(&value, Some(unit)).map(Some) }
 }
 
+/// What `read` makes of each entry; `what` they are stands before what is wrong with one.
 fn each<T>(
     owner: &Bound<'_, PyAny>,
-    name: &str,
+    field: &str,
+    what: &str,
     read: impl Fn(&Bound<'_, PyAny>) -> PyResult<T>,
 ) -> PyResult<Vec<T>> {
-    owner.getattr(name)?.try_iter()?.map(|one| read(&one?)).collect()
+    let entries = owner.getattr(field)?.try_iter()?.enumerate();
+    let read = |(at, entry): (usize, PyResult<Bound<'_, PyAny>>)| {
+        let entry = entry?;
+        read(&entry).map_err(|error| about(&entry, what, at + 1, error))
+    };
+    entries.map(read).collect()
+}
+
+/// The exception with the entry that it is about: its name, or its number where it has none.
+fn about(entry: &Bound<'_, PyAny>, what: &str, number: usize, error: PyErr) -> PyErr {
+    let py = entry.py();
+    let named = || -> PyResult<()> {
+        let which = match text(entry, "name") {
+            Ok(name) => format!("{what} {}", Value::text(&name)),
+            Err(_) => format!("{what} {number}"),
+        };
+        let raised = error.value(py);
+        raised.setattr("args", (format!("{which}: {}", raised.str()?),))
+    };
+    named().err().unwrap_or(error)
 }
 
 /// The cut list as plain data.
@@ -157,6 +184,7 @@ fn plain<'py>(py: Python<'py>, list: &CutList) -> PyResult<Bound<'py, PyAny>> {
     fields.set_item("width", length(list.width)?)?;
     fields.set_item("rounding", list.rounding.name())?;
     fields.set_item("finish_each_piece", list.finish_each_piece)?;
+    fields.set_item("turning", list.turning.name())?;
     classes.getattr("CutList")?.call((), Some(&fields))
 }
 

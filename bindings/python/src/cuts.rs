@@ -50,9 +50,14 @@ impl<'py> Classes<'py> {
             cut.sawn,
             cut.remaining.length.object(py)?,
         );
-        let warnings = pyo3::types::PyDict::new(py);
-        warnings.set_item("warnings", pyo3::types::PyTuple::new(py, &cut.warnings)?)?;
-        self.0.getattr("Cut")?.call(fields, Some(&warnings))
+        let named = pyo3::types::PyDict::new(py);
+        named.set_item("turn", cut.turn.name())?;
+        named.set_item("face", if cut.turn.is_face_down() { "down" } else { "up" })?;
+        named.set_item("saw_left_first", cut.saw_left_first)?;
+        named.set_item("stop_touches", cut.stop_touches.name())?;
+        named.set_item("left_reach", bounds(py, &cut.left_reach)?)?;
+        named.set_item("warnings", pyo3::types::PyTuple::new(py, &cut.warnings)?)?;
+        self.0.getattr("Cut")?.call(fields, Some(&named))
     }
 
     fn setting(&self, py: Python<'py>, setting: &Setting) -> PyResult<Bound<'py, PyAny>> {
@@ -83,6 +88,7 @@ impl<'py> Classes<'py> {
             piece.length.length.object(py)?,
             piece.trim.length.object(py)?,
             piece.parts.length.object(py)?,
+            piece.wedges.length.object(py)?,
             piece.kerf.length.object(py)?,
             piece.offcut.length.object(py)?,
             piece.kept,
@@ -106,6 +112,7 @@ impl<'py> Classes<'py> {
             bounds(py, &totals.stop_travel)?,
             totals.stop_moves,
             totals.seconds_moving.map(|seconds| fraction(py, seconds.0)).transpose()?,
+            totals.moves_without_time,
             totals.by_hand,
         ))
     }

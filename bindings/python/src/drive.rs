@@ -1,13 +1,15 @@
 //! The drive in front of every mechanism: motor, driver and tooth ratio.
 
 use pyo3::prelude::*;
-use pyo3::types::PyTuple;
+use pyo3::types::{PyString, PyTuple};
 use wholestep::bounds::TEETH_MAX;
 use wholestep::mechanism::{Drive as Geared, StepMode};
 
 use crate::border::cross;
+use crate::error::wrong_type;
 use crate::measure::given;
 use crate::number::fraction;
+use crate::whole;
 
 /// A motor that turns ``step_angle`` a full step, its driver in ``step_mode`` (``"full"``,
 /// ``"half"``, ``"1/16"`` or a number), and the pairs of teeth behind it.
@@ -46,6 +48,14 @@ fn teeth(mut count: i128) -> Vec<u32> {
     factors
 }
 
+/// The teeth of a driver and of what it drives.
+fn pair_of_teeth(pair: &Bound<'_, PyAny>) -> PyResult<(u32, u32)> {
+    let Ok((driver, driven)) = pair.extract::<(Bound<'_, PyAny>, Bound<'_, PyAny>)>() else {
+        return Err(wrong_type(pair, "pair of teeth", "give two whole numbers, such as (20, 60)"));
+    };
+    Ok((whole::teeth(&driver)?, whole::teeth(&driven)?))
+}
+
 impl PartialEq for Drive {
     fn eq(&self, other: &Self) -> bool {
         self.drive == other.drive
@@ -60,14 +70,17 @@ impl Drive {
         py: Python<'_>,
         step_angle: &Bound<'_, PyAny>,
         step_mode: &Bound<'_, PyAny>,
-        pairs: Vec<(u32, u32)>,
+        pairs: &Bound<'_, PyTuple>,
     ) -> PyResult<Self> {
+        let pairs: Vec<(u32, u32)> =
+            pairs.iter().map(|pair| pair_of_teeth(&pair)).collect::<PyResult<_>>()?;
         let step_angle = given(step_angle, None)?;
-        let step_mode = if let Ok(division) = step_mode.extract::<u32>() {
-            cross(py, || StepMode::new(division))?
-        } else {
-            let text = step_mode.extract::<String>()?;
+        let step_mode = if let Ok(text) = step_mode.cast::<PyString>() {
+            let text = text.to_cow()?;
             cross(py, || StepMode::read(&text))?
+        } else {
+            let division = whole::step_mode(step_mode)?;
+            cross(py, || StepMode::new(division))?
         };
         let drive = cross(py, || {
             pairs.iter().try_fold(Geared::new(step_angle, step_mode)?, |drive, (driver, driven)| {
@@ -81,7 +94,12 @@ impl Drive {
     ///
     /// >>> wholestep.Drive("1.8 deg", "1/16").geared(20, 60)
     /// Drive('1.8 deg', '1/16', (20, 60))
-    fn geared(&self, py: Python<'_>, driver: u32, driven: u32) -> PyResult<Self> {
+    fn geared(
+        &self,
+        py: Python<'_>,
+        #[pyo3(from_py_with = whole::teeth)] driver: u32,
+        #[pyo3(from_py_with = whole::teeth)] driven: u32,
+    ) -> PyResult<Self> {
         let drive = cross(py, || self.drive.geared(driver, driven))?;
         let mut pairs = self.pairs.clone();
         pairs.push((driver, driven));

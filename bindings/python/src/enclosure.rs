@@ -36,6 +36,11 @@ impl Enclosure {
         }
     }
 
+    /// What a pattern matches by position.
+    #[classattr]
+    #[pyo3(name = "__match_args__")]
+    const MATCH_ARGS: (&'static str, &'static str) = ("low", "high");
+
     /// The lower bound.
     #[getter]
     fn low<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {

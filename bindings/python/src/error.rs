@@ -14,7 +14,10 @@ pub(crate) fn exception(py: Python<'_>, error: &wholestep::Error) -> PyErr {
 }
 
 fn build(py: Python<'_>, error: &wholestep::Error) -> PyResult<PyErr> {
-    let value = raised(py, error.kind().name(), &error.to_string())?;
+    let value = match error.os_error_of_file() {
+        Some((number, file)) => refused_file(py, number, file, error)?,
+        None => raised(py, error.kind().name(), &error.to_string())?,
+    };
     let quoted = |value: Option<Value>| value.map(|value| quoted(py, value)).transpose();
     value.setattr(intern!(py, "subject"), error.subject())?;
     value.setattr(intern!(py, "given"), quoted(error.given_value())?)?;
@@ -30,6 +33,31 @@ fn build(py: Python<'_>, error: &wholestep::Error) -> PyResult<PyErr> {
 pub(crate) fn defect(py: Python<'_>, message: &str) -> PyErr {
     let text = format!("defect in wholestep: {message}; please report it with what led to it");
     raised(py, "defect", &text).map_or_else(|failure| failure, PyErr::from_value)
+}
+
+/// The exception for a file that the operating system refused: also Python's own for such a case.
+fn refused_file<'py>(
+    py: Python<'py>,
+    number: i32,
+    file: &str,
+    error: &wholestep::Error,
+) -> PyResult<Bound<'py, PyAny>> {
+    let of_file = py.import(intern!(py, "wholestep.errors"))?.getattr(intern!(py, "of_file"))?;
+    of_file.call1((number, file, error.to_string()))
+}
+
+/// The exception for a value of a type that is not taken: what it is about, the value, and what to do.
+pub(crate) fn wrong_type(value: &Bound<'_, PyAny>, subject: &str, advice: &str) -> PyErr {
+    let py = value.py();
+    let shown = value.repr().map_or_else(|_| "?".into(), |text| text.to_string());
+    let text = format!("{subject} {}: {advice}", Value::text(&shown));
+    let build = || {
+        let raised = raised(py, "argument_type", &text)?;
+        raised.setattr(intern!(py, "subject"), subject)?;
+        raised.setattr(intern!(py, "given"), shown)?;
+        Ok(PyErr::from_value(raised))
+    };
+    build().unwrap_or_else(|failure| failure)
 }
 
 pub(crate) fn raised<'py>(py: Python<'py>, kind: &str, text: &str) -> PyResult<Bound<'py, PyAny>> {

@@ -4,7 +4,8 @@ use pyo3::prelude::*;
 use wholestep::axis::Holding as Marks;
 use wholestep::{Angle, Length};
 
-use crate::measure::{Class, Either, either};
+use crate::measure::{Class, Either, either, given, hash};
+use crate::whole;
 
 /// Which marks of a grid, such as the 64ths of an inch, an axis of uniform steps holds exactly.
 ///
@@ -15,6 +16,23 @@ pub(crate) struct Holding(pub(crate) Either<Marks<Length>, Marks<Angle>>);
 
 #[pymethods]
 impl Holding {
+    /// One in ``every`` mark lands exactly, and none is further than ``worst`` from a step.
+    #[new]
+    fn new(#[pyo3(from_py_with = whole::every)] every: i128, worst: &Bound<'_, PyAny>) -> PyResult<Self> {
+        match given(worst, None) {
+            Ok(worst) => Ok(Self(Either::Length(Marks { every, worst }))),
+            Err(no_length) => match given(worst, None) {
+                Ok(worst) => Ok(Self(Either::Angle(Marks { every, worst }))),
+                Err(_) => Err(no_length),
+            },
+        }
+    }
+
+    /// What a pattern matches by position.
+    #[classattr]
+    #[pyo3(name = "__match_args__")]
+    const MATCH_ARGS: (&'static str, &'static str) = ("every", "worst");
+
     /// Every how many marks one lands exactly: 1 where all do.
     #[getter]
     fn every(&self) -> i128 {
@@ -27,7 +45,15 @@ impl Holding {
         either!(self.0, marks => marks.worst.object(py))
     }
 
+    fn __hash__(&self) -> u64 {
+        either!(self.0, marks => hash((marks.every, marks.worst)))
+    }
+
     fn __repr__(&self) -> String {
-        either!(self.0, marks => format!("<Holding: every {}, worst {}>", marks.every, marks.worst))
+        either!(self.0, marks => format!("Holding({}, '{}')", marks.every, marks.worst))
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (i128, Bound<'py, PyAny>))> {
+        Ok((py.get_type::<Self>().into_any(), (self.every(), self.worst(py)?)))
     }
 }

@@ -29,6 +29,7 @@ mod drive;
 mod enclosure;
 mod error;
 mod holding;
+mod interruptible;
 mod leg;
 mod linear;
 mod measure;
@@ -38,7 +39,9 @@ mod placement;
 mod plan;
 mod registry;
 mod rehearsal;
+mod thread;
 mod twin;
+mod whole;
 mod word;
 
 /// The native half of `wholestep`; import `wholestep` instead.
@@ -75,10 +78,11 @@ mod _native {
     #[pymodule_export]
     use super::plan::Plan;
     #[pymodule_export]
-    use super::registry::register;
+    use super::registry::{_forget_kinds, register};
     #[pymodule_export]
     use super::rehearsal::run_rehearsal;
-
+    #[pymodule_export]
+    use super::thread::Thread;
     #[pymodule_export]
     use super::twin::{Truth, Twin};
 

@@ -13,6 +13,8 @@ use crate::drive::Drive;
 use crate::enclosure::Enclosure;
 use crate::measure::{Either, either, given, hash};
 use crate::number::{exact, fraction};
+use crate::thread::Thread;
+use crate::whole;
 
 /// A drive train in which every step travels alike and step 0 stands at 0.
 ///
@@ -74,7 +76,7 @@ impl Linear {
     fn lead_screw_by_pitch(
         drive: &Bound<'_, Drive>,
         pitch: &Bound<'_, PyAny>,
-        starts: u32,
+        #[pyo3(from_py_with = whole::starts)] starts: u32,
     ) -> PyResult<Self> {
         let (py, pitch) = (drive.py(), given(pitch, None)?);
         let train = drive.get().drive;
@@ -102,7 +104,7 @@ impl Linear {
     fn lead_screw_by_threads_per_inch(
         drive: &Bound<'_, Drive>,
         threads_per_inch: &Bound<'_, PyAny>,
-        starts: u32,
+        #[pyo3(from_py_with = whole::starts)] starts: u32,
     ) -> PyResult<Self> {
         let (py, threads) = (drive.py(), exact(threads_per_inch)?);
         let train = drive.get().drive;
@@ -111,9 +113,32 @@ impl Linear {
         Self::made(py, "lead_screw_by_threads_per_inch", linear, arguments)
     }
 
+    /// A lead screw by the designation of its thread, as text or a :class:`Thread`.
+    ///
+    /// >>> drive = wholestep.Drive("1.8 deg", "1/16")
+    /// >>> wholestep.Linear.lead_screw_by_thread(drive, "1/2 Acme")
+    /// Linear.lead_screw_by_thread(Drive('1.8 deg', '1/16'), '1/2-10 Acme')
+    #[staticmethod]
+    fn lead_screw_by_thread(drive: &Bound<'_, Drive>, thread: &Bound<'_, PyAny>) -> PyResult<Self> {
+        let py = drive.py();
+        let thread = if let Ok(thread) = thread.cast::<Thread>() {
+            thread.get().0
+        } else {
+            let text: String = thread.extract()?;
+            cross(py, || text.parse())?
+        };
+        let train = drive.get().drive;
+        let arguments = kept!(py, drive.clone(), thread.to_string());
+        Self::made(py, "lead_screw_by_thread", || Uniform::lead_screw_by_thread(train, thread), arguments)
+    }
+
     /// A toothed belt by its tooth pitch and the teeth of the pulley that drives it.
     #[staticmethod]
-    fn belt(drive: &Bound<'_, Drive>, tooth_pitch: &Bound<'_, PyAny>, pulley_teeth: u32) -> PyResult<Self> {
+    fn belt(
+        drive: &Bound<'_, Drive>,
+        tooth_pitch: &Bound<'_, PyAny>,
+        #[pyo3(from_py_with = whole::teeth)] pulley_teeth: u32,
+    ) -> PyResult<Self> {
         let (py, pitch) = (drive.py(), given(tooth_pitch, None)?);
         let train = drive.get().drive;
         let arguments = kept!(py, drive.clone(), text(pitch), pulley_teeth);
@@ -125,7 +150,7 @@ impl Linear {
     fn rack_by_tooth_pitch(
         drive: &Bound<'_, Drive>,
         tooth_pitch: &Bound<'_, PyAny>,
-        pinion_teeth: u32,
+        #[pyo3(from_py_with = whole::teeth)] pinion_teeth: u32,
     ) -> PyResult<Self> {
         let (py, pitch) = (drive.py(), given(tooth_pitch, None)?);
         let train = drive.get().drive;
@@ -147,7 +172,7 @@ impl Linear {
     fn rack_by_module(
         drive: &Bound<'_, Drive>,
         module: &Bound<'_, PyAny>,
-        pinion_teeth: u32,
+        #[pyo3(from_py_with = whole::teeth)] pinion_teeth: u32,
     ) -> PyResult<Self> {
         let (py, module) = (drive.py(), given(module, None)?);
         let train = drive.get().drive;
@@ -199,7 +224,11 @@ impl Linear {
     }
 
     /// Where it stands at a step, between bounds no further apart than ``width``.
-    fn stands_at(&self, step: i64, width: &Bound<'_, PyAny>) -> PyResult<Enclosure> {
+    fn stands_at(
+        &self,
+        #[pyo3(from_py_with = whole::step)] step: i64,
+        width: &Bound<'_, PyAny>,
+    ) -> PyResult<Enclosure> {
         let py = width.py();
         // The bounds of these mechanisms are always of the finest width.
         exact(width)?;

@@ -4,7 +4,6 @@ use std::hash::{DefaultHasher, Hash, Hasher};
 
 use pyo3::IntoPyObjectExt;
 use pyo3::basic::CompareOp;
-use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::PyString;
 use wholestep::error::Value;
@@ -12,7 +11,9 @@ use wholestep::measure::Unit;
 use wholestep::{Enclosure, Error, ErrorKind, Exact, Measure, Placement, Result};
 
 use crate::border::cross;
-use crate::number::{fraction, number};
+use crate::error::wrong_type;
+use crate::number::{fraction, fraction_of, number, quantity};
+use crate::whole;
 
 /// What is a length or an angle, such as a placement.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -58,16 +59,34 @@ pub(crate) trait Class: Measure {
 
 /// A measure given as text or as a value; a number without a unit is in the `declared` one.
 pub(crate) fn given<M: Class>(value: &Bound<'_, PyAny>, declared: Option<M::Unit>) -> PyResult<M> {
+    read(value, declared, declared)
+}
+
+/// A measure given as text or as a value, always with its unit; a float is answered with its spelling
+/// in the `spoken` unit, which somebody declared for what it is given to.
+pub(crate) fn asked<M: Class>(value: &Bound<'_, PyAny>, spoken: Option<M::Unit>) -> PyResult<M> {
+    read(value, None, spoken)
+}
+
+fn read<M: Class>(
+    value: &Bound<'_, PyAny>,
+    declared: Option<M::Unit>,
+    spoken: Option<M::Unit>,
+) -> PyResult<M> {
     let py = value.py();
     if let Some(measure) = M::of(value) {
         return Ok(measure);
     }
-    let unit = declared.unwrap_or(M::BASE).symbol();
     if let Ok(text) = value.cast::<PyString>() {
         let text = text.to_cow()?;
         return cross(py, || M::read(&text, declared));
     }
-    if let Some(number) = number(value, |digits| format!("\"{digits} {unit}\""))? {
+    // A unit is never guessed, not even in a suggestion.
+    let spelled = |digits: &str, unit: Option<M::Unit>| match unit {
+        Some(unit) => format!("\"{digits} {}\"", unit.symbol()),
+        None => "as text with its unit".into(),
+    };
+    if let Some(number) = number(value, |digits| spelled(digits, spoken))? {
         return cross(py, || M::read(&number.to_string(), declared));
     }
     if wholestep::Length::of(value).is_some() || wholestep::Angle::of(value).is_some() {
@@ -77,22 +96,17 @@ pub(crate) fn given<M: Class>(value: &Bound<'_, PyAny>, declared: Option<M::Unit
             Err(Error::new(ErrorKind::Unit, M::NAME).given(Value::text(&given)).spelling(M::EXAMPLES[0]))
         });
     }
-    Err(PyTypeError::new_err(format!("{} as text or as a value is wanted, not {}", M::NAME, value.repr()?)))
+    let wrong = || wrong_type(value, M::NAME, "give text with its unit, or a value of the class");
+    let (magnitude, unit) = quantity(value)?.ok_or_else(wrong)?;
+    let unit = cross(py, || M::Unit::read(&unit))?;
+    let number = number(&magnitude, |digits| spelled(digits, Some(unit)))?.ok_or_else(wrong)?;
+    cross(py, || M::new(number, unit))
 }
 
 /// A measure from the arguments of its class.
 fn constructed<M: Class>(value: &Bound<'_, PyAny>, unit: Option<&str>) -> PyResult<M> {
-    let py = value.py();
-    let unit = unit.map(|unit| cross(py, || M::Unit::read(unit))).transpose()?;
-    match unit {
-        Some(unit) if !value.is_instance_of::<PyString>() => {
-            match number(value, |digits| format!("\"{digits} {unit}\""))? {
-                Some(number) => cross(py, || M::new(number, unit)),
-                None => Err(PyTypeError::new_err("a unit belongs to a number or to a text without one")),
-            }
-        }
-        unit => given(value, unit),
-    }
+    let unit = unit.map(|unit| cross(value.py(), || M::Unit::read(unit))).transpose()?;
+    given(value, unit)
 }
 
 /// A hash that is the same in every process.
@@ -178,7 +192,12 @@ macro_rules! measure_class {
             ///
             /// >>> wholestep.Length("0.72 in").fraction_in("in", 32)
             /// '23/32 in + 0.00125 in'
-            fn fraction_in(&self, py: Python<'_>, unit: &str, denominator: u32) -> PyResult<String> {
+            fn fraction_in(
+                &self,
+                py: Python<'_>,
+                unit: &str,
+                #[pyo3(from_py_with = whole::denominator)] denominator: u32,
+            ) -> PyResult<String> {
                 cross(py, || Ok(self.0.fraction_in(Unit::read(unit)?, denominator)?.to_string()))
             }
 
@@ -186,7 +205,12 @@ macro_rules! measure_class {
             ///
             /// >>> wholestep.Length("15/32 in").decimal_in("mm", 4)
             /// '≈ 11.9062 mm'
-            fn decimal_in(&self, py: Python<'_>, unit: &str, places: u8) -> PyResult<String> {
+            fn decimal_in(
+                &self,
+                py: Python<'_>,
+                unit: &str,
+                #[pyo3(from_py_with = whole::places)] places: u8,
+            ) -> PyResult<String> {
                 cross(py, || Ok(self.0.decimal_in(Unit::read(unit)?, places)?.to_string()))
             }
 
@@ -296,8 +320,12 @@ fn scaled<'py, M: Class>(
     map: impl FnOnce(Exact) -> Result<Exact>,
 ) -> PyResult<Bound<'py, PyAny>> {
     let py = factor.py();
-    match number(factor, |digits| format!("Fraction(\"{digits}\")"))? {
+    match number(factor, fraction_of)? {
         Some(factor) => cross(py, || measure.times(map(factor)?))?.object(py),
+        // Otherwise pint would multiply, and make a unit of its own.
+        None if quantity(factor)?.is_some() => {
+            Err(wrong_type(factor, "factor", "give a number without a unit"))
+        }
         None => Ok(py.NotImplemented().into_bound(py)),
     }
 }

@@ -1,7 +1,9 @@
 //! A step, where it stands, and what is left over.
 
 use pyo3::prelude::*;
-use wholestep::Rounding;
+use wholestep::axis::Fingerprint;
+use wholestep::error::Value;
+use wholestep::{Error, ErrorKind, Rounding};
 
 use crate::axis::Axis;
 use crate::enclosure::Enclosure;
@@ -9,7 +11,8 @@ use crate::measure::{Class, Placed, either, hash};
 
 /// The step for a target, where it stands, and the residual: position minus target.
 ///
-/// Made by an axis.
+/// Made by an axis, whose machine it knows: a carriage, a plan or another axis of another machine
+/// refuses it. Equal where step, target, position and machine are.
 ///
 /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
 /// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
@@ -28,6 +31,31 @@ impl Placement {
     pub(crate) fn new(placed: Placed, axis: Py<Axis>, rounding: Option<Rounding>) -> Self {
         Self { placed, axis, rounding }
     }
+
+    /// Which machine its step belongs to.
+    pub(crate) fn fingerprint(&self) -> Fingerprint {
+        either!(&self.placed, placed => placed.fingerprint())
+    }
+
+    /// The name of its axis, if a file gave it one.
+    pub(crate) fn axis_name(&self) -> Option<&str> {
+        self.axis.get().name()
+    }
+}
+
+/// The error about a placement that is of another axis, with the names that files gave both.
+pub(crate) fn named(error: Error, given: Option<&str>, own: Option<&str>) -> Error {
+    if error.kind() != ErrorKind::OtherAxis || given == own {
+        return error;
+    }
+    let error = match given {
+        Some(name) => error.given(Value::text(name)),
+        None => error,
+    };
+    match own {
+        Some(name) => error.only(Value::text(name)),
+        None => error,
+    }
 }
 
 impl PartialEq for Placement {
@@ -38,6 +66,11 @@ impl PartialEq for Placement {
 
 #[pymethods]
 impl Placement {
+    /// What a pattern matches by position.
+    #[classattr]
+    #[pyo3(name = "__match_args__")]
+    const MATCH_ARGS: (&'static str, &'static str, &'static str) = ("step", "position", "residual");
+
     /// The step.
     #[getter]
     pub(crate) fn step(&self) -> i64 {
@@ -69,16 +102,14 @@ impl Placement {
     }
 
     fn __hash__(&self) -> u64 {
-        either!(&self.placed, placed => hash((placed.step(), placed.target())))
+        either!(&self.placed, placed => hash((placed.step(), placed.target(), placed.fingerprint())))
     }
 
-    fn __repr__(&self) -> String {
-        either!(&self.placed, placed => format!(
-            "<Placement of {} on step {}{}>",
-            placed.target(),
-            placed.step(),
-            if placed.decided() { "" } else { ", undecided" },
-        ))
+    fn __repr__(&self, py: Python<'_>) -> String {
+        let decided = if self.decided() { "" } else { ", undecided" };
+        let target = self.axis.bind(py).get().written(&self.placed);
+        let name = self.axis_name().map(|name| format!(" of {name:?}")).unwrap_or_default();
+        format!("<Placement of {target} on step {}{name}{decided}>", self.step())
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (Py<Axis>,))> {

@@ -10,10 +10,12 @@ use wholestep::{Axis as Along, Error, ErrorKind, Exact, Mechanism, Placement as 
 use crate::axis::{Axis, other_measure};
 use crate::border::{cross, cross_detached};
 use crate::buffer::{BLOCK, SIZE, numbers};
+use crate::error::defect;
 use crate::leg::{Leg, ratio};
-use crate::measure::Class;
+use crate::measure::{Class, hash};
 use crate::number::{exact, fraction};
 use crate::placement::Placement;
+use crate::whole;
 use crate::word::approach;
 
 /// A move of whole steps, all its edges decided: it keeps within the axis's rates and the pulse
@@ -55,6 +57,9 @@ impl Request<'_> {
         to: Bound<'_, Placement>,
     ) -> PyResult<Plan> {
         let py = axis.py();
+        for end in [&start, &to] {
+            axis.get().check(py, end.get())?;
+        }
         let file = axis.get().file().map(wholestep::spec::AxisFile::pulse);
         let (timer_hz, timing) = cross(py, || self.timing(file))?;
         let plan = match axis.get().axis() {
@@ -134,7 +139,9 @@ impl Request<'_> {
 
 impl PartialEq for Plan {
     fn eq(&self, other: &Self) -> bool {
-        self.plan.timer_hz() == other.plan.timer_hz()
+        let same_ends = self.ends.iter().zip(&other.ends).all(|(one, other)| *one.get() == *other.get());
+        same_ends
+            && self.plan.timer_hz() == other.plan.timer_hz()
             && self.plan.timing() == other.plan.timing()
             && self.plan.legs().eq(other.plan.legs())
     }
@@ -186,8 +193,15 @@ impl Plan {
 
     /// The legs that move, in order.
     #[getter]
-    fn legs(&self) -> Vec<Leg> {
-        self.plan.legs().copied().map(Leg).collect()
+    fn legs(slf: &Bound<'_, Self>) -> Vec<Leg> {
+        let leg =
+            |(index, stretch): (usize, &_)| Leg { stretch: *stretch, plan: slf.clone().unbind(), index };
+        slf.get().plan.legs().enumerate().map(leg).collect()
+    }
+
+    /// The leg of an index; what a pickled leg is made of again.
+    fn _leg(slf: &Bound<'_, Self>, #[pyo3(from_py_with = whole::index)] index: usize) -> PyResult<Leg> {
+        Self::legs(slf).into_iter().nth(index).ok_or_else(|| defect(slf.py(), "no such leg"))
     }
 
     /// The ticks of all edges: a read-only memoryview of unsigned 64-bit integers, which numpy views
@@ -199,7 +213,11 @@ impl Plan {
     }
 
     /// As :meth:`edges`, from edge ``first`` on, counted from 1; one past the last gives none.
-    fn edges_from<'py>(&self, py: Python<'py>, first: u64) -> PyResult<Bound<'py, PyAny>> {
+    fn edges_from<'py>(
+        &self,
+        py: Python<'py>,
+        #[pyo3(from_py_with = whole::first_edge)] first: u64,
+    ) -> PyResult<Bound<'py, PyAny>> {
         let mut edges = cross(py, || Ok(self.plan.edges_from(first)?))?;
         numbers(py, self.plan.edge_count() + 1 - first, "Q", |bytes| {
             for block in bytes.chunks_mut(BLOCK * SIZE) {
@@ -226,6 +244,10 @@ impl Plan {
     fn steps_per_tick_at<'py>(&self, tick: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
         let time = exact(tick)?;
         ratio(tick.py(), || self.plan.steps_per_tick_at((time.numerator(), time.denominator()).into()))
+    }
+
+    fn __hash__(&self) -> u64 {
+        hash((self.timer_hz(), self.steps(), self.ticks(), self.ends[0].get().step()))
     }
 
     fn __repr__(&self) -> String {

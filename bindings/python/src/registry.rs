@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
 
 use pyo3::IntoPyObjectExt;
-use pyo3::exceptions::PyTypeError;
 use pyo3::intern;
 use pyo3::prelude::*;
 use pyo3::sync::PyOnceLock;
@@ -16,6 +15,7 @@ use wholestep::{Angle, Error, ErrorKind, Exact, Length, Result};
 
 use crate::border::{cross, keep};
 use crate::drive::Drive;
+use crate::error::wrong_type;
 use crate::measure::Class;
 use crate::mechanism::mechanism;
 use crate::number::fraction;
@@ -45,7 +45,7 @@ static REGISTERED: Mutex<BTreeMap<String, Py<PyAny>>> = Mutex::new(BTreeMap::new
 #[pyfunction]
 pub(crate) fn register(py: Python<'_>, kind: &str, factory: Bound<'_, PyAny>) -> PyResult<()> {
     if !factory.is_callable() {
-        return Err(PyTypeError::new_err(format!("a class or another callable is wanted, not {factory:?}")));
+        return Err(wrong_type(&factory, "factory of a kind", "give a class or another callable"));
     }
     // Refused now where the kind is known already, and not by the next file.
     let known = registry(py)?;
@@ -54,6 +54,14 @@ pub(crate) fn register(py: Python<'_>, kind: &str, factory: Bound<'_, PyAny>) ->
     let mut registered = REGISTERED.lock().unwrap_or_else(PoisonError::into_inner);
     registered.insert(kind.to_owned(), factory.unbind());
     Ok(())
+}
+
+/// Forgets what was registered, for tests that shall not see what others registered.
+#[pyfunction]
+pub(crate) fn _forget_kinds() {
+    let forgotten = std::mem::take(&mut *REGISTERED.lock().unwrap_or_else(PoisonError::into_inner));
+    // Its destructors may run Python, so not under the lock.
+    drop(forgotten);
 }
 
 /// The kinds that axis files may name: built in, registered, and offered by entry points.

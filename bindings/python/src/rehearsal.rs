@@ -10,19 +10,19 @@ use wholestep::spec::{AxisFile, Registry};
 use wholestep_shop::Job;
 use wholestep_twin::{Progress, Rehearsed, RehearsedMove, rehearse};
 
-use crate::border::{cross, cross_detached};
+use crate::border::{LOOK_EVERY, cross, cross_detached};
 use crate::carriage::{Fault, event};
 use crate::cut_list::tuple;
 use crate::enclosure::Enclosure;
 use crate::registry::registry;
-use crate::twin::LOOK_EVERY;
+use crate::whole;
 
 /// A job run on a twin; `wholestep.rehearse`.
 #[pyfunction]
 pub(crate) fn run_rehearsal(
     py: Python<'_>,
     path: PathBuf,
-    seed: u64,
+    #[pyo3(from_py_with = whole::seed)] seed: u64,
     faults: Vec<String>,
     progress: Option<Py<PyAny>>,
 ) -> PyResult<Bound<'_, PyAny>> {

@@ -2,25 +2,26 @@
 
 use std::str::FromStr;
 use std::sync::{Arc, Mutex, PoisonError};
-use std::time::{Duration, Instant};
+use std::time::Instant;
 
 use pyo3::prelude::*;
-use pyo3::types::PyList;
+use pyo3::types::{PyList, PyTuple};
 use wholestep::carriage::{End, Input as Fitted};
+use wholestep::error::Value;
+use wholestep::{Error, ErrorKind};
 use wholestep_twin::{
     Direction, Fault, FaultKind, Hand, Input, ParameterError, Passed, Rehearsable, Truth as True,
     Twin as Lived,
 };
 
 use crate::axis::Axis;
-use crate::border::cross;
-use crate::carriage::{Carriage, event, file, locked};
+use crate::border::{LOOK_EVERY, cross};
+use crate::carriage::{Carriage, event, file, live, locked};
 use crate::error::raised;
-use crate::measure::given;
+use crate::measure::{given, hash};
+use crate::whole;
 use crate::word::end;
 
-/// How long the machine runs between two looks for Ctrl-C.
-pub(crate) const LOOK_EVERY: Duration = Duration::from_millis(20);
 /// Polls and changes of the machine between two looks at the clock.
 const PASSED: u64 = 256;
 
@@ -47,6 +48,8 @@ const PASSED: u64 = 256;
 #[pyclass(frozen, module = "wholestep")]
 pub(crate) struct Twin {
     twin: Arc<Mutex<Lived>>,
+    /// The name in its axis's file.
+    axis_name: String,
     assumed: Vec<String>,
 }
 
@@ -64,7 +67,7 @@ impl Twin {
         let file = file(py, axis)?;
         let Rehearsable { configuration, machine, assumed } = cross(py, || Rehearsable::new(file, seed))?;
         let twin = make(Arc::new(configuration), machine, seed).map_err(|error| impossible(py, &error))?;
-        Ok(Self { twin: Arc::new(Mutex::new(twin)), assumed })
+        Ok(Self { twin: Arc::new(Mutex::new(twin)), axis_name: file.name().into(), assumed })
     }
 
     fn see<T>(&self, py: Python<'_>, look: impl FnOnce(&mut Lived) -> T) -> PyResult<T> {
@@ -72,7 +75,10 @@ impl Twin {
     }
 
     fn hand(&self, py: Python<'_>, at: Option<u64>, hand: Hand) -> PyResult<()> {
-        self.see(py, |twin| twin.hand(at.unwrap_or(twin.now()), hand))
+        hand.check_range().map_err(|error| impossible(py, &error))?;
+        let now = self.see(py, |twin| twin.now())?;
+        let at = not_past(py, at, now)?;
+        self.see(py, |twin| twin.hand(at, hand))
     }
 
     /// Runs up to `until`, or until it `is_over`; whether it came to that.
@@ -114,6 +120,19 @@ fn impossible(py: Python<'_>, error: &ParameterError) -> PyErr {
     raised(py, kind, &error.to_string()).map_or_else(|failure| failure, PyErr::from_value)
 }
 
+/// The tick that was given, or else `now`; one that has passed is refused.
+fn not_past(py: Python<'_>, at: Option<u64>, now: u64) -> PyResult<u64> {
+    match at {
+        Some(at) if at < now => cross(py, || {
+            Err(Error::new(ErrorKind::OutOfRange, "tick")
+                .given(Value::Integer(at.into()))
+                .at_least(Value::Integer(now.into()))
+                .remedy("give a tick that has not passed, or leave it out for at once"))
+        }),
+        at => Ok(at.unwrap_or(now)),
+    }
+}
+
 /// Metres of a length, for the machine; nothing exact is decided with them.
 fn metres(length: &Bound<'_, PyAny>) -> PyResult<f64> {
     let length: wholestep::Length = given(length, None)?;
@@ -139,14 +158,18 @@ fn input(py: Python<'_>, word: &str) -> PyResult<Input> {
 impl Twin {
     #[new]
     #[pyo3(signature = (axis, *, seed = 0))]
-    fn new(py: Python<'_>, axis: &Axis, seed: u64) -> PyResult<Self> {
+    fn new(py: Python<'_>, axis: &Axis, #[pyo3(from_py_with = whole::seed)] seed: u64) -> PyResult<Self> {
         Self::of(py, axis, seed, Lived::new)
     }
 
     /// A twin of a machine that has been commissioned.
     #[staticmethod]
     #[pyo3(signature = (axis, *, seed = 0))]
-    fn commissioned(py: Python<'_>, axis: &Axis, seed: u64) -> PyResult<Self> {
+    fn commissioned(
+        py: Python<'_>,
+        axis: &Axis,
+        #[pyo3(from_py_with = whole::seed)] seed: u64,
+    ) -> PyResult<Self> {
         Self::of(py, axis, seed, Lived::commissioned)
     }
 
@@ -159,13 +182,13 @@ impl Twin {
     /// The carriage: what is believed, and what may be asked for.
     #[getter]
     fn carriage(&self) -> Carriage {
-        Carriage::of_twin(self.twin.clone())
+        Carriage::of_twin(self.twin.clone(), self.axis_name.clone())
     }
 
     /// The machine as it really is now.
     #[getter]
     fn truth(&self, py: Python<'_>) -> PyResult<Truth> {
-        self.see(py, |twin| Truth(twin.truth()))
+        self.see(py, |twin| Truth::of(&twin.truth()))
     }
 
     /// The step the rotor really stands on, counted the carriage's way from where the machine was
@@ -232,14 +255,25 @@ impl Twin {
     /// A hand holds a contact down, or lets it go, at a tick or at once: ``low switch``,
     /// ``high switch``, ``probe`` or ``enable``.
     #[pyo3(signature = (which, held = true, *, at = None))]
-    fn press(&self, py: Python<'_>, which: &str, held: bool, at: Option<u64>) -> PyResult<()> {
+    fn press(
+        &self,
+        py: Python<'_>,
+        which: &str,
+        held: bool,
+        #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>,
+    ) -> PyResult<()> {
         let which = input(py, which)?;
         self.hand(py, at, Hand::Press(which, held))
     }
 
     /// A hand holds the rocker toward an end, or lets it go.
     #[pyo3(signature = (toward, *, at = None))]
-    fn rocker(&self, py: Python<'_>, toward: Option<&str>, at: Option<u64>) -> PyResult<()> {
+    fn rocker(
+        &self,
+        py: Python<'_>,
+        toward: Option<&str>,
+        #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>,
+    ) -> PyResult<()> {
         let toward = toward.map(|word| end(py, word)).transpose()?;
         let way = toward.map(|end| match end {
             End::High => Direction::Forward,
@@ -251,7 +285,13 @@ impl Twin {
     /// A hand turns the dial by a number of counts, four to a cycle of its contacts; negative
     /// downward.
     #[pyo3(signature = (counts, counts_per_second = 100.0, *, at = None))]
-    fn dial(&self, py: Python<'_>, counts: i32, counts_per_second: f64, at: Option<u64>) -> PyResult<()> {
+    fn dial(
+        &self,
+        py: Python<'_>,
+        #[pyo3(from_py_with = whole::counts)] counts: i32,
+        counts_per_second: f64,
+        #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>,
+    ) -> PyResult<()> {
         self.hand(py, at, Hand::Turn { counts, counts_per_second })
     }
 
@@ -263,7 +303,7 @@ impl Twin {
         py: Python<'_>,
         in_place: bool,
         height: Option<Bound<'_, PyAny>>,
-        at: Option<u64>,
+        #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>,
     ) -> PyResult<()> {
         if let Some(height) = height {
             self.hand(py, at, Hand::PlateAt(metres(&height)?))?;
@@ -273,13 +313,22 @@ impl Twin {
 
     /// A hand fits a cutter that stands so far above the carriage.
     #[pyo3(signature = (length, *, at = None))]
-    fn cutter(&self, length: &Bound<'_, PyAny>, at: Option<u64>) -> PyResult<()> {
+    fn cutter(
+        &self,
+        length: &Bound<'_, PyAny>,
+        #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>,
+    ) -> PyResult<()> {
         self.hand(length.py(), at, Hand::Cutter(metres(length)?))
     }
 
     /// A hand turns the screw by a number of full steps. A motor that is driven holds against it.
     #[pyo3(signature = (full_steps, *, at = None))]
-    fn turn_screw(&self, py: Python<'_>, full_steps: f64, at: Option<u64>) -> PyResult<()> {
+    fn turn_screw(
+        &self,
+        py: Python<'_>,
+        full_steps: f64,
+        #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>,
+    ) -> PyResult<()> {
         self.hand(py, at, Hand::TurnScrew(full_steps))
     }
 
@@ -287,19 +336,32 @@ impl Twin {
     ///
     /// Its names are those of ``rehearse --fault``, such as ``stall`` or ``broken_wire_low``.
     #[pyo3(signature = (fault, *, at = None, until = None))]
-    fn inject(&self, py: Python<'_>, fault: &str, at: Option<u64>, until: Option<u64>) -> PyResult<()> {
+    fn inject(
+        &self,
+        py: Python<'_>,
+        fault: &str,
+        #[pyo3(from_py_with = whole::tick_or_none)] at: Option<u64>,
+        #[pyo3(from_py_with = whole::tick_or_none)] until: Option<u64>,
+    ) -> PyResult<()> {
         let kind = FaultKind::from_str(fault).map_err(|error| impossible(py, &error))?;
-        self.see(py, |twin| twin.inject(Fault { kind, at: at.unwrap_or(twin.now()), until }))
+        let now = self.see(py, |twin| twin.now())?;
+        let fault = Fault { kind, at: not_past(py, at, now)?, until };
+        fault.check_range().map_err(|error| impossible(py, &error))?;
+        self.see(py, |twin| twin.inject(fault))
     }
 
     /// Let everything happen up to and at a tick.
-    fn run_until(&self, py: Python<'_>, tick: u64) -> PyResult<()> {
+    fn run_until(&self, py: Python<'_>, #[pyo3(from_py_with = whole::tick)] tick: u64) -> PyResult<()> {
         self.run(py, tick, |_| false).map(|_| ())
     }
 
     /// Run until the carriage stands and waits for nothing but inputs or requests, for ``most``
     /// ticks at the longest; whether it came to that.
-    fn run_until_still(&self, py: Python<'_>, most: u64) -> PyResult<bool> {
+    fn run_until_still(
+        &self,
+        py: Python<'_>,
+        #[pyo3(from_py_with = whole::ticks)] most: u64,
+    ) -> PyResult<bool> {
         let until = self.see(py, |twin| twin.now().saturating_add(most))?;
         self.run(py, until, Lived::is_still)
     }
@@ -307,59 +369,102 @@ impl Twin {
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
         self.see(py, |twin| format!("<Twin at tick {}, {}>", twin.now(), twin.carriage().state().name()))
     }
+
+    fn __reduce__(slf: &Bound<'_, Self>) -> PyResult<()> {
+        Err(live(slf.as_any()))
+    }
 }
 
 /// What is true of a twin's machine, beside what its carriage believes. Metres, seconds and floats;
 /// nothing exact is decided here.
-#[pyclass(frozen, module = "wholestep")]
-pub(crate) struct Truth(True);
+#[pyclass(frozen, eq, get_all, module = "wholestep")]
+#[derive(Clone, Copy, PartialEq)]
+pub(crate) struct Truth {
+    /// When, in ticks.
+    tick: u64,
+    /// Where the carriage stands, m.
+    carriage_position: f64,
+    /// How fast it moves, m/s, positive upward.
+    carriage_speed: f64,
+    /// Whether the motor is driven.
+    driven: bool,
+    /// How often the rotor fell out of step.
+    slips: u64,
+    /// How often the carriage ran into an end stop.
+    end_stop_hits: u64,
+    /// The part of the motor's torque to spare at the worst moment; 1 idle, negative where it fell out
+    /// of step, ``None`` before it was asked for any.
+    torque_margin: Option<f64>,
+}
+
+impl Truth {
+    fn of(truth: &True) -> Self {
+        Self {
+            tick: truth.tick,
+            carriage_position: truth.carriage_position,
+            carriage_speed: truth.carriage_speed,
+            driven: truth.driven,
+            slips: truth.record.slips,
+            end_stop_hits: truth.record.end_stop_hits,
+            torque_margin: truth.record.worst_torque.map(|worst| worst.margin()),
+        }
+    }
+}
 
 #[pymethods]
 impl Truth {
-    /// When, in ticks.
-    #[getter]
-    fn tick(&self) -> u64 {
-        self.0.tick
+    #[new]
+    fn new(
+        #[pyo3(from_py_with = whole::tick)] tick: u64,
+        carriage_position: f64,
+        carriage_speed: f64,
+        driven: bool,
+        #[pyo3(from_py_with = whole::tally)] slips: u64,
+        #[pyo3(from_py_with = whole::tally)] end_stop_hits: u64,
+        torque_margin: Option<f64>,
+    ) -> Self {
+        Self { tick, carriage_position, carriage_speed, driven, slips, end_stop_hits, torque_margin }
     }
 
-    /// Where the carriage stands, m.
-    #[getter]
-    fn carriage_position(&self) -> f64 {
-        self.0.carriage_position
+    /// What a pattern matches by position.
+    #[classattr]
+    #[pyo3(name = "__match_args__")]
+    const MATCH_ARGS: (
+        &'static str,
+        &'static str,
+        &'static str,
+        &'static str,
+        &'static str,
+        &'static str,
+        &'static str,
+    ) = ("tick", "carriage_position", "carriage_speed", "driven", "slips", "end_stop_hits", "torque_margin");
+
+    fn __hash__(&self) -> u64 {
+        // Equal floats have equal bits, but for the two zeros.
+        let bits = |number: f64| (number + 0.0).to_bits();
+        hash((self.tick, bits(self.carriage_position), bits(self.carriage_speed), self.slips))
     }
 
-    /// How fast it moves, m/s, positive upward.
-    #[getter]
-    fn carriage_speed(&self) -> f64 {
-        self.0.carriage_speed
+    fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
+        let fields = self.fields(py)?;
+        let field = |name: &str, index: usize| Ok(format!("{name}={}", fields.get_item(index)?.repr()?));
+        let (a, b, c, d, e, f, g) = Self::MATCH_ARGS;
+        let names = [a, b, c, d, e, f, g];
+        let fields: PyResult<Vec<String>> =
+            names.iter().enumerate().map(|(index, name)| field(name, index)).collect();
+        Ok(format!("Truth({})", fields?.join(", ")))
     }
 
-    /// Whether the motor is driven.
-    #[getter]
-    fn driven(&self) -> bool {
-        self.0.driven
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        Ok((py.get_type::<Self>().into_any(), self.fields(py)?))
     }
+}
 
-    /// How often the rotor fell out of step.
-    #[getter]
-    fn slips(&self) -> u64 {
-        self.0.record.slips
-    }
-
-    /// How often the carriage ran into an end stop.
-    #[getter]
-    fn end_stop_hits(&self) -> u64 {
-        self.0.record.end_stop_hits
-    }
-
-    /// The part of the motor's torque to spare at the worst moment; 1 idle, negative where it fell out
-    /// of step, ``None`` before it was asked for any.
-    #[getter]
-    fn torque_margin(&self) -> Option<f64> {
-        self.0.record.worst_torque.map(|worst| worst.margin())
-    }
-
-    fn __repr__(&self) -> String {
-        format!("<Truth at tick {}: {:.6} m>", self.0.tick, self.0.carriage_position)
+impl Truth {
+    fn fields<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyTuple>> {
+        let Self { tick, carriage_position, carriage_speed, driven, slips, end_stop_hits, torque_margin } =
+            *self;
+        (tick, carriage_position, carriage_speed, driven, slips, end_stop_hits, torque_margin)
+            .into_pyobject(py)
     }
 }

@@ -2,7 +2,7 @@
 
 use pyo3::prelude::*;
 use wholestep::axis::{Approach, MotorDirection};
-use wholestep::carriage::End;
+use wholestep::carriage::{Direction, End};
 use wholestep::error::Value;
 use wholestep::{Error, ErrorKind, Result, Rounding};
 
@@ -27,6 +27,20 @@ pub(crate) fn end(py: Python<'_>, word: &str) -> PyResult<End> {
 pub(crate) fn direction(py: Python<'_>, word: &str) -> PyResult<MotorDirection> {
     let all = [MotorDirection::Normal, MotorDirection::Reversed];
     cross(py, || chosen(word, "direction", "normal or reversed", all, direction_name))
+}
+
+/// The way of an edge named `word`.
+pub(crate) fn way(py: Python<'_>, word: &str) -> PyResult<Direction> {
+    let all = [Direction::Forward, Direction::Backward];
+    cross(py, || chosen(word, "direction", "forward or backward", all, way_name))
+}
+
+/// The name of the way of an edge or a leg.
+pub(crate) const fn way_name(way: Direction) -> &'static str {
+    match way {
+        Direction::Forward => "forward",
+        Direction::Backward => "backward",
+    }
 }
 
 /// The name of a direction.

@@ -1,9 +1,13 @@
 """Axes: files, placing, limits, bulk, pickling."""
 
+import copy
+import errno
 import pickle
 import tomllib
 from array import array
+from collections.abc import Callable
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from machine import AXES, DRIVE, VECTORS, lift
@@ -70,10 +74,36 @@ def test_every_example_axis_is_read() -> None:
         assert again.place(again.low, "above") == axis.place(axis.low, "above")
 
 
+def test_what_looks_wrong_in_a_file_is_told() -> None:
+    text = (AXES / "router_lift.toml").read_text(encoding="utf-8")
+    assert wholestep.Axis.from_toml(text).cautions == []
+    hasty = text.replace('contact_settle = "10 ms"', 'contact_settle = "1 ms"')
+    (caution,) = wholestep.Axis.from_toml(hasty).cautions
+    assert caution.startswith("line 43: `switches.contact_settle`: 1 ms is shorter")
+
+
 def test_a_missing_file_is_an_os_error_that_names_it() -> None:
     with pytest.raises(OSError, match="no_such") as caught:
         wholestep.Axis.load("no_such_axis.toml")
     assert isinstance(caught.value, errors.File)
+
+
+def test_a_file_that_is_refused_is_also_the_error_that_python_has_for_it(tmp_path: Path) -> None:
+    cases: list[tuple[Callable[[], object], type[OSError], int, Path]] = [
+        (lambda: wholestep.Axis.load(tmp_path / "none.toml"), FileNotFoundError, errno.ENOENT, tmp_path / "none.toml"),
+        (lambda: wholestep.CutList.load(tmp_path / "none.toml"), FileNotFoundError, errno.ENOENT, tmp_path / "none.toml"),
+        (lambda: wholestep.rehearse(tmp_path), IsADirectoryError, errno.EISDIR, tmp_path),
+        (lambda: wholestep.Axis.load(tmp_path), IsADirectoryError, errno.EISDIR, tmp_path),
+    ]
+    for refused, kind, number, path in cases:
+        with pytest.raises(kind) as caught:
+            refused()
+        for error in (caught.value, copy.copy(caught.value), pickle.loads(pickle.dumps(caught.value))):
+            assert isinstance(error, errors.File) and isinstance(error, kind)
+            assert (error.errno, error.filename, error.file) == (number, str(path), str(path))
+            assert str(error).startswith(f"{path}: file ") and str(error) == str(caught.value)
+    forbidden = errors.of_file(errno.EACCES, "a.toml", "a.toml: file cannot be read")
+    assert isinstance(forbidden, PermissionError) and str(forbidden) == "a.toml: file cannot be read"
 
 
 def test_a_target_is_rounded_once_by_the_rule_asked_for() -> None:
@@ -139,6 +169,7 @@ def test_drives_and_mechanisms_are_written_as_they_are_made() -> None:
         Linear.lead_screw_by_pitch(geared, "1/16 in", 2),
         Linear.lead_screw_by_lead(DRIVE, "8 mm"),
         Linear.lead_screw_by_threads_per_inch(DRIVE, Fraction(27, 2)),
+        Linear.lead_screw_by_thread(DRIVE, "Tr8x8(P2)LH"),
         Linear.belt(DRIVE, "3 mm", 20),
         Linear.rack_by_tooth_pitch(DRIVE, "5 mm", 20),
         Linear.rack_by_module(DRIVE, "1 mm", 20),
@@ -180,7 +211,7 @@ def test_bulk_does_not_wrap() -> None:
 
 
 def test_bulk_takes_no_floats() -> None:
-    with pytest.raises(BufferError):
+    with pytest.raises(errors.ArgumentTypeError, match="not whole numbers"):
         lift().place_many(array("d", [1.0]), unit="mm")
 
 

@@ -50,10 +50,15 @@ def bench(inputs: Inputs = HELD) -> Bench:
 
 
 def proven(inputs: Inputs = HELD) -> Bench:
-    lives = bench(inputs)
+    lives = bench()
     lives.carriage.jog(Detent.of(LIFT, "0.1 mm"))
     lives.run()
+    # Two detents up take up the play of 0.15 mm.
+    lives.set(Inputs(probe=True, enable=True, dial=8))
     lives.carriage.state_gauge_height(LIFT.place("10 mm"))
+    lives.carriage.brake()
+    lives.set(inputs)
+    lives.edges = 0
     return lives
 
 
@@ -71,6 +76,20 @@ def faulted() -> Bench:
     return lives
 
 
+def holding() -> Bench:
+    lives = bench()
+    lives.carriage.hold()
+    assert lives.carriage.poll(lives.now, HELD).drive
+    return lives
+
+
+def held_still() -> Bench:
+    lives = holding()
+    lives.run()
+    assert lives.carriage.state == "resting" and lives.edges == 0
+    return lives
+
+
 Request = Callable[[Carriage], None]
 CASES: list[tuple[str, Callable[[], Bench], Request, type[errors.WholestepError]]] = [
     ("inputs_unsettled", lambda: Bench.__new__(Bench), lambda c: c.find_datum(), errors.Refused),
@@ -84,6 +103,10 @@ CASES: list[tuple[str, Callable[[], Bench], Request, type[errors.WholestepError]
     ("busy", travelling, lambda c: c.find_datum(), errors.Refused),
     ("busy", travelling, lambda c: c.jog(), errors.Refused),
     ("drive_off", bench, lambda c: c.state_gauge_height(0), errors.Refused),
+    ("drive_settling", holding, lambda c: c.state_gauge_height(0), errors.Refused),
+    ("play_not_taken_up", held_still, lambda c: c.state_gauge_height(0), errors.Refused),
+    ("busy", travelling, lambda c: c.hold(), errors.Refused),
+    ("beyond_limit", proven, lambda c: c.touch_off(LIFT.highest_step + 1), errors.BeyondLimit),
     ("faulted", faulted, lambda c: c.go_to(0), errors.Refused),
     ("fault_persists", faulted, lambda c: c.clear_fault(), errors.Refused),
     ("not_faulted", bench, lambda c: c.clear_fault(), errors.Refused),
@@ -194,7 +217,7 @@ def test_commissioning_asks_in_its_order() -> None:
     ],
 )
 def test_numbers_outside_their_range(wrong: Callable[[], object]) -> None:
-    with pytest.raises(OverflowError):
+    with pytest.raises(errors.OutOfRange, match=" is allowed"):
         wrong()
 
 

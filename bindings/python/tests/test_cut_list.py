@@ -35,6 +35,11 @@ def test_the_command_gives_the_same_cuts(job: str, axis: str) -> None:
         assert (cut.stop_move and cut.stop_move.ticks) == (other["stop_move"] and other["stop_move"]["ticks"])
         assert cut.remaining == wholestep.Length(other["remaining"])
         assert list(cut.warnings) == other["warnings"]
+        assert (cut.turn, cut.saw_left_first, cut.stop_touches) == (
+            other["turn"],
+            other["saw_left_first"],
+            other["stop_touches"],
+        )
     for piece, other in zip(cuts.stock, expected["stock"], strict=True):
         assert piece.trim + piece.parts + piece.kerf + piece.offcut == piece.length
         assert piece.offcut == wholestep.Length(other["offcut"])
@@ -77,3 +82,38 @@ def test_what_is_wrong_is_refused() -> None:
         )
     with pytest.raises(errors.File):
         CutList.load("no_such_job.toml")
+
+
+def test_lengths_without_a_unit_are_in_the_list_s_own() -> None:
+    stop = wholestep.Axis.load(AXES / "stop_block.toml")
+    bare = CutList(unit="in", kerf="1/8", hold=6, parts=(Part("rail", "10", 2),), stock=(Stock("96"),))
+    full = CutList(unit="in", kerf="1/8 in", hold="6 in", parts=(Part("rail", "10 in", 2),), stock=(Stock("96 in"),))
+    assert bare.cuts(stop) == full.cuts(stop)
+    with pytest.raises(errors.InexactNumber, match='"0.125 in"'):
+        CutList(unit="in", kerf=0.125).cuts(stop)  # type: ignore[arg-type]
+
+
+def test_errors_name_the_part() -> None:
+    stop = wholestep.Axis.load(AXES / "stop_block.toml")
+
+    def cut(*parts: Part) -> None:
+        CutList(unit="in", kerf="1/8", parts=(Part("a", "10"), *parts), stock=(Stock("96"),)).cuts(stop)
+
+    with pytest.raises(errors.OutOfRange, match=r"^part “b”: quantity -1: 1 to 2000 is allowed$"):
+        cut(Part("b", "10", -1))
+    with pytest.raises(errors.OutOfRange, match=r"^part “b”: length 0 in: give a length above 0$"):
+        cut(Part("b", "0"))
+    with pytest.raises(errors.Syntax, match=r"^part “b”: "):
+        cut(Part("b", ""))
+    with pytest.raises(AttributeError, match=r"^part 2: "):
+        cut(("b", "10", 2))  # type: ignore[arg-type]
+
+
+def test_one_cut_makes_the_ends_of_two_parts() -> None:
+    belt = wholestep.Linear.belt(wholestep.Drive("1.8 deg", "1/16"), "3 mm", 20)
+    stop = wholestep.Axis(belt, unit="mm", low="1", high="3000", speed="8", acceleration="36")
+    slats = (Part("slat", "500", 3, left="45 deg", right="-45 deg"),)
+    cuts = CutList(unit="mm", kerf="3", width="100", parts=slats, stock=(Stock("1400"),)).cuts(stop)
+    assert (cuts.totals.stock_pieces, cuts.totals.proven, cuts.totals.moves_without_time) == (1, True, 0)
+    assert [cut.saw_left_first for cut in cuts.cuts] == [True, False, False]
+    assert {(cut.turn, cut.face, cut.stop_touches) for cut in cuts.cuts} == {("none", "up", "point_at_fence")}

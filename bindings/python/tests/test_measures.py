@@ -89,7 +89,7 @@ def test_a_float_is_refused_with_the_exact_spelling() -> None:
     cases: list[tuple[Callable[[], object], str]] = [
         (lambda: Length(0.125, "in"), 'write it exactly: "0.125 in"'),  # type: ignore[arg-type]
         (lambda: Length("1 in") * 0.5, 'write it exactly: Fraction("0.5")'),  # type: ignore[operator]
-        (lambda: lift().place(12.5), 'write it exactly: "12.5 mm"'),  # type: ignore[arg-type]
+        (lambda: lift(unit="mm").place(12.5), 'write it exactly: "12.5 mm"'),  # type: ignore[arg-type]
         (lambda: Length(float("nan"), "mm"), "give a finite number, exactly"),  # type: ignore[arg-type]
     ]
     for refused, spelling in cases:

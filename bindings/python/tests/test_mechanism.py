@@ -234,9 +234,8 @@ gap = "5 us"
 """
 
 
-@pytest.fixture(scope="module", autouse=True)
+@pytest.fixture(autouse=True)
 def _hoist_is_registered() -> None:
-    # Not at import, where other tests would find it among the kinds known.
     wholestep.register("hoist", Hoist)
 
 
@@ -326,3 +325,9 @@ def test_an_exception_of_a_factory_comes_out_unchanged() -> None:
     with pytest.raises(Sold) as caught:
         hoist("", kind="sold_out")
     assert caught.value is failure
+
+
+@pytest.mark.parametrize("kind", ["", " ", "two words", "a\n"])
+def test_a_kind_needs_a_word_for_its_name(kind: str) -> None:
+    with pytest.raises(errors.Syntax, match="name of a kind of mechanism .*: give one word"):
+        wholestep.register(kind, Hoist)

@@ -35,8 +35,8 @@ def command(job: Path, seed: int, faults: list[str]) -> tuple[int, dict[str, Any
     ("job", "seed", "faults"),
     [
         (LAP, 1, []),
-        (LAP, 7, ["stall@60 s+100 ms", "stall@500 s"]),
-        (LAP, 1, ["drive_fault@58 s"]),
+        (LAP, 7, ["stall@64 s+100 ms", "stall@500 s"]),
+        (LAP, 1, ["drive_fault@62 s"]),
         (LAP, 1, ["power_cut@5 s+200 ms"]),
         (TRAY, 3, []),
         (TRAY, 1, ["bounce_storm_high@50 s+2 s"]),
@@ -80,7 +80,7 @@ def test_a_fault_is_named_and_stops_the_rest() -> None:
 
 
 def test_lost_steps_are_not_sound_although_no_fault_is_named() -> None:
-    done = rehearse(LAP, faults=["stall@60 s"])
+    done = rehearse(LAP, faults=["stall@64 s"])
     assert not done.sound and done.fault is None and not done.not_reached
     assert done.moves[-1].off_by == done.lost_steps != 0 and done.slips > 0
     assert done.torque_margin is not None and done.torque_margin < 0
@@ -109,7 +109,7 @@ def test_what_cannot_be_rehearsed_is_refused() -> None:
     with pytest.raises(errors.Job, match="no probe"):
         rehearse(TRAY, faults=["stuck_closed_probe@4 s"])
     for seed in (-1, 2**64):
-        with pytest.raises(OverflowError):
+        with pytest.raises(errors.OutOfRange, match=f"seed {seed}: 0 to 18446744073709551615 is allowed"):
             rehearse(LAP, seed=seed)
 
 

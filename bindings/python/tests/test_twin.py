@@ -2,6 +2,7 @@
 
 import threading
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -241,3 +242,26 @@ def test_a_new_machine_is_commissioned_from_python(measured: int, agrees: bool) 
     assert twin.carriage.asked == (None if agrees else "measure travel")
     seen = [event for _, event in twin.events if isinstance(event, events.Seen)]
     assert seen == [events.Seen(which) for which in inputs]  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(("refused", "words"), [
+    (lambda twin: twin.turn_screw(float("nan")), "turn of the screw is NaN full steps"),
+    (lambda twin: twin.turn_screw(float("inf")), "turn of the screw is inf full steps"),
+    (lambda twin: twin.dial(400, -5.0), "speed of the dial is -5 counts/s; allowed is 0.001"),
+    (lambda twin: twin.dial(400, 0.0), "speed of the dial is 0 counts/s"),
+    (lambda twin: twin.dial(400, float("nan")), "speed of the dial is NaN counts/s"),
+    (lambda twin: twin.dial(400, at=999), "tick 999: at least 1000 is allowed"),
+    (lambda twin: twin.press("enable", at=0), "tick 0: at least 1000 is allowed"),
+    (lambda twin: twin.turn_screw(1.0, at=999), "tick 999"),
+    (lambda twin: twin.inject("stall", at=999), "tick 999"),
+    (lambda twin: twin.inject("stall", at=2000, until=1500), "ends before it begins"),
+    (lambda twin: twin.inject("stall", until=999), "ends before it begins"),
+])
+def test_what_no_hand_and_no_clock_can_do_is_refused(refused: Callable[[Twin], object], words: str) -> None:
+    twin = Twin.commissioned(LIFT, seed=1)
+    twin.run_until(1000)
+    before = twin.truth
+    with pytest.raises(errors.OutOfRange) as caught:
+        refused(twin)
+    assert words in str(caught.value)
+    assert twin.truth == before

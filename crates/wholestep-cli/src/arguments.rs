@@ -6,7 +6,8 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use wholestep::Rounding;
 
 const CAUTION: &str = "\
-Measures are written with their unit: \"23/32 in\", \"1-3/8\\\"\", \"18.25 mm\", \"22.5 deg\".
+Write a measure with its unit, in quotes:
+  \"23/32 in\"  \"1-3/8\\\"\"  \"18.25 mm\"  \"22.5 deg\"
 
 A motor that starts, a spinning cutter and the mains can hurt you. Isolate the machine before you \
 reach into it, keep guards on, and follow the makers' manuals and the rules where you work. Soft \
@@ -44,30 +45,34 @@ into an end stop; 2 where it was refused.")]
     Rehearse(Rehearse),
 }
 
-/// In quotes of its own, which a doc comment would put into backticks.
-const FAULT: &str = "Something that goes wrong, from when, and +for how long: \"stall@4 s\", \"drive_fault@3 s+500 ms\"; \
-                     repeat it for others";
+// Texts with a keyword in them are not doc comments, in which a lint wants backticks that a terminal
+// then shows.
+
+const FAULT: &str = "\
+A fault of the machine and when it comes, such as stall@4s; with + and a time it passes again, as in \
+drive_fault@3s+500ms. Give the option again for another one";
+
+const REALLY: &str = "\
+What differs in the simulated machine from the file: a key of the file, such as step_mode=1/16, \
+motion.direction=reversed or switches.low=normally_open, or what was exchanged, such as exchanged=switches, \
+exchanged=dial or exchanged=rocker. Give the option again for another one";
 
 #[derive(Debug, Args)]
 pub(crate) struct Commission {
     /// The axis file
     pub axis: PathBuf,
-    /// An answer given beforehand: nudge=high (or low, or none), travel="10 mm"; repeat it for others
+    /// An answer given beforehand, such as nudge=high (or low, or none) or travel=10mm; repeat it for others
     #[arg(long = "set", value_name = "KEY=ANSWER")]
     pub answers: Vec<String>,
     /// Take what the simulated machine shows for every question not answered with --set
     #[arg(long)]
     pub suggested: bool,
-    /// Where the simulated machine is not as the file says: by the file's keys, such as
-    /// `step_mode=1/16`, direction=reversed or `switches.low=normally_open`, or exchanged=switches
-    /// (or dial, or rocker); repeat it for others
-    #[arg(long, value_name = "KEY=ANSWER")]
+    #[arg(long, value_name = "KEY=ANSWER", help = REALLY)]
     pub really: Vec<String>,
     /// Where chance begins: the same seed gives the same machine
     #[arg(long, default_value_t = 1)]
     pub seed: u64,
-    /// Something that goes wrong, and when, as for rehearse: "`broken_wire_low@0` s"
-    #[arg(long = "fault", value_name = "NAME@TIME")]
+    #[arg(long = "fault", value_name = "NAME@TIME[+TIME]", help = FAULT)]
     pub faults: Vec<String>,
 }
 
@@ -78,7 +83,6 @@ pub(crate) struct Rehearse {
     /// Where chance begins: the same seed gives the same rehearsal
     #[arg(long, default_value_t = 1)]
     pub seed: u64,
-    /// A fault of the machine, from when, and for how long if not for good; repeat it for others
     #[arg(long = "fault", value_name = "NAME@TIME[+TIME]", help = FAULT)]
     pub faults: Vec<String>,
     /// Draw position and speed against time, as SVG

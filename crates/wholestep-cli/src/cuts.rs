@@ -1,9 +1,9 @@
 //! `wholestep cuts JOB`.
 
-use wholestep::Result;
 use wholestep::spec::Registry;
+use wholestep::{Angle, AngleUnit, Length, Measure, Result};
 use wholestep_shop::Cuts;
-use wholestep_shop::cut_list::{Cut, Held, Setting};
+use wholestep_shop::cut_list::{Cut, Held, Setting, Totals, Touch, Turn};
 use wholestep_shop::job::Job;
 
 use crate::arguments;
@@ -11,6 +11,7 @@ use crate::present;
 
 pub(crate) fn answer(task: &arguments::Cuts, json: bool, registry: &Registry) -> Result<String> {
     let job = Job::load(&task.job, registry)?;
+    present::cautions(job.axis());
     let cuts = job.cuts()?;
     if json { present::json(&cuts) } else { text(&job, &cuts) }
 }
@@ -18,6 +19,7 @@ pub(crate) fn answer(task: &arguments::Cuts, json: bool, registry: &Registry) ->
 fn text(job: &Job, cuts: &Cuts) -> Result<String> {
     let mut text = format!("{}, on {}\n", job.name(), job.axis().name());
     text += &cut_table(&cuts.cuts)?;
+    text += &mitre_table(&cuts.cuts)?;
     text += &warnings(&cuts.cuts);
     for piece in &cuts.marks {
         text += &format!("\n{}, {} long\n\n", piece.name, piece.length);
@@ -35,25 +37,42 @@ fn text(job: &Job, cuts: &Cuts) -> Result<String> {
             part.quantity, part.part, part.length, part.reason
         );
     }
-    let totals = &cuts.totals;
-    let proof = if totals.proven { "no fewer will do" } else { "not proven to be the fewest" };
-    text += &format!(
-        "\n{} pieces of stock ({proof}), {} long; parts {}, offcuts kept {}, waste {}\n",
-        totals.stock_pieces, totals.stock_length, totals.parts, totals.offcuts_kept, totals.waste
+    Ok(text + &sums(&cuts.totals)? + CAUTION)
+}
+
+fn sums(totals: &Totals) -> Result<String> {
+    let pieces = counted(totals.stock_pieces, "piece");
+    let over = totals.stock_pieces.saturating_sub(totals.stock_pieces_at_least);
+    let proof = match (totals.proven, over) {
+        (true, _) => "no fewer will do".to_owned(),
+        (false, 0) => "not proven to be the fewest".to_owned(),
+        (false, over) => format!("at most {over} over the fewest"),
+    };
+    let mut text = format!(
+        "\n{pieces} of stock ({proof}), {} long; parts {}, offcuts kept {}, waste {}\n",
+        totals.stock_length, totals.parts, totals.offcuts_kept, totals.waste
     );
-    text += &format!(
-        "the stop moves {} times, {} altogether",
-        totals.stop_moves,
-        present::bounds(&totals.stop_travel)?
-    );
+    let moves = counted(totals.stop_moves, "time");
+    text += &format!("the stop moves {moves}, {} altogether", present::bounds(&totals.stop_travel)?);
     if let Some(seconds) = totals.seconds_moving {
         text += &format!(", taking {} s", seconds.0.decimal(3)?);
     }
+    text += &match totals.moves_without_time {
+        0 => String::new(),
+        1 => " without 1 move that cannot be planned".to_owned(),
+        missing => format!(" without {missing} moves that cannot be planned"),
+    };
     text += &match totals.by_hand {
         0 => "\n".to_owned(),
+        1 => "; 1 cut is set by hand\n".to_owned(),
         count => format!("; {count} cuts are set by hand\n"),
     };
-    Ok(text + CAUTION)
+    Ok(text)
+}
+
+/// `1 piece`, `2 pieces`.
+fn counted(count: usize, thing: &str) -> String {
+    if count == 1 { format!("1 {thing}") } else { format!("{count} {thing}s") }
 }
 
 const CAUTION: &str = "
@@ -91,6 +110,53 @@ fn cut_table(cuts: &[Cut]) -> Result<String> {
     }
     Ok(format!("\n{}", present::lines(&mut table)))
 }
+
+/// For mitred cuts: how each end is made, where the stop touches, and how the part lies.
+fn mitre_table(cuts: &[Cut]) -> Result<String> {
+    let mitred = |cut: &&Cut| cut.left != Angle::ZERO || cut.right != Angle::ZERO || cut.saw_left_first;
+    let cuts: Vec<&Cut> = cuts.iter().filter(mitred).collect();
+    if cuts.is_empty() {
+        return Ok(String::new());
+    }
+    let heads = [">cut", "left end", "", "the stop touches", "right end", "turned", "face"];
+    let mut table = present::table(&heads);
+    for cut in &cuts {
+        let left = if cut.saw_left_first { "saw it first" } else { "is there" };
+        let touches = match cut.stop_touches {
+            Touch::SquareEnd => "the square end".into(),
+            Touch::PointAtFence => "the point at the fence".into(),
+            Touch::PointAwayFromFence => {
+                format!("the point away from the fence, {} beyond", present::bounds(&cut.left_reach)?)
+            }
+        };
+        let turned = match cut.turn {
+            Turn::None => "no",
+            Turn::EndForEnd => "end for end",
+            Turn::EdgeOverEdge => "over, edge for edge",
+            Turn::EndOverEnd => "over, end for end",
+        };
+        let face = if cut.turn.is_face_down() { "down" } else { "up" };
+        let angle = |angle: Angle| angle.exact_in(AngleUnit::Degree).to_string();
+        table.add_row([
+            cut.number.to_string(),
+            angle(cut.left),
+            left.into(),
+            touches,
+            angle(cut.right),
+            turned.into(),
+            face.into(),
+        ]);
+    }
+    Ok(format!("\n{}{}", present::lines(&mut table), MITRES))
+}
+
+const MITRES: &str = "
+Angles are from square, positive with the long point at the fence. An end that \u{201c}is there\u{201d} was made by
+the cut before, or is the square end of the stock. A stop that does not reach the point away from the
+fence would leave the part too long by what the point lies beyond. Lengths of stock are told along the
+edge at the fence. Keep the face as told: swing the saw to the other side, for with the saw left at
+one angle the board is turned over and the face goes down. Clamp the work, for it creeps along a mitred cut.
+";
 
 /// Stop distance, step and remainder; by hand, the distance is what the person measures.
 fn columns(setting: &Setting) -> Result<[String; 3]> {
@@ -132,17 +198,21 @@ fn stock_table(cuts: &Cuts) -> String {
     if cuts.stock.is_empty() {
         return String::new();
     }
-    let mut table = present::table(&[">stock", "length", "trim", "parts", "kerf", "offcut", ""]);
+    let wedges = cuts.stock.iter().any(|piece| piece.wedges.length != Length::ZERO);
+    let wedge = |text: &str| wedges.then(|| text.to_owned());
+    let heads = [">stock", "length", "trim", "parts"].into_iter().chain(wedges.then_some("wedges"));
+    let heads: Vec<&str> = heads.chain(["kerf", "offcut", ""]).collect();
+    let mut table = present::table(&heads);
     for piece in &cuts.stock {
-        table.add_row([
+        let row = [
             piece.number.to_string(),
             piece.length.to_string(),
             piece.trim.to_string(),
             piece.parts.to_string(),
-            piece.kerf.to_string(),
-            piece.offcut.to_string(),
-            if piece.kept { "kept".into() } else { String::new() },
-        ]);
+        ];
+        let kept = if piece.kept { "kept" } else { "" };
+        let rest = [piece.kerf.to_string(), piece.offcut.to_string(), kept.to_owned()];
+        table.add_row(row.into_iter().chain(wedge(&piece.wedges.to_string())).chain(rest));
     }
     format!("\n{}", present::lines(&mut table))
 }

@@ -11,6 +11,7 @@ use crate::present;
 
 pub(crate) fn answer(task: &Describe, json: bool, registry: &Registry) -> Result<String> {
     let file = AxisFile::load(&task.axis, registry)?;
+    present::cautions(&file);
     let description = match file.axis() {
         AnyAxis::Length(axis) => describe(&file, axis, length_grids()?)?,
         AnyAxis::Angle(axis) => describe(&file, axis, angle_grids()?)?,
@@ -58,6 +59,8 @@ struct Description {
     speed: String,
     /// For each step mode, the present one first.
     step_modes: Vec<Mode>,
+    /// What in the file looks wrong.
+    cautions: Vec<present::Cautioned>,
 }
 
 #[derive(Debug, Serialize)]
@@ -117,6 +120,7 @@ fn describe<M: Mechanism>(file: &AxisFile, axis: &Axis<M>, grids: Grids<M::Measu
         backlash: exact(settings.backlash),
         speed: settings.rates.speed.exact_in(unit).to_string(),
         step_modes,
+        cautions: present::Cautioned::all(file),
     })
 }
 

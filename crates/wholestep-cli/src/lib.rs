@@ -20,7 +20,7 @@ mod time;
 use std::ffi::OsString;
 use std::process::ExitCode;
 
-use clap::Parser;
+use clap::{CommandFactory, Parser};
 use wholestep::spec::Registry;
 use wholestep::{Error, ErrorKind, Result};
 
@@ -50,24 +50,82 @@ pub fn run(arguments: Vec<OsString>) -> u8 {
 
 /// As [`run`], for the kinds of mechanism in `registry`; what was refused is told to `refused` too.
 pub fn run_with(arguments: Vec<OsString>, registry: &Registry, refused: impl FnOnce(&Error)) -> u8 {
-    let arguments = match Arguments::try_parse_from(arguments.into_iter().map(signed)) {
-        Ok(arguments) => arguments,
-        Err(message) => {
-            // A reader that has gone away is no failure of ours.
-            drop(message.print());
-            return u8::try_from(message.exit_code()).unwrap_or(REFUSED);
-        }
-    };
-    match answer(&arguments, registry) {
-        Ok(answer) => {
+    match hear(arguments, registry) {
+        Heard::Answered(answer) => {
             print(&answer.text);
             answer.status
         }
-        Err(error) => {
+        Heard::Misread(message) => {
+            // A reader that has gone away is no failure of ours.
+            drop(message.print());
+            u8::try_from(message.exit_code()).unwrap_or(REFUSED)
+        }
+        Heard::Refused(error) => {
             eprintln!("wholestep: {error}");
             refused(&error);
             REFUSED
         }
+    }
+}
+
+/// What one call of the command says.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Said {
+    /// For standard output.
+    pub output: String,
+    /// For standard error.
+    pub errors: String,
+    /// The exit status, as of [`run`].
+    pub status: u8,
+}
+
+/// As [`run_with`], but returns what the command says instead of printing it. Questions to a person at
+/// a terminal are still asked there.
+///
+/// ```
+/// use wholestep::spec::Registry;
+/// let said = wholestep_cli::say(vec!["wholestep".into(), "sharpen".into()], &Registry::standard());
+/// assert_eq!(said.status, 2);
+/// assert!(said.errors.contains("sharpen"));
+/// ```
+pub fn say(arguments: Vec<OsString>, registry: &Registry) -> Said {
+    match hear(arguments, registry) {
+        Heard::Answered(answer) => Said { output: answer.text, errors: String::new(), status: answer.status },
+        Heard::Misread(message) => {
+            let status = u8::try_from(message.exit_code()).unwrap_or(REFUSED);
+            let (text, none) = (message.to_string(), String::new());
+            let (output, errors) = if message.use_stderr() { (none, text) } else { (text, none) };
+            Said { output, errors, status }
+        }
+        Heard::Refused(error) => {
+            Said { output: String::new(), errors: format!("wholestep: {error}\n"), status: REFUSED }
+        }
+    }
+}
+
+/// Every verb with its arguments, as the command line is read.
+///
+/// ```
+/// assert!(wholestep_cli::definition().find_subcommand("place").is_some());
+/// ```
+pub fn definition() -> clap::Command {
+    Arguments::command()
+}
+
+/// What came of the arguments.
+enum Heard {
+    Answered(Answer),
+    Misread(clap::Error),
+    Refused(Box<Error>),
+}
+
+fn hear(arguments: Vec<OsString>, registry: &Registry) -> Heard {
+    match Arguments::try_parse_from(arguments.into_iter().map(signed)) {
+        Ok(arguments) => match answer(&arguments, registry) {
+            Ok(answer) => Heard::Answered(answer),
+            Err(error) => Heard::Refused(Box::new(error)),
+        },
+        Err(message) => Heard::Misread(message),
     }
 }
 

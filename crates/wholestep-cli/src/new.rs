@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 use wholestep::error::Value;
-use wholestep::spec::{Existing, Machine, NewAxis, write_whole};
+use wholestep::spec::{AxisFile, Existing, Machine, NewAxis, Registry, write_whole};
 use wholestep::{Error, ErrorKind, Result};
 
 use crate::arguments::New;
@@ -28,6 +28,7 @@ pub(crate) fn answer(task: &New, json: bool) -> Result<String> {
     let path = task.file.clone().unwrap_or_else(|| PathBuf::from(format!("{}.toml", machine.name())));
     let existing = if task.replace { Existing::Replace } else { Existing::Keep };
     write_whole(&path, &axis.text()?, existing)?;
+    present::cautions(&AxisFile::load(&path, &Registry::standard())?);
     let file = path.display().to_string();
     if json {
         present::json(&Written { file })

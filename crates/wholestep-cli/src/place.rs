@@ -10,6 +10,7 @@ use crate::present::{self, Bounds};
 
 pub(crate) fn answer(task: &Place, json: bool, registry: &Registry) -> Result<String> {
     let file = AxisFile::load(&task.axis, registry)?;
+    present::cautions(&file);
     let rows = match file.axis() {
         AnyAxis::Length(axis) => rows(axis, task)?,
         AnyAxis::Angle(axis) => rows(axis, task)?,

@@ -2,6 +2,7 @@
 
 use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
 use serde::Serialize;
+use wholestep::spec::{AxisFile, Caution};
 use wholestep::{Enclosure, Error, ErrorKind, Measure, Result};
 
 /// Decimals to which an enclosure's position is told.
@@ -68,5 +69,31 @@ pub(crate) struct Bounds {
 impl Bounds {
     pub(crate) fn of<M: Measure>(value: Enclosure<M>, unit: M::Unit) -> Self {
         Self { low: value.low().exact_in(unit).to_string(), high: value.high().exact_in(unit).to_string() }
+    }
+}
+
+/// Tells a person, beside the answer, what in the axis file looks wrong.
+pub(crate) fn cautions(file: &AxisFile) {
+    for caution in file.cautions() {
+        eprintln!("caution: {caution}");
+    }
+}
+
+/// A caution for programs.
+#[derive(Debug, Serialize)]
+pub(crate) struct Cautioned {
+    key: &'static str,
+    line: usize,
+    text: String,
+}
+
+impl Cautioned {
+    pub(crate) fn all(file: &AxisFile) -> Vec<Self> {
+        let told = |caution: &Caution| Self {
+            key: caution.key(),
+            line: caution.line(),
+            text: caution.text().into(),
+        };
+        file.cautions().iter().map(told).collect()
     }
 }

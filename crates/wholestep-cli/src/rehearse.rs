@@ -24,6 +24,7 @@ use crate::{Answer, UNSOUND, plot, present};
 
 pub(crate) fn answer(task: &Rehearse, json: bool, registry: &Registry) -> Result<Answer> {
     let job = Job::load(&task.job, registry)?;
+    present::cautions(job.axis());
     let began = Instant::now();
     let rehearsed = run(&job, task)?;
     let wall = began.elapsed().as_secs_f64();

@@ -13,6 +13,7 @@ use crate::present;
 
 pub(crate) fn answer(task: &Time, json: bool, registry: &Registry) -> Result<String> {
     let file = AxisFile::load(&task.axis, registry)?;
+    present::cautions(&file);
     let answer = match file.axis() {
         AnyAxis::Length(axis) => time(&file, axis, task)?,
         AnyAxis::Angle(axis) => time(&file, axis, task)?,

@@ -38,6 +38,34 @@ fn what_is_refused_is_told_on_standard_error_with_status_two() {
 }
 
 #[test]
+fn what_looks_wrong_in_an_axis_file_is_told_beside_the_answer() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("lift.toml");
+    let lift = std::fs::read_to_string(concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../",
+        "examples/axes/router_lift.toml"
+    ));
+    let hasty = lift.unwrap().replace("contact_settle = \"10 ms\"", "contact_settle = \"1 ms\"");
+    std::fs::write(&path, hasty).unwrap();
+    let path = path.to_str().unwrap();
+    for arguments in [&["describe", path][..], &["place", path, "5 mm"], &["time", path, "1 mm", "2 mm"]] {
+        let output = wholestep(arguments);
+        let told = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(0), "{told}");
+        let said = format!("caution: {path}: line 43: `switches.contact_settle`: 1 ms is shorter than");
+        assert!(told.starts_with(&said) && told.lines().count() == 1, "{told}");
+    }
+    let json = wholestep(&["describe", path, "--json"]).stdout;
+    let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
+    assert_eq!(
+        (&json["cautions"][0]["key"], &json["cautions"][0]["line"]),
+        (&"switches.contact_settle".into(), &43.into())
+    );
+    assert!(wholestep(&["describe", LIFT]).stderr.is_empty());
+}
+
+#[test]
 fn programs_are_answered_in_json() {
     let cases: [&[&str]; 4] = [
         &["describe", LIFT],
@@ -89,4 +117,63 @@ fn a_new_axis_file_is_whole_and_never_written_over_unasked() {
         Some(2)
     );
     assert!(!std::path::Path::new(other).exists());
+}
+
+/// What a lint asks of doc comments (backticks about names), and line breaks within quotes, are damage on
+/// a terminal.
+#[test]
+fn every_help_reads_well_on_a_terminal_of_80_columns() {
+    let verbs = wholestep(&["--help"]);
+    let all = String::from_utf8(verbs.stdout).unwrap();
+    let verbs: Vec<&str> = all
+        .lines()
+        .skip_while(|line| *line != "Commands:")
+        .skip(1)
+        .take_while(|line| !line.is_empty())
+        .filter(|line| !line.starts_with("   "))
+        .map(|line| line.split_whitespace().next().unwrap())
+        .filter(|verb| *verb != "help")
+        .collect();
+    assert!(verbs.len() >= 7, "{verbs:?}");
+    for line in verbs.iter().map(|verb| vec![*verb, "--help"]).chain([vec!["--help"]]) {
+        let root = concat!(env!("CARGO_MANIFEST_DIR"), "/../..");
+        let mut command = Command::new(env!("CARGO_BIN_EXE_wholestep"));
+        let output = command.current_dir(root).env("COLUMNS", "80").args(&line).output().unwrap();
+        let help = String::from_utf8(output.stdout).unwrap();
+        assert!(help.starts_with(|first: char| first.is_uppercase()), "{line:?}: {help}");
+        for shown in help.lines() {
+            assert!(shown.chars().count() <= 80, "{line:?}: {shown}");
+            assert!(!shown.contains('`'), "{line:?}: {shown}");
+            assert!(shown.replace("\\\"", "").matches('"').count() % 2 == 0, "{line:?}: {shown}");
+        }
+    }
+}
+
+/// A job for the belt stop of the examples, in a folder of its own.
+fn cut(cut_list: &str) -> String {
+    let folder = tempfile::tempdir().unwrap();
+    let axis = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/axes/belt_stop.toml");
+    let job = folder.path().join("job.toml");
+    let head = format!("version = 1\nname = \"Slats\"\naxis = \"{axis}\"\nunit = \"mm\"\n");
+    std::fs::write(&job, head + cut_list).unwrap();
+    let output = wholestep(&["cuts", job.to_str().unwrap()]);
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8(output.stdout).unwrap()
+}
+
+#[test]
+fn one_piece_is_one_piece_and_a_mitred_sheet_says_how_each_part_lies() {
+    let slats = "[cut_list]\nkerf = \"3\"\nwidth = \"45\"\n[[cut_list.stock]]\nlength = \"1500\"\n\
+                 [[cut_list.part]]\nname = \"slat\"\nlength = \"500\"\nquantity = 3\nleft = \"45 deg\"\nright = \"-45 deg\"\n";
+    let sheet = cut(slats);
+    assert!(sheet.contains("\n1 piece of stock (no fewer will do)"), "{sheet}");
+    assert!(sheet.contains("saw it first") && sheet.contains("the point at the fence"), "{sheet}");
+    let turned =
+        cut(&slats.replace("width", "turning = \"end_for_end\"\nwidth").replace("-45 deg", "45 deg"));
+    assert!(
+        turned.contains("end for end") && turned.contains("the point away from the fence, 45 mm beyond"),
+        "{turned}"
+    );
+    let square = cut(&slats.replace("45 deg", "0 deg").replace("\"500\"", "\"400\""));
+    assert!(!square.contains("fence"), "{square}");
 }

@@ -67,7 +67,11 @@ fn what_is_wrong_with_a_machine_is_named() {
             "step_angle  the file says 1.8 deg  0.9 deg fits",
         ),
         (&["--really", "pitch=2.3"], "0.767 times as far", "no single figure"),
-        (&["--really", "direction=reversed"], "went toward the low end", "the other `direction` in [motion]"),
+        (
+            &["--really", "motion.direction=reversed"],
+            "went toward the low end",
+            "the other `direction` in [motion]",
+        ),
         (&["--really", "exchanged=switches"], "low switch", "did not change, and the high switch did"),
         (&["--really", "exchanged=dial"], "counts down when it is turned up", "two channels"),
         (&["--really", "exchanged=rocker"], "the other end than the one it is held to", "two wires"),

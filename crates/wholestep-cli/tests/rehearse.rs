@@ -26,7 +26,7 @@ fn json(arguments: &[&str]) -> (Option<i32>, Value) {
 #[test]
 fn a_sound_job_ends_with_status_nought_and_names_every_move() {
     for (job, names) in [
-        (LAP, &["the datum", "near the plate", "touch-off", "rails, half of 23/32", "cutter away"][..]),
+        (LAP, &["the datum", "near the plate", "touch-off", "rebate of the sides", "cutter away"][..]),
         (TRAY, &["the datum", "cut 1, divider", "cut 7, long side"][..]),
     ] {
         let (status, report) = json(&[job]);
@@ -44,7 +44,7 @@ fn a_sound_job_ends_with_status_nought_and_names_every_move() {
         assert_eq!(report["steps"], steps);
     }
     let (_, lap) = json(&[LAP]);
-    assert_eq!(lap["moves"][3]["residual"]["low"], "0.0003125 mm");
+    assert_eq!(lap["moves"][3]["residual"]["low"], "-0.0001625 mm");
     assert_eq!(lap["approach"]["room_below"]["low"], "0.000625 mm");
 }
 
@@ -52,15 +52,15 @@ fn a_sound_job_ends_with_status_nought_and_names_every_move() {
 fn what_goes_wrong_ends_with_status_one_and_is_named() {
     // The job, the fault, the name of the carriage's own fault, and a word of the text.
     let cases = [
-        (LAP, "drive_fault@58 s", Some("drive"), "STOPPED at cutter below the table"),
+        (LAP, "drive_fault@62 s", Some("drive"), "STOPPED at cutter below the table"),
         (LAP, "broken_wire_low@2 s", Some("never_released"), "broken wire"),
-        (LAP, "late_polls@15 s", Some("polled_late"), "STOPPED at near the plate"),
-        (LAP, "stuck_closed_probe@15 s", Some("probe_closed"), "STOPPED at touch-off"),
+        (LAP, "late_polls@19 s", Some("polled_late"), "STOPPED at near the plate"),
+        (LAP, "stuck_closed_probe@19 s", Some("probe_closed"), "STOPPED at touch-off"),
         (TRAY, "bounce_storm_high@50 s+2 s", Some("chatter"), "not rehearsed, because of that: cut 1"),
-        (LAP, "enable_released@14 s", None, "the enable button was let go"),
+        (LAP, "enable_released@18 s", None, "the enable button was let go"),
         (LAP, "power_cut@5 s+200 ms", None, "the power failed and returned"),
-        (LAP, "stall@60 s", None, "STEPS OFF"),
-        (LAP, "stall@60 s", None, "the motor fell out of step"),
+        (LAP, "stall@64 s", None, "STEPS OFF"),
+        (LAP, "stall@64 s", None, "the motor fell out of step"),
     ];
     for (job, fault, name, word) in cases {
         let output = rehearse(&[job, "--fault", fault]);
@@ -83,7 +83,7 @@ fn a_fault_that_does_no_harm_or_never_comes_leaves_the_job_sound() {
         let (status, report) = json(&[LAP, "--fault", fault]);
         assert_eq!((status, &report["faults_that_never_came"][0]), (Some(0), &Value::from(fault)));
     }
-    let (status, report) = json(&[LAP, "--fault", "bounce_storm_probe@14 s+1 ms"]);
+    let (status, report) = json(&[LAP, "--fault", "bounce_storm_probe@18 s+1 ms"]);
     assert_eq!((status, report["faults_that_never_came"].as_array().map(Vec::len)), (Some(0), Some(0)));
 }
 
@@ -119,7 +119,7 @@ fn a_fault_written_wrongly_is_refused_with_status_two() {
 
 #[test]
 fn the_same_seed_gives_the_same_rehearsal_and_another_one_another() {
-    let run = |seed: &str| told(&rehearse(&[LAP, "--seed", seed, "--fault", "stall@60 s+100 ms"]));
+    let run = |seed: &str| told(&rehearse(&[LAP, "--seed", seed, "--fault", "stall@64 s+100 ms"]));
     assert_eq!(run("3"), run("3"));
     assert_ne!(run("3").replace("seed 3", ""), run("4").replace("seed 4", ""));
     assert_eq!(rehearse(&[LAP, "--seed", "-1"]).status.code(), Some(2));
@@ -175,7 +175,7 @@ fn the_drawing_is_whole_and_shows_limits_switch_and_faults() {
         (TRAY, &[], &["high soft limit 36", "low soft limit 0.75", "high switch 36.1", "speed, in/s"]),
         (
             LAP,
-            &["--fault", "stall@60 s", "--fault", "drive_fault@64 s"],
+            &["--fault", "stall@64 s", "--fault", "drive_fault@68 s"],
             &["stall begins", "drive_fault begins", "fault drive", "as the carriage believes"],
         ),
     ];

@@ -28,7 +28,7 @@ fn steps(cuts: &Cuts) -> Vec<Option<i64>> {
 /// Every piece of stock is its trim, parts, kerf and offcut, exactly.
 fn check_sums(list: &CutList, cuts: &Cuts) {
     for piece in &cuts.stock {
-        let sum = [piece.trim, piece.parts, piece.kerf, piece.offcut];
+        let sum = [piece.trim, piece.parts, piece.wedges, piece.kerf, piece.offcut];
         let sum = sum.iter().try_fold(Length::ZERO, |sum, length| sum.add(length.length)).unwrap();
         assert_eq!(sum, piece.length.length);
     }
@@ -146,17 +146,17 @@ fn mitres_reach_by_the_width_at_45_degrees() {
         ..Part::square("frame", read("20 in"), 1)
     };
     let cases = [
-        // left, right, measured to, stop distance, set aside
-        (45, 45, MeasuredTo::LongPoint, "20 in", "20 in"),
-        (45, 45, MeasuredTo::ShortPoint, "26 in", "26 in"),
-        (45, -45, MeasuredTo::LongPoint, "17 in", "20 in"),
-        (45, -45, MeasuredTo::ShortPoint, "23 in", "26 in"),
-        (0, 45, MeasuredTo::ShortPoint, "23 in", "23 in"),
-        (0, -45, MeasuredTo::ShortPoint, "20 in", "23 in"),
-        (-45, 0, MeasuredTo::LongPoint, "20 in", "20 in"),
-        (-45, -45, MeasuredTo::ShortPoint, "23 in", "26 in"),
+        // left, right, measured to, stop distance, the edge at the fence, the wedge before it there
+        (45, 45, MeasuredTo::LongPoint, "20 in", "20 in", "0 in"),
+        (45, 45, MeasuredTo::ShortPoint, "26 in", "26 in", "0 in"),
+        (45, -45, MeasuredTo::LongPoint, "17 in", "17 in", "0 in"),
+        (45, -45, MeasuredTo::ShortPoint, "23 in", "23 in", "0 in"),
+        (0, 45, MeasuredTo::ShortPoint, "23 in", "23 in", "0 in"),
+        (0, -45, MeasuredTo::ShortPoint, "20 in", "20 in", "0 in"),
+        (-45, 0, MeasuredTo::LongPoint, "20 in", "17 in", "3 in"),
+        (-45, -45, MeasuredTo::ShortPoint, "23 in", "20 in", "3 in"),
     ];
-    for (left, right, measured_to, stop, set_aside) in cases {
+    for (left, right, measured_to, stop, edge, wedge) in cases {
         let mut list = list(&[], &[("96 in", None)]);
         list.parts.push(mitred(left, right, measured_to));
         (list.width, list.kerf) = (Some(read("3 in")), read("1/8 in"));
@@ -165,8 +165,9 @@ fn mitres_reach_by_the_width_at_45_degrees() {
         let setting = &cuts.cuts[0].setting;
         assert!(setting.stop.is_exact());
         assert_eq!(setting.stop.low.length, read(stop), "{left} {right} {measured_to:?}");
-        assert_eq!(cuts.stock[0].parts.length, read(set_aside), "{left} {right} {measured_to:?}");
-        // A mitred kerf is √2 times as long; 0.17677669… in by any calculator.
+        let told = (cuts.stock[0].parts.length, cuts.stock[0].wedges.length);
+        assert_eq!(told, (read(edge), read(wedge)), "{left} {right} {measured_to:?}");
+        // A mitred kerf is √2 times as long; 0.17677669… in (identity).
         let (low, high) =
             if right == 0 { ("1/8 in", "1/8 in") } else { ("0.176776695 in", "0.176776697 in") };
         assert!(cuts.stock[0].kerf.length >= read(low) && cuts.stock[0].kerf.length <= read(high));
@@ -174,7 +175,7 @@ fn mitres_reach_by_the_width_at_45_degrees() {
 }
 
 /// tan 30° = 0.577350269…: a part 1 in wide and 20 in long to its short points reaches 0.57735 in
-/// beyond each, at a blade 30 degrees from square. By calculator, 21.154700538 in.
+/// beyond each, at a blade 30 degrees from square. Identity: 21.154700538 in.
 #[test]
 fn other_mitres_are_enclosed_and_their_steps_decided() {
     let mut list = list(&[], &[("96 in", None)]);
@@ -343,23 +344,35 @@ fn what_cannot_be_a_cut_list_is_refused() {
         (
             |list| list.parts[0].length = Length::ZERO,
             ErrorKind::OutOfRange,
-            "length 0 in: give a length above 0",
+            "part “rail”: length 0 in: give a length above 0",
         ),
-        (|list| list.parts[0].quantity = 0, ErrorKind::OutOfRange, "quantity 0: 1 to 2000 is allowed"),
+        (
+            |list| list.parts[0].quantity = 0,
+            ErrorKind::OutOfRange,
+            "part “rail”: quantity 0: 1 to 2000 is allowed",
+        ),
         (
             |list| list.parts.extend(vec![Part::square("rail", read("1 in"), 2000)]),
             ErrorKind::OutOfRange,
             "copies of all parts together 2001: at most 2000 is allowed; part the job into several",
         ),
-        (|list| list.parts[0].left = degrees(80), ErrorKind::OutOfRange, "mitre from square 80 deg"),
-        (|list| list.parts[0].left = degrees(45), ErrorKind::Job, "width of the stock: say how wide"),
+        (
+            |list| list.parts[0].left = degrees(80),
+            ErrorKind::OutOfRange,
+            "part “rail”: mitre from square 80 deg",
+        ),
+        (
+            |list| list.parts[0].left = degrees(45),
+            ErrorKind::Job,
+            "part “rail”: width of the stock: say how wide",
+        ),
         (
             |list| {
                 list.width = Some(read("6 in"));
                 (list.parts[0].left, list.parts[0].right) = (degrees(45), degrees(45));
             },
             ErrorKind::Job,
-            "mitred part's length 12 in: make it longer or narrower",
+            "part “rail”: mitred part's length 12 in: make it longer or narrower",
         ),
         (
             |list| list.stock[0].quantity = Some(0),
@@ -385,8 +398,12 @@ fn programs_are_told_everything_exactly() {
         "part": "rail",
         "length": "12-1/3 in",
         "measured_to": "long_point",
+        "turn": "none",
         "left": "0 deg",
         "right": "0 deg",
+        "saw_left_first": false,
+        "stop_touches": "square_end",
+        "left_reach": { "low": "0 in", "high": "0 in" },
         "stop": { "low": "12-1/3 in", "high": "12-1/3 in" },
         "placement": {
             "step": 315_733,

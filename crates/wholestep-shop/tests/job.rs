@@ -19,9 +19,9 @@ fn the_drawer_boxes_are_cut() {
     let cuts = job.cuts().unwrap();
     assert!(cuts.unplaced.is_empty() && cuts.totals.by_hand == 0 && cuts.totals.proven);
     assert_eq!(cuts.cuts.len(), 37);
-    // The rail's short points are 306 apart, and each mitre reaches the width of 95 beyond.
-    let rail = cuts.cuts.iter().find(|cut| cut.part == "door rail").unwrap();
-    assert_eq!(rail.setting.stop.low.to_string(), "496 mm");
+    // The plinth side's short points are 306 apart, and each mitre reaches the width of 95 beyond.
+    let side = cuts.cuts.iter().find(|cut| cut.part == "plinth side").unwrap();
+    assert_eq!(side.setting.stop.low.to_string(), "496 mm");
     // 22 pins: the outer ones stand (700 − 21 × 32) ÷ 2 from the ends.
     assert_eq!(
         (cuts.marks[0].marks.len(), cuts.marks[0].marks[0].stop.low.to_string().as_str()),
@@ -122,7 +122,7 @@ fn a_job_says_what_is_wrong_and_where() {
         (
             with("[[cut_list.part]]\nname = \"rail\"\nlength = \"12\"\nleft = \"45 deg\"\n"),
             ErrorKind::Job,
-            "job.toml: line 10: `cut_list.part`: width of the stock: say how wide the stock is",
+            "job.toml: line 10: `cut_list.part`: part “rail”: width of the stock: say how wide the stock is",
         ),
         (
             with("[[cut_list.part]]\nname = \"rail\"\nlength = \"12\"\nmeasured_to = \"tip\"\n"),
@@ -137,12 +137,12 @@ fn a_job_says_what_is_wrong_and_where() {
         (
             with("[[cut_list.marks]]\nname = \"pins\"\nlength = \"12\"\ncount = 4\nspacing = \"5\"\n"),
             ErrorKind::OutOfRange,
-            "job.toml: line 10: `cut_list.marks`: mark off the piece at 15 in: too far by 3 in",
+            "job.toml: line 10: `cut_list.marks`: marks “pins”: mark off the piece at 15 in: too far by 3 in",
         ),
         (
             with("[[cut_list.marks]]\nname = \"pins\"\nlength = \"12\"\ncount = 0\n"),
             ErrorKind::OutOfRange,
-            "job.toml: line 13: `cut_list.marks.count`: count of marks 0: 1 to 10000 is allowed",
+            "job.toml: line 13: `cut_list.marks.count`: marks “pins”: count of marks 0: 1 to 10000 is allowed",
         ),
     ];
     for (job, kind, text) in cases {
@@ -188,18 +188,21 @@ fn a_move_or_a_touch_off_that_is_wrong_is_refused_with_its_line_its_key_and_its_
 
 #[test]
 fn a_touch_off_needs_a_probe_and_every_stop_is_listed() {
-    let touch = "version = 1\nname = \"Tongue\"\naxis = \"stop.toml\"\n[touch_off]\ngauge = \"1 in\"\n";
+    let touch = "version = 1\nname = \"Housing\"\naxis = \"stop.toml\"\n[touch_off]\ngauge = \"1 in\"\n";
     let (kind, message) = Folder::new(touch, "").refusal();
     assert_eq!(kind, ErrorKind::Job);
     assert!(message.starts_with("job.toml: line 4: `touch_off`: touch off at a gauge"), "{message}");
-    assert!(message.contains("write a section [touch_off] in the axis file"), "{message}");
+    assert!(
+        message.contains("write a section [touch_off] with probe and within in the axis file"),
+        "{message}"
+    );
 
     let job = Job::load(examples().join("bench_slats.toml"), &Registry::standard()).unwrap();
     let stops = job.stops().unwrap();
     assert_eq!((stops.by_hand.len(), stops.stops.len() + 16), (16, job.cuts().unwrap().cuts.len()));
     let job = Job::load(examples().join("lap_joint.toml"), &Registry::standard()).unwrap();
     let steps: Vec<i64> = job.stops().unwrap().stops.iter().map(|stop| stop.step).collect();
-    assert_eq!(steps, [9_737, 9_916, -13_547, 9_737, 9_916, -40_640]);
+    assert_eq!(steps, [11_081, 8_128, -13_547, 11_081, 8_128, -40_640]);
     let nowhere = Folder::new("version = 1\nname = \"Rest\"\naxis = \"stop.toml\"\n", "").load().unwrap();
     assert_eq!(nowhere.stops().unwrap_err().kind(), ErrorKind::Job);
 }
@@ -231,7 +234,7 @@ fn parts_from_a_spreadsheet_say_what_is_wrong_and_where() {
         (
             "name,length\nrail,0\n",
             ErrorKind::OutOfRange,
-            "parts.csv: line 2: `length`: length 0 in: give a length above 0",
+            "parts.csv: line 2: `length`: part “rail”: length 0 in: give a length above 0",
         ),
         ("name,length\n,12\n", ErrorKind::OutOfRange, "parts.csv: line 2: `name`: "),
         (
@@ -243,13 +246,13 @@ fn parts_from_a_spreadsheet_say_what_is_wrong_and_where() {
         (
             "name,length,quantity\nrail,12,0\n",
             ErrorKind::OutOfRange,
-            "parts.csv: line 2: `quantity`: quantity 0",
+            "parts.csv: line 2: `quantity`: part “rail”: quantity 0",
         ),
         ("name,length,left\nrail,12,45\n", ErrorKind::MissingUnit, "parts.csv: line 2: `left`: "),
         (
             "name,length,left\nrail,12,80 deg\n",
             ErrorKind::OutOfRange,
-            "parts.csv: line 2: mitre from square 80 deg",
+            "parts.csv: line 2: part “rail”: mitre from square 80 deg",
         ),
         ("name,length,measured_to\nrail,12,tip\n", ErrorKind::Syntax, "parts.csv: line 2: `measured_to`: "),
         (
@@ -306,4 +309,16 @@ fn every_move_of_the_stop_is_planned() {
     }
     assert_eq!(cuts.cuts.iter().filter(|cut| cut.stop_move.is_some()).count(), cuts.totals.stop_moves);
     assert_eq!(cuts.totals.seconds_moving.unwrap().0, seconds);
+}
+
+/// The stop comes from above, and past 35.995 in its limit of 36 in leaves less room than the
+/// backlash of 0.008 in: that move cannot be planned, and the total says that it leaves one out.
+#[test]
+fn a_total_that_leaves_a_move_out_says_so() {
+    let parts = "name,length\nlong,35.995\nshort,10\nmiddle,20\n";
+    let cuts = Folder::new(&format!("{HEAD}{CUTS}"), parts).load().unwrap().cuts().unwrap();
+    let known = cuts.cuts.iter().filter(|cut| cut.stop_move.is_some()).count();
+    assert_eq!((known, cuts.totals.stop_moves, cuts.totals.moves_without_time), (1, 2, 1));
+    let why = &cuts.cuts[2].warnings[0];
+    assert!(why.starts_with("the stop's move cannot be planned: ") && why.contains("36 in"), "{why}");
 }

@@ -3,23 +3,19 @@
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;
-use wholestep_shop::cut_list::nesting::{Item, Nesting, Problem, Reason, Stick, nest};
-
-fn item(length: i128, kerf: i128, quantity: usize) -> Item {
-    Item { length, kerf, holdable: length, quantity }
-}
+use wholestep_shop::cut_list::nesting::{Item, Joints, Nesting, Problem, Reason, Stick, nest};
 
 fn simple(lengths: &[i128], stock: i128, kerf: i128, hold: i128) -> Problem {
     Problem {
-        items: lengths.iter().map(|&length| item(length, kerf, 1)).collect(),
+        items: lengths.iter().map(|&length| Item::square(length, 1)).collect(),
         stock: vec![Stick { length: stock, usable: stock, quantity: None }],
-        kerf,
+        joints: Joints::square(kerf),
         hold,
         smallest_offcut: stock / 10,
     }
 }
 
-/// n = floor((L + k) / (p + k)): the published arithmetic of repeated cuts.
+/// Identity: n = floor((L + k) / (p + k)), the arithmetic of repeated cuts.
 #[test]
 fn repeated_cuts_take_as_many_as_the_formula_says() {
     for (length, kerf, part) in
@@ -28,7 +24,8 @@ fn repeated_cuts_take_as_many_as_the_formula_says() {
         let most = (length + kerf) / (part + kerf);
         let quantity = usize::try_from(most).unwrap();
         for (quantity, pieces) in [(quantity, 1), (quantity + 1, 2)] {
-            let problem = Problem { items: vec![item(part, kerf, quantity)], ..simple(&[], length, kerf, 0) };
+            let problem =
+                Problem { items: vec![Item::square(part, quantity)], ..simple(&[], length, kerf, 0) };
             let nesting = nest(&problem);
             assert_eq!(nesting.pieces.len(), pieces, "{quantity} of {part} + {kerf} on {length}");
             assert!(nesting.proven && nesting.unplaced.is_empty());
@@ -59,23 +56,23 @@ fn the_stock_that_wastes_least_is_taken() {
     assert_eq!((nesting.pieces.len(), nesting.pieces[0].stock), (1, 1));
 }
 
-/// Johnson's family in which laying the longest first takes 11 pieces for every 9 (from memory; the
+/// Johnson's family in which laying the longest first takes 11 pieces for every 9 (memory; the
 /// sums are easily seen: 51 + 26 + 23 and 2 × 27 + 2 × 23 fill a piece).
 #[test]
 fn improvement_beats_longest_first() {
-    let items = [(51, 6), (27, 6), (26, 6), (23, 12)].map(|(length, quantity)| item(length, 0, quantity));
+    let items =
+        [(51, 6), (27, 6), (26, 6), (23, 12)].map(|(length, quantity)| Item::square(length, quantity));
     let problem = Problem { items: items.to_vec(), ..simple(&[], 100, 0, 0) };
     let nesting = nest(&problem);
     assert_eq!((nesting.pieces.len(), nesting.lower_bound, nesting.proven), (9, 9, true));
-    assert_eq!(first_fit_decreasing(&problem), 11);
+    assert_eq!(first_fit_decreasing(&problem, 0), 11);
 }
 
-fn first_fit_decreasing(problem: &Problem) -> usize {
-    let copies =
-        problem.items.iter().flat_map(|item| std::iter::repeat_n(item.length + item.kerf, item.quantity));
+fn first_fit_decreasing(problem: &Problem, kerf: i128) -> usize {
+    let copies = problem.items.iter().flat_map(|item| std::iter::repeat_n(item.length + kerf, item.quantity));
     let mut lengths: Vec<_> = copies.collect();
     lengths.sort_unstable_by_key(|length| std::cmp::Reverse(*length));
-    let capacity = problem.stock[0].usable + problem.kerf;
+    let capacity = problem.stock[0].usable + kerf;
     let mut pieces: Vec<i128> = Vec::new();
     for length in lengths {
         match pieces.iter_mut().find(|filled| **filled + length <= capacity) {
@@ -87,45 +84,45 @@ fn first_fit_decreasing(problem: &Problem) -> usize {
 }
 
 /// The fewest pieces over every partition of the items, holding included; `None` where none works.
-fn brute_force(problem: &Problem) -> Option<usize> {
-    fn lay(problem: &Problem, at: usize, pieces: &mut Vec<Vec<usize>>, best: &mut Option<usize>) {
+fn brute_force(problem: &Problem, kerf: i128) -> Option<usize> {
+    fn lay(problem: &Problem, kerf: i128, at: usize, pieces: &mut Vec<Vec<usize>>, best: &mut Option<usize>) {
         if best.is_some_and(|best| pieces.len() >= best) {
             return;
         }
         if at == problem.items.len() {
-            if pieces.iter().all(|piece| can_be_cut(problem, piece)) {
+            if pieces.iter().all(|piece| can_be_cut(problem, kerf, piece)) {
                 *best = Some(pieces.len());
             }
             return;
         }
         for piece in 0..pieces.len() {
             pieces[piece].push(at);
-            lay(problem, at + 1, pieces, best);
+            lay(problem, kerf, at + 1, pieces, best);
             pieces[piece].pop();
         }
         pieces.push(vec![at]);
-        lay(problem, at + 1, pieces, best);
+        lay(problem, kerf, at + 1, pieces, best);
         pieces.pop();
     }
     let mut best = None;
-    lay(problem, 0, &mut Vec::new(), &mut best);
+    lay(problem, kerf, 0, &mut Vec::new(), &mut best);
     best
 }
 
 /// Whether some order of these cuts fits the stock and always leaves something to hold.
-fn can_be_cut(problem: &Problem, piece: &[usize]) -> bool {
-    fn some_order(problem: &Problem, rest: i128, left: &mut Vec<usize>) -> bool {
+fn can_be_cut(problem: &Problem, kerf: i128, piece: &[usize]) -> bool {
+    fn some_order(problem: &Problem, kerf: i128, rest: i128, left: &mut Vec<usize>) -> bool {
         if left.is_empty() {
             return true;
         }
         for at in 0..left.len() {
             let part = left.swap_remove(at);
             let item = &problem.items[part];
-            let after = rest - item.length - item.kerf;
+            let after = rest - item.length - kerf;
             let held = item.holdable >= problem.hold || after >= problem.hold;
             let fine = held
                 && (after >= 0 || (left.is_empty() && rest >= item.length))
-                && some_order(problem, after, left);
+                && some_order(problem, kerf, after, left);
             left.push(part);
             let last = left.len() - 1;
             left.swap(at, last);
@@ -135,10 +132,10 @@ fn can_be_cut(problem: &Problem, piece: &[usize]) -> bool {
         }
         false
     }
-    some_order(problem, problem.stock[0].usable, &mut piece.to_vec())
+    some_order(problem, kerf, problem.stock[0].usable, &mut piece.to_vec())
 }
 
-fn check_whole(problem: &Problem, nesting: &Nesting) {
+fn check_whole(problem: &Problem, kerf: i128, nesting: &Nesting) {
     let mut counts: BTreeMap<usize, usize> = BTreeMap::new();
     let laid = nesting.pieces.iter().flat_map(|piece| piece.items.iter().copied());
     for part in laid.chain(nesting.unplaced.iter().map(|(part, _)| *part)) {
@@ -148,10 +145,9 @@ fn check_whole(problem: &Problem, nesting: &Nesting) {
         assert_eq!(counts.get(&part).copied().unwrap_or(0), item.quantity, "part {part}");
     }
     for piece in &nesting.pieces {
-        let filled: i128 =
-            piece.items.iter().map(|&part| problem.items[part].length + problem.items[part].kerf).sum();
+        let filled: i128 = piece.items.iter().map(|&part| problem.items[part].length + kerf).sum();
         let usable = problem.stock[piece.stock].usable;
-        assert!(filled <= usable + problem.kerf);
+        assert!(filled <= usable + kerf);
         let held = |&part: &usize| problem.items[part].holdable >= problem.hold;
         assert!(piece.items.iter().any(held) || usable - filled >= problem.hold);
     }
@@ -174,8 +170,8 @@ proptest! {
     ) {
         let problem = simple(&lengths, 100, kerf, hold);
         let nesting = nest(&problem);
-        check_whole(&problem, &nesting);
-        match brute_force(&problem) {
+        check_whole(&problem, kerf, &nesting);
+        match brute_force(&problem, kerf) {
             Some(best) => {
                 prop_assert!(nesting.unplaced.is_empty());
                 prop_assert!(nesting.lower_bound <= best);
@@ -193,24 +189,24 @@ proptest! {
     ) {
         let problem = simple(&lengths, 1000, kerf, 0);
         let nesting = nest(&problem);
-        check_whole(&problem, &nesting);
-        prop_assert!(nesting.pieces.len() <= first_fit_decreasing(&problem));
+        check_whole(&problem, kerf, &nesting);
+        prop_assert!(nesting.pieces.len() <= first_fit_decreasing(&problem, kerf));
     }
 
     #[test]
     fn several_stocks_and_quantities_lose_nothing(
-        items in prop::collection::vec((10_i128..400, 0_i128..3, 1_usize..5), 1..12),
+        items in prop::collection::vec((10_i128..400, 1_usize..5), 1..12),
         stock in prop::collection::vec((0_i128..600, prop::option::of(0_usize..4)), 1..4),
         hold in prop_oneof![Just(0_i128), 20_i128..120],
     ) {
         let problem = Problem {
-            items: items.iter().map(|&(length, more, quantity)| item(length, 2 + more, quantity)).collect(),
+            items: items.iter().map(|&(length, quantity)| Item::square(length, quantity)).collect(),
             stock: stock.iter().map(|&(length, quantity)| Stick { length, usable: length - 3, quantity }).collect(),
-            kerf: 2,
+            joints: Joints::square(2),
             hold,
             smallest_offcut: 50,
         };
-        check_whole(&problem, &nest(&problem));
+        check_whole(&problem, 2, &nest(&problem));
     }
 }
 
@@ -231,10 +227,10 @@ fn how_often_is_it_optimal() {
             let lengths: Vec<i128> = (0..parts).map(|_| i128::from(100 + random(600))).collect();
             let problem = simple(&lengths, 1000, 3, 0);
             let nesting = nest(&problem);
-            check_whole(&problem, &nesting);
+            check_whole(&problem, 3, &nesting);
             proven += u32::from(nesting.proven);
             by_first_fit +=
-                u32::from(nesting.proven && first_fit_decreasing(&problem) == nesting.pieces.len());
+                u32::from(nesting.proven && first_fit_decreasing(&problem, 3) == nesting.pieces.len());
         }
         println!(
             "{parts} parts: {proven} of {rounds} proven optimal, {by_first_fit} of them by first fit alone, {:?} each",

@@ -1,7 +1,7 @@
 //! What happens to the machine: hands on its controls, and faults.
 
 use crate::inputs::{Direction, Input};
-use crate::parameters::ParameterError;
+use crate::parameters::{ParameterError, consistent, within};
 
 /// What a person does.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,6 +27,35 @@ pub enum Hand {
     Cutter(f64),
     /// Turns the screw by a number of full steps. A motor that is driven holds against it.
     TurnScrew(f64),
+}
+
+/// The most a hand turns the screw at once, in full steps.
+const FULL_STEPS_MAX: f64 = 1e9;
+/// The slowest and the fastest that a dial is turned, counts a second.
+const DIAL_SPEEDS: (f64, f64) = (1e-3, 1e6);
+/// How far from the carriage's zero a plate or the end of a cutter is, m.
+const HEIGHTS: (f64, f64) = (-1e4, 1e4);
+
+impl Hand {
+    /// Refuses what no hand can do.
+    ///
+    /// # Errors
+    /// [`ParameterError::OutOfRange`] for a number that is none, or is outside its range.
+    pub fn check_range(&self) -> Result<(), ParameterError> {
+        match *self {
+            Self::Press(..) | Self::Jog(_) | Self::Plate(_) => Ok(()),
+            Self::Turn { counts_per_second, .. } => {
+                within("speed of the dial", counts_per_second, DIAL_SPEEDS, "counts/s")
+            }
+            Self::PlateAt(height) => within("height of the plate", height, HEIGHTS, "m"),
+            Self::Cutter(length) => within("length of the cutter", length, HEIGHTS, "m"),
+            Self::TurnScrew(full_steps) => full_steps_of_a_hand(full_steps),
+        }
+    }
+}
+
+fn full_steps_of_a_hand(full_steps: f64) -> Result<(), ParameterError> {
+    within("turn of the screw", full_steps, (-FULL_STEPS_MAX, FULL_STEPS_MAX), "full steps")
 }
 
 /// What goes wrong.
@@ -130,6 +159,24 @@ pub struct Fault {
     pub at: u64,
     /// Up to which tick; `None` for good.
     pub until: Option<u64>,
+}
+
+impl Fault {
+    /// Refuses a fault that cannot be.
+    ///
+    /// # Errors
+    /// [`ParameterError::Contradiction`] if it ends before it begins, [`ParameterError::OutOfRange`] for
+    /// a size that is no number or is outside its range.
+    pub fn check_range(&self) -> Result<(), ParameterError> {
+        match self.kind {
+            FaultKind::Stall(torque) => within("torque of a stall", torque, (0.0, 1e6), "N·m")?,
+            FaultKind::HandTurn(full_steps) => full_steps_of_a_hand(full_steps)?,
+            FaultKind::LatePolls(seconds) => within("delay of polls", seconds, (0.0, 3_600.0), "s")?,
+            _ => {}
+        }
+        let in_order = self.until.is_none_or(|until| until >= self.at);
+        consistent("fault", in_order, "it ends before it begins: give an end that is later, or none")
+    }
 }
 
 #[derive(Clone, Copy, Debug)]

@@ -44,6 +44,8 @@ pub struct Twin {
     carriage: TwinCarriage,
     machine: Machine,
     now: u64,
+    /// What the carriage's counter read at tick 0.
+    counter: u64,
     /// When the carriage is to be polled; `None` where only an input brings anything new.
     poll_at: Option<u64>,
     dial: Quadrature,
@@ -124,6 +126,7 @@ impl Twin {
             carriage,
             machine,
             now: 0,
+            counter: 0,
             poll_at: Some(0),
             dial: Quadrature::new(raw.dial_a, raw.dial_b),
             inputs: Inputs::default(),
@@ -135,6 +138,14 @@ impl Twin {
         };
         twin.inputs = twin.levels(raw);
         Ok(twin)
+    }
+
+    /// The same, before anything happens, with a counter of ticks that reads `first` at tick 0: the carriage
+    /// is told its readings, which start at 0 again after `u64::MAX`.
+    #[must_use]
+    pub fn counting_from(mut self, first: u64) -> Self {
+        self.counter = first;
+        self
     }
 
     /// The carriage: what is believed.
@@ -313,9 +324,12 @@ impl Twin {
         self.machine.advance(self.now);
         let raw = self.machine.inputs(self.now);
         self.inputs = self.levels(raw);
-        let output = self.carriage.poll(self.now, &self.inputs);
+        let reading = self.counter.wrapping_add(self.now);
+        let output = self.carriage.poll(reading, &self.inputs);
         self.polls += 1;
-        self.poll_at = output.poll_again_at;
+        // At its last reading the counter cannot say how long to wait.
+        let wait = |due: u64| if reading == u64::MAX { 1 } else { due.saturating_sub(reading) };
+        self.poll_at = output.poll_again_at.map(|due| self.now.saturating_add(wait(due)));
         self.events.extend(output.events.iter().map(|event| (self.now, event)));
         let moment = Moment {
             tick: self.now,

@@ -208,3 +208,78 @@ fn every_lie_is_caught_and_its_step_is_named() {
         }
     }
 }
+
+/// A rack whose own formula knows the step for every target, also where bounds leave two open.
+struct Knows(Linear<Length>);
+
+impl Mechanism for Knows {
+    type Measure = Length;
+
+    fn span(&self) -> RangeInclusive<i64> {
+        self.0.span()
+    }
+
+    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+        self.0.stands_at(step, width)
+    }
+
+    fn locate(&self, target: Length, rounding: wholestep::Rounding) -> Result<wholestep::mechanism::Located> {
+        let found = self.0.locate(target, rounding)?;
+        Ok(wholestep::mechanism::Located { decided: true, ..found })
+    }
+}
+
+#[test]
+fn a_closed_form_may_decide_what_bounds_cannot() {
+    let suite = Conformance::new().samples(12);
+    for (drive, module) in [(motor(), "1"), (motor().geared(17, 60).unwrap(), "127/120")] {
+        let rack = Linear::rack_by_module(drive, mm(module), 20).unwrap();
+        let drum = Linear::drum(drive, mm("19.05"), mm("1/7")).unwrap();
+        for mechanism in [rack, drum] {
+            suite.check(&mechanism).unwrap_or_else(|failure| panic!("module {module}: {failure}"));
+            let known = suite.check(&Knows(mechanism));
+            let report = known.unwrap_or_else(|failure| panic!("known, module {module}: {failure}"));
+            assert_eq!(report.open, 0);
+        }
+    }
+}
+
+#[test]
+fn a_wrong_step_is_caught_even_where_bounds_leave_two_open() {
+    /// A rack whose every answer is two steps on.
+    struct TwoOn(Linear<Length>);
+    impl Mechanism for TwoOn {
+        type Measure = Length;
+        fn span(&self) -> RangeInclusive<i64> {
+            self.0.span()
+        }
+        fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+            self.0.stands_at(step, width)
+        }
+        fn locate(
+            &self,
+            target: Length,
+            rounding: wholestep::Rounding,
+        ) -> Result<wholestep::mechanism::Located> {
+            let mut found = self.0.locate(target, rounding)?;
+            let bounds = self.stands_at(found.step, Width::FINEST)?;
+            if rounding != wholestep::Rounding::Nearest && bounds.contains(target) {
+                found.step = (found.step + 2).min(*self.span().end());
+            }
+            Ok(found)
+        }
+    }
+    let rack = TwoOn(Linear::rack_by_module(motor(), mm("1.5"), 20).unwrap());
+    let failure = Conformance::new().samples(24).check(&rack).unwrap_err();
+    assert!(failure.to_string().contains(" or step "), "{failure}");
+}
+
+/// No name of ours in code is shown to people.
+#[test]
+fn the_report_is_in_words() {
+    for lie in [Lie::WrongTrend, Lie::WrongPlacement] {
+        let text = Conformance::new().check(&lie).unwrap_err().to_string();
+        assert!(!text.contains(['{', '}', '(', ')']) && !text.contains("Located"), "{text}");
+        assert!(!text.contains("Ok") && !text.contains("Rising"), "{text}");
+    }
+}

@@ -227,7 +227,7 @@ fn impossible_machines_are_refused_by_name() {
         (|m| m.motor.step_mode = 0, "step mode is 0 steps to a full step; allowed is 1 to 256"),
         (|m| m.motor.full_steps_per_turn = 3, "full steps per turn is 3"),
         (|m| m.motor.torque = TorqueCurve::Table(vec![(0.0, 1.0)]), "torque curve: give at least two rows"),
-        (|m| m.motor.detent = 99.0, "detent torque is 99 N·m; allowed is 0 to 1.2 N·m"),
+        (|m| m.motor.detent = 99.0, "detent torque is 99 N·m; allowed is 0 to 1.6 N·m"),
         (|m| m.transmission.travel_per_step = 0.0, "travel per step is 0 m"),
         (|m| m.transmission.raise /= 10.0, "raising torque: less than the load times the travel per radian"),
         (|m| m.transmission.lower = 1.0, "lowering torque: must lie between"),
@@ -340,5 +340,40 @@ proptest! {
         prop_assert!(truth.record.lowest >= low && truth.record.highest <= high);
         prop_assert!(truth.record.lowest <= truth.carriage_position && truth.carriage_position <= truth.record.highest);
         prop_assert_eq!(truth.lost_steps, truth.commanded_step - truth.rotor_step);
+    }
+}
+
+#[test]
+fn what_no_hand_and_no_fault_can_be_is_refused() {
+    let turn = |counts_per_second| Hand::Turn { counts: 4, counts_per_second };
+    let hands = [
+        (Hand::TurnScrew(f64::NAN), "turn of the screw is NaN full steps"),
+        (Hand::TurnScrew(f64::INFINITY), "turn of the screw is inf full steps"),
+        (turn(-5.0), "speed of the dial is -5 counts/s"),
+        (turn(0.0), "speed of the dial is 0 counts/s"),
+        (turn(f64::NAN), "speed of the dial is NaN counts/s"),
+        (Hand::PlateAt(f64::NAN), "height of the plate is NaN m"),
+        (Hand::Cutter(f64::NEG_INFINITY), "length of the cutter is -inf m"),
+    ];
+    for (hand, said) in hands {
+        let refused = hand.check_range().unwrap_err().to_string();
+        assert!(refused.starts_with(said), "{refused}");
+    }
+    for hand in [Hand::TurnScrew(-3.5), turn(100.0), Hand::Plate(true), Hand::Cutter(0.03)] {
+        assert_eq!(hand.check_range(), Ok(()));
+    }
+    let fault = |kind, at, until| Fault { kind, at, until };
+    let faults = [
+        (fault(FaultKind::PowerCut, 100, Some(99)), "fault: it ends before it begins"),
+        (fault(FaultKind::Stall(f64::NAN), 0, None), "torque of a stall is NaN N·m"),
+        (fault(FaultKind::LatePolls(-1.0), 0, None), "delay of polls is -1 s"),
+        (fault(FaultKind::HandTurn(f64::NAN), 0, None), "turn of the screw is NaN full steps"),
+    ];
+    for (fault, said) in faults {
+        let refused = fault.check_range().unwrap_err().to_string();
+        assert!(refused.starts_with(said), "{refused}");
+    }
+    for kind in FaultKind::all() {
+        assert_eq!(fault(kind, 100, Some(100)).check_range(), Ok(()));
     }
 }

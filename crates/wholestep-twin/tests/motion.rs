@@ -78,8 +78,9 @@ fn it_falls_onto_the_end_stop_at_the_speed_of_its_height() {
     }
 }
 
-/// Shigley, Mechanical Engineering Design, Ex. 8-1 (raise 26.18, lower 9.77 N·m at 6.4 kN with a collar;
-/// the thread alone lowers at −0.46557 N·m): the screw holds its load by the collar's friction only.
+/// Shigley, Mechanical Engineering Design, Ex. 8-1 (second-hand, recomputed): 26.18 N·m raise and
+/// 9.77 N·m lower 6.4 kN with a collar. Identity: the thread alone lowers at −0.46557 N·m, so the screw
+/// holds its load by the collar's friction only.
 #[test]
 fn the_textbook_screw_holds_by_its_collar_alone() {
     for (raise, lower, holds) in [(26.17695, 9.77443, true), (26.17695 - 10.24, -0.46557, false)] {
@@ -281,7 +282,7 @@ fn a_start_at_once_holds_slowly_and_fails_fast() {
 }
 
 /// Friction of a fifth of the holding torque: at 16 steps to a full step the first two pulses leave the
-/// rotor where it is, and the third moves it (one step pulls 9.8 %, two 19.5 %, three 29 %; Faulhaber).
+/// rotor where it is, and the third moves it (one step pulls 9.8 %, two 19.5 %, three 29 %: identity, recomputed).
 #[test]
 fn friction_swallows_the_first_microsteps() {
     let mut machine = microstepped(16);

@@ -1,4 +1,4 @@
-//! The motor's own curves against published figures.
+//! The motor's own curves against published figures and identities.
 #![allow(
     clippy::unwrap_used,
     clippy::float_cmp,
@@ -11,8 +11,8 @@
 
 use wholestep_twin::{MachineParameters, TorqueCurve, Winding};
 
-/// Incremental torque of one microstep, % of holding. Faulhaber/Micromo, "Microstepping: Myths and
-/// Realities", Table 1 (printed to two decimals, some cut and some rounded).
+/// Incremental torque of one microstep, % of holding: 100·sin(90°/n). Micromo (Faulhaber),
+/// "Microstepping: Myths and Realities", Table 1 (read, recomputed).
 #[test]
 fn one_microstep_pulls_with_the_published_part_of_the_holding_torque() {
     let motor = MachineParameters::router_lift().motor;
@@ -33,10 +33,10 @@ fn one_microstep_pulls_with_the_published_part_of_the_holding_torque() {
     }
 }
 
-/// Rise time t = 2LI/V and speed V/(2LI·steps a turn): 12 V, 10 mA, 10 mH, 1,000 steps give 16.667 µs
-/// and 60 rev/s (a maker's calculator).
+/// Identity: rise time t = 2LI/V and speed V/(2LI·steps a turn). 12 V, 10 mA, 10 mH and 1,000 steps
+/// give 16.667 µs and 60 rev/s (recomputed).
 #[test]
-fn winding_rises_in_the_published_time() {
+fn winding_rises_in_the_time_of_its_inductance() {
     let winding = Winding::new(0.010, 0.0, 12.0, 0.010).unwrap();
     assert!((winding.rise_time() - 50e-6 / 3.0).abs() < 1e-15);
     assert!((winding.corner_speed(1000) / core::f64::consts::TAU - 60.0).abs() < 1e-9);

@@ -46,6 +46,38 @@ fn a_sound_machine_arrives_everywhere_and_loses_nothing() {
 }
 
 #[test]
+fn what_is_accepted_finds_its_datum_and_moves() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/axes/router_lift.toml");
+    let lift = AxisFile::load(path, &Registry::standard()).unwrap();
+    // Each at the edge of what a file may say.
+    for changes in [
+        &[("home.switch", "-40.24")][..],
+        &[("home.latch", "4")],
+        &[("home.search", "8")],
+        &[("home.search_within", "102")],
+        &[("home.search_within", "204")],
+        &[("home.clearance", "0.24"), ("home.latch", "4")],
+        &[("home.clearance", "4")],
+        &[("switches.contact_settle", "250 ms")],
+        &[("hand.jog", "8")],
+        &[("motion.backlash", "20")],
+        &[("pulse.timer_hz", "100000")],
+        &[("motion.acceleration", "10")],
+    ] {
+        let file = changes.iter().fold(lift.clone(), |file, (key, value)| {
+            file.with(key, value).unwrap_or_else(|error| panic!("{error}"))
+        });
+        let mut rehearsal = Rehearsal::new(&file, 3).unwrap();
+        let mut done = vec![rehearsal.find_datum(&mut go_on)];
+        for step in [0, 40_000, 60_000] {
+            done.push(rehearsal.go_to(step, &mut go_on));
+        }
+        let stopped: Vec<_> = done.iter().filter_map(|done| done.stopped.as_ref()).collect();
+        assert!(stopped.is_empty(), "{changes:?}: {stopped:?}");
+    }
+}
+
+#[test]
 fn a_fault_stops_what_it_meets_and_is_named() {
     for (name, says) in [
         ("drive_fault", "fault drive"),

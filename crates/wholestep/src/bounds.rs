@@ -35,6 +35,10 @@ pub const DECIMALS_MAX: u8 = 18;
 /// Largest denominator a measure is printed with as the nearest fraction: 2^20.
 pub const FRACTION_DENOMINATOR_MAX: u32 = 1 << 20;
 
+/// The fractions of a millimetre or degree to which a position that is not exact is rounded where it
+/// becomes a measure to go on with, such as a zero or a target: 1e-12.
+pub const RECKONED_PARTS: i128 = 1_000_000_000_000;
+
 /// Finest width an enclosure can be asked for, in decimals of the unit: 1e-18.
 pub const WIDTH_DECIMALS_MAX: u8 = 18;
 

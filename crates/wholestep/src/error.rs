@@ -45,6 +45,8 @@ pub enum ErrorKind {
     Refused,
     /// A job that cannot be done as written.
     Job,
+    /// A placement of another machine's axis.
+    OtherAxis,
 }
 
 impl ErrorKind {
@@ -67,6 +69,7 @@ impl ErrorKind {
             Self::UnknownKind => "unknown_kind",
             Self::Refused => "refused",
             Self::Job => "job",
+            Self::OtherAxis => "other_axis",
         }
     }
 }
@@ -93,12 +96,25 @@ pub enum Value {
     LengthRate(Exact, LengthUnit, u32),
     /// A rate: the quantity in degrees per second to the given power.
     AngleRate(Exact, AngleUnit, u32),
+    /// Which machine something belongs to, in hexadecimal.
+    Fingerprint(u64),
 }
 
 impl Value {
     /// Quotes `text`, shortened where it is long.
     pub fn text(text: &str) -> Self {
         Self::Text(Excerpt::of(text))
+    }
+}
+
+impl Value {
+    /// The same, a length or a rate of one being shown in `unit`.
+    const fn told_in(self, unit: LengthUnit) -> Self {
+        match self {
+            Self::Length(value, _) => Self::Length(value, unit),
+            Self::LengthRate(value, _, order) => Self::LengthRate(value, unit, order),
+            other => other,
+        }
     }
 }
 
@@ -114,6 +130,7 @@ impl fmt::Display for Value {
             Self::Angle(value, unit) => write_quantity(f, value, &unit, 0),
             Self::LengthRate(value, unit, order) => write_quantity(f, value, &unit, order),
             Self::AngleRate(value, unit, order) => write_quantity(f, value, &unit, order),
+            Self::Fingerprint(bits) => write!(f, "{bits:016x}"),
         }
     }
 }
@@ -196,6 +213,7 @@ enum Allowed {
     AtLeast(Value),
     AtMost(Value),
     Between(Value, Value),
+    Only(Value),
     Spelling(&'static str),
 }
 
@@ -219,6 +237,8 @@ pub struct Error {
     allowed: Allowed,
     /// Where in the given text the trouble begins.
     place: Option<Place>,
+    /// The parameter it is about, as files name it.
+    parameter: Option<&'static str>,
     remedy: &'static str,
     #[cfg(feature = "alloc")]
     context: Option<alloc::boxed::Box<Context>>,
@@ -238,7 +258,9 @@ struct Context {
     file: Option<alloc::string::String>,
     line: Option<usize>,
     key: Option<alloc::string::String>,
+    entry: Option<alloc::string::String>,
     advice: Option<alloc::string::String>,
+    os_error: Option<(i32, alloc::string::String)>,
 }
 
 impl Error {
@@ -251,6 +273,7 @@ impl Error {
             excess: None,
             allowed: Allowed::Unstated,
             place: None,
+            parameter: None,
             remedy: "",
             #[cfg(feature = "alloc")]
             context: None,
@@ -292,6 +315,13 @@ impl Error {
         self
     }
 
+    /// Says that only `value` is allowed.
+    #[must_use]
+    pub const fn only(mut self, value: Value) -> Self {
+        self.allowed = Allowed::Only(value);
+        self
+    }
+
     /// Says how it is spelled.
     #[must_use]
     pub const fn spelling(mut self, example: &'static str) -> Self {
@@ -316,6 +346,44 @@ impl Error {
     pub const fn remedy(mut self, remedy: &'static str) -> Self {
         self.remedy = remedy;
         self
+    }
+
+    /// The same error with its lengths told in `unit`, for a person who did not write them in the
+    /// axis's unit.
+    ///
+    /// ```
+    /// use wholestep::{Error, ErrorKind, Exact, Length, LengthUnit, Measure};
+    /// let gauge = Length::new(Exact::new(-127, 20)?, LengthUnit::Millimetre)?;
+    /// let error = Error::new(ErrorKind::OutOfRange, "gauge").given(gauge.quoted(LengthUnit::Millimetre));
+    /// assert_eq!(error.told_in(LengthUnit::Inch).to_string(), "gauge -0.25 in");
+    /// # Ok::<(), wholestep::Error>(())
+    /// ```
+    #[must_use]
+    pub fn told_in(mut self, unit: LengthUnit) -> Self {
+        let told = |value: Option<Value>| value.map(|value| value.told_in(unit));
+        (self.given, self.excess) = (told(self.given), told(self.excess));
+        self.allowed = match self.allowed {
+            Allowed::AtLeast(low) => Allowed::AtLeast(low.told_in(unit)),
+            Allowed::AtMost(high) => Allowed::AtMost(high.told_in(unit)),
+            Allowed::Between(low, high) => Allowed::Between(low.told_in(unit), high.told_in(unit)),
+            Allowed::Only(value) => Allowed::Only(value.told_in(unit)),
+            allowed @ (Allowed::Unstated | Allowed::Spelling(_)) => allowed,
+        };
+        self
+    }
+
+    /// Says which parameter it is about, by section and key of an axis file: `motion.speed`.
+    ///
+    /// The file's reader places the error there, so that no line is found by matching words.
+    #[must_use]
+    pub const fn about(mut self, parameter: &'static str) -> Self {
+        self.parameter = Some(parameter);
+        self
+    }
+
+    /// The parameter it is about, by section and key of an axis file, if it is about one.
+    pub const fn parameter(&self) -> Option<&'static str> {
+        self.parameter
     }
 
     /// The kind of error.
@@ -374,11 +442,37 @@ impl Error {
         self
     }
 
+    /// Says which of several things it is about, such as `part “rail”`; the first said is kept.
+    ///
+    /// ```
+    /// use wholestep::{Error, ErrorKind};
+    /// let error = Error::new(ErrorKind::OutOfRange, "quantity").of_entry("part “rail”");
+    /// assert_eq!(error.to_string(), "part “rail”: quantity");
+    /// ```
+    #[must_use]
+    pub fn of_entry(mut self, which: impl Into<alloc::string::String>) -> Self {
+        self.context().entry.get_or_insert_with(|| which.into());
+        self
+    }
+
     /// Says what to do in words composed for the case; shown instead of the remedy.
     #[must_use]
     pub fn advice(mut self, advice: impl Into<alloc::string::String>) -> Self {
         self.context().advice = Some(advice.into());
         self
+    }
+
+    /// Says which file the operating system refused, and with which number, if it gave one.
+    #[must_use]
+    pub fn os_error(mut self, file: impl Into<alloc::string::String>, number: Option<i32>) -> Self {
+        self.context().os_error = number.map(|number| (number, file.into()));
+        self
+    }
+
+    /// The number with which the operating system refused a file, such as 2 for one that is missing,
+    /// and that file, which need not be the one the error stands in.
+    pub fn os_error_of_file(&self) -> Option<(i32, &str)> {
+        self.context.as_ref()?.os_error.as_ref().map(|(number, file)| (*number, file.as_str()))
     }
 
     /// The file it stands in.
@@ -406,6 +500,9 @@ impl Error {
         }
         if let Some(key) = &context.key {
             write!(f, "`{key}`: ")?;
+        }
+        if let Some(entry) = &context.entry {
+            write!(f, "{entry}: ")?;
         }
         Ok(())
     }
@@ -452,6 +549,7 @@ impl fmt::Display for Error {
             Allowed::AtMost(high @ Value::Count(..)) => write!(f, "{separator}at most {high} are allowed")?,
             Allowed::AtMost(high) => write!(f, "{separator}at most {high} is allowed")?,
             Allowed::Between(low, high) => write!(f, "{separator}{low} to {high} is allowed")?,
+            Allowed::Only(value) => write!(f, "{separator}only {value} is allowed")?,
             Allowed::Spelling(example) => write!(f, "{separator}write it like {example}")?,
         }
         if self.allowed != Allowed::Unstated {

@@ -79,7 +79,7 @@ fn what_an_example_says_of_itself() {
              tilted by lengthening, low stop -1, high stop 46",
             "lead screw: pitch 3, starts 1",
             "rack: module 1.5, pinion teeth 20",
-            "lead screw: threads per inch 8",
+            "lead screw: thread 5/8-8 Acme",
             "rotary",
         ]
     );
@@ -163,6 +163,8 @@ fn an_error_names_the_file() {
         error.to_string(),
         format!("{}: file not found: check the name and the folder", missing.display())
     );
+    // ENOENT, and the same number on Windows.
+    assert_eq!(error.os_error_of_file().unwrap().0, 2);
     assert_eq!(AxisFile::load(folder.path(), &Registry::standard()).unwrap_err().kind(), ErrorKind::File);
 }
 
@@ -395,7 +397,7 @@ fn a_kind_of_a_third_party_has_the_same_errors() {
         ),
         (
             ("{ reach = \"40 mm\" }", "{ reach = 40 }"),
-            "line 15: `mechanism.spring.reach`: length “40”: write it in quotes: \"40 mm\"",
+            "line 15: `mechanism.spring.reach`: length “40”: write it in quotes and with its unit, such as mm or in",
         ),
         (
             ("{ reach = \"40 mm\" }", "40"),
@@ -417,6 +419,10 @@ fn a_kind_is_registered_once() {
         with_cam().with("cam", |_, drive| Ok(AnyMechanism::angle(Linear::rotary(drive)?))).unwrap_err();
     assert_eq!(error.kind(), ErrorKind::Refused);
     assert!(Registry::standard().with("belt", |_, _| unreachable!()).is_err());
+    for kind in ["", " ", "two words", "a\n"] {
+        let error = Registry::standard().with(kind, |_, _| unreachable!()).map(|_| ()).unwrap_err();
+        assert_eq!(error.kind(), ErrorKind::Syntax, "{kind:?}");
+    }
     assert!(with_cam().kinds().eq([
         "belt",
         "cam",
@@ -443,11 +449,11 @@ fn a_missing_key_in_the_second_of_several_sections_is_named_there() {
         name: String,
         length: Length,
     }
-    let text = "[[part]]\nname = \"rail\"\nlength = \"1 m\"\n\n[[part]]\nname = \"stile\"\n";
+    let text = "[[part]]\nname = \"side\"\nlength = \"1 m\"\n\n[[part]]\nname = \"bottom\"\n";
     let error = Document::from_toml(text).unwrap().root().read::<Job>().unwrap_err();
     assert_eq!(
         error.to_string(),
-        "line 5: `part.length`: missing: write it like length = \"10 mm\" under [part]"
+        "line 5: `part.length`: missing: write it like length = \"10 mm\" under [[part]]"
     );
 }
 
@@ -457,7 +463,8 @@ fn a_new_file_is_read_back_as_it_was_answered() {
     for machine in Machine::ALL {
         assert_eq!(Machine::read(machine.name()), Ok(machine));
         let suggested = NewAxis::new(machine).text().unwrap();
-        AxisFile::from_toml(&suggested, &Registry::standard()).unwrap();
+        let file = AxisFile::from_toml(&suggested, &Registry::standard()).unwrap();
+        assert_eq!(file.cautions(), [], "{}", machine.name());
         assert!(suggested.contains("CAUTION"));
 
         let mut new = NewAxis::new(machine);

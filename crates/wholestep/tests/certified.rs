@@ -1,4 +1,4 @@
-//! Certified intervals against published tables, identities and their own promises.
+//! Certified intervals against identities and their own promises.
 
 #![expect(clippy::unwrap_used, reason = "a refusal where none is due fails the test")]
 
@@ -78,7 +78,7 @@ const OF_RATIO: [fn(Rational) -> Outcome; 6] = [
 const OF_TWO: [fn(Interval, Interval) -> Outcome; 5] =
     [Interval::plus, Interval::minus, Interval::times, Interval::over, Interval::intersection];
 
-// Heights for a 5 in sine bar as printed in machining handbooks' sine-bar tables.
+// Identity: 5 in × sin(angle), the heights of a sine bar (recomputed).
 #[test]
 fn sine_bar_heights() {
     for (degrees, minutes, millionths) in
@@ -93,8 +93,7 @@ fn sine_bar_heights() {
     assert_eq!(whole(30).sin_degrees().times(whole(5)).unwrap(), point(5, 2));
 }
 
-// chord = 2·R·sin(angle/2), sine = R·sin(angle), tangent = R·tan(angle): identities, evaluated
-// independently.
+// Identities: chord = 2·R·sin(angle/2), sine = R·sin(angle), tangent = R·tan(angle) (recomputed).
 #[test]
 fn chord_sine_and_tangent_of_an_arm() {
     let chord = |radius: i128, degrees| point(degrees, 2).sin_degrees().times(whole(2 * radius)).unwrap();
@@ -116,7 +115,7 @@ fn law_of_cosines() {
     assert_eq!(angle(7, 7, 7), whole(60));
     assert_eq!(angle(3, 5, 7), whole(120));
     assert_eq!(angle(1, 2, 3), whole(180));
-    // Angles of a 3-4-5 triangle to ten places, from memory: 36.8698976458 and 53.1301023542.
+    // Identity: a 3-4-5 triangle has 36.8698976458 and 53.1301023542 degrees (recomputed).
     assert_rounds_to(angle(4, 5, 3), ratio(368_698_976_458, 10_000_000_000), 10);
     assert_rounds_to(angle(3, 5, 4), ratio(531_301_023_542, 10_000_000_000), 10);
 }

@@ -1,4 +1,4 @@
-//! Swing arm and screw tilt against published values, by their promises and by what they refuse.
+//! Swing arm and screw tilt against identities, by their promises and by what they refuse.
 
 use wholestep::exact::certified::Interval;
 use wholestep::mechanism::{
@@ -39,7 +39,7 @@ fn sine_arm(length: &str, step: &str) -> SwingArm {
 
 #[test]
 fn a_sine_bar_of_five_inches() {
-    // Printed in machining handbooks' tables of constants for a 5 in sine bar.
+    // Identity: 5 in × sin(angle), the heights of a sine bar (recomputed).
     let bar = sine_arm("5 in", "5'"); // a twelfth of a degree a step
     for (step, inches) in [(413, "2.826035"), (324, "2.269952"), (216, "1.545085")] {
         let height = bar.stands_at(step, Width::FINEST).unwrap();
@@ -53,7 +53,7 @@ fn a_sine_bar_of_five_inches() {
 #[test]
 fn three_linkages_not_to_be_confused() {
     // An arm of 150 at 30 degrees: chord 77.64571, sine 75, tangent 86.60254; a chord of an arm of
-    // 100 at 45 degrees is 76.5366865. (Identities; recomputed with mpmath.)
+    // 100 at 45 degrees is 76.5366865. (Identities, recomputed with mpmath.)
     assert_eq!(sine_arm("150", "15").stands_at(2, Width::FINEST).unwrap(), Enclosure::exact(mm("75")));
     let tangent = Interval::of(Exact::integer(30)).unwrap().tan_degrees().unwrap();
     let tangent = tangent.times(Interval::of(Exact::integer(150)).unwrap()).unwrap();
@@ -83,8 +83,9 @@ fn three_linkages_not_to_be_confused() {
 
 #[test]
 fn compound_angles_of_a_crown_laid_flat() {
-    // Spring 45 degrees, corner 90: miter arctan(sin 45°) = 35.2644°, bevel arcsin(cos 45°·sin 45°) =
-    // 30.0000° (formula of any joinery handbook; recomputed with mpmath).
+    // Identity: for a corner of 90° and a spring angle s, which is the slope of the moulding's back
+    // measured from the wall (a vertical), not from the ceiling: mitre arctan(sin s), bevel
+    // arcsin(cos s · sin 45°). At s = 45°: 35.2644° and 30.0000° (recomputed with mpmath).
     let spring = Interval::of(Exact::integer(45)).unwrap();
     assert_prints(spring.sin_degrees().atan_degrees().enclosed().unwrap(), "35.2644");
     let bevel = spring.cos_degrees().times(spring.sin_degrees()).unwrap().asin_degrees().unwrap();

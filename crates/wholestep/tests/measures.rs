@@ -89,9 +89,8 @@ fn length(text: &str) -> Length {
 }
 
 #[test]
-fn the_nearest_fraction_is_that_of_the_charts() {
-    // Decimal-equivalent charts (second-hand): 0.123 in → 1/8, 0.400 in → 13/32. The others are
-    // arithmetic; where two are equally near, the even number of sixty-fourths or thirds is taken.
+fn the_nearest_fraction_and_what_is_left() {
+    // Identities (recomputed); if two are equally near, the even number of sixty-fourths or thirds is taken.
     let cases = [
         ("0.123 in", 64, "1/8 in - 0.002 in"),
         ("0.400 in", 64, "13/32 in - 0.00625 in"),
@@ -123,8 +122,8 @@ fn the_nearest_fraction_is_that_of_the_charts() {
 
 #[test]
 fn a_decimal_says_when_it_is_rounded() {
-    // The tie trap: printed tables give 1/32 in as 0.7937 and 15/32 in as 11.9062 or 11.9063 mm
-    // (two tables, read). Ties go to the even digit here.
+    // The tie trap: tables without a title give 1/32 in as 0.7937 and 15/32 in as 11.9062 or 11.9063 mm
+    // (two of them read). The exact values are identities, and ties go to the even digit here.
     let cases = [
         ("1/32 in", 5, "0.79375 mm"),
         ("1/32 in", 4, "≈ 0.7938 mm"),
@@ -454,9 +453,12 @@ mod files {
         let toml = |text: &str| toml::from_str::<Screw>(text).unwrap_err().message().to_owned();
         assert_eq!(
             toml("lead = 0.125"),
-            "length: a number with a point is not exact outside quotes; write it in quotes, like \"0.125 mm\""
+            "length: a number with a point is not exact outside quotes; write it in quotes and with its unit"
         );
-        assert_eq!(toml("lead = 8"), "length: a bare number has no unit; write it in quotes, like \"8 mm\"");
+        assert_eq!(
+            toml("lead = 8"),
+            "length: a bare number has no unit; write it in quotes and with its unit"
+        );
         assert!(toml("lead = true").contains("a length in quotes, like \"3/8 mm\""));
         assert!(toml("lead = \"8\"").starts_with("length “8”, at character 2: write it like 23/32 in"));
         let exact = serde_json::from_str::<Exact>("0.125").unwrap_err().to_string();

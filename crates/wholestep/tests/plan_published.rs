@@ -44,11 +44,11 @@ fn time_of(profile: &Profile, n: i128) -> i128 {
     low
 }
 
-/// Atmel AVR446, Linear speed control of stepper motor: `c_n = c_0 (√(n+1) - √n)`, so
-/// `c_n / c_(n-1)` is as printed. The times at which the ideal profile passes whole
-/// steps, not the edges, which stand at half steps.
+/// Atmel AVR446, Linear speed control of stepper motor (read): `c_n = c_0 (√(n+1) - √n)`. The ratios
+/// `c_n / c_(n-1)` below are that formula's (recomputed). They are of the times at which the ideal
+/// profile passes whole steps, not of the edges, which stand at half steps.
 #[test]
-fn intervals_of_constant_acceleration_shrink_as_published() {
+fn intervals_of_constant_acceleration_shrink_by_the_published_formula() {
     // Slow enough and long enough that rounding to whole ticks is far below 1e-6.
     let profile = profile(from_rest(1_000_000, 100, 100), 250 * MHZ, 1 << 20);
     let interval = |n: i128| time_of(&profile, n + 1) - time_of(&profile, n);
@@ -60,7 +60,7 @@ fn intervals_of_constant_acceleration_shrink_as_published() {
     }
 }
 
-/// Austin, Generate stepper-motor speed profiles in real time (2005): a 1 MHz timer
+/// Austin, Generate stepper-motor speed profiles in real time, 2005 (read): a 1 MHz timer
 /// and 300 rev/min at 1.8° are 1000 ticks a step.
 #[test]
 fn a_thousand_ticks_a_step() {
@@ -75,7 +75,7 @@ fn a_thousand_ticks_a_step() {
     assert_eq!(cruise.shortest_interval(), Some(1000));
 }
 
-/// AVR446: of N steps too few for full speed, n1 = N d / (a + d) accelerate; and
+/// Atmel AVR446 (read, recomputed): of N steps too few for full speed, n1 = N d / (a + d) accelerate; and
 /// full speed takes v² / 2a steps.
 #[test]
 fn steps_of_acceleration_as_published() {
@@ -97,8 +97,8 @@ fn steps_of_acceleration_as_published() {
     assert_eq!(cruise_of(641), 1250);
 }
 
-/// Motion textbooks (from memory): a triangle's top speed is 2d/t; a trapezoid of
-/// equal thirds has v = 1.5 d/t and a = 4.5 d/t².
+/// Identities: a triangle's top speed is 2d/t; a trapezoid of equal thirds has v = 1.5 d/t and
+/// a = 4.5 d/t².
 #[test]
 fn triangle_and_thirds() {
     // 1000 steps at 4000/s²: t = 2 √(1000 / 4000) = 1 s.
@@ -113,9 +113,9 @@ fn triangle_and_thirds() {
     assert_eq!(thirds.peak_acceleration(), Ok(Ratio::new(9 * 1200, 2 * 3_000_000 * 3_000_000)));
 }
 
-/// Closed forms of a jerk-limited move from rest to rest, which agree with an
-/// independent trajectory library: ideal time in units of 1e-8 s, with q in
-/// thousands of steps so that whole steps and ticks do not matter.
+/// Identities: closed forms of a jerk-limited move from rest to rest (recomputed; the package `ruckig`
+/// of PyPI gives the same). Ideal time in units of 1e-8 s, with q in thousands of steps so that whole
+/// steps and ticks do not matter.
 #[test]
 fn jerk_limited_durations() {
     for (q, v, a, j, seconds_e8) in [

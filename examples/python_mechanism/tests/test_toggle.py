@@ -1,5 +1,6 @@
 """The toggle against triangles of whole sides and against every step of its span."""
 
+import random
 import subprocess
 import sys
 from fractions import Fraction
@@ -8,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from wholestep import Axis, Length, errors
+from wholestep import Axis, Length, errors, zeroed_at
 
 FILE = Path(__file__).parents[1] / "press_table.toml"
 TABLE = Axis.load(FILE)
@@ -66,3 +67,20 @@ def test_the_command_of_the_python_package_knows_the_kind() -> None:
     command = [sys.executable, "-m", "wholestep", "place", str(FILE), "80 mm"]
     told = subprocess.run(command, capture_output=True, text=True, check=True)
     assert "32000" in told.stdout
+
+
+def test_no_move_within_the_limits_is_refused() -> None:
+    dice = random.Random(7)
+    third, gauge = "1/3 in", "23/64 in"
+    contact = TABLE.place("60 mm").step
+    for axis in (TABLE, TABLE.with_zero(third), zeroed_at(TABLE, contact, gauge)):
+        zero = axis.zero.value_in("mm")
+        for _ in range(100):
+            # Between 31 and 96 mm: the backlash fits beyond either.
+            start, to = (
+                Length(31 + Fraction(dice.randrange(65 * 64), 64) - zero, "mm") for _ in range(2)
+            )
+            arrived = dice.choice(["either", "from_below", "from_above"])
+            plan = axis.plan(start, to, arrived=arrived)  # type: ignore[arg-type]
+            there = axis.at_step(plan.start.step)
+            assert axis.place_by(there, "0 mm").step == there.step

@@ -20,6 +20,12 @@ pub(super) struct RandomAxis {
     pub(super) datum_tolerance: f64,
     /// How far, in steps, two datums may lie apart: a step each, and the scatter of each.
     pub(super) datum_repeats: f64,
+    /// The same where it is met on the flank on which targets are reached.
+    pub(super) true_flank: f64,
+    /// What is special about it.
+    pub(super) traits: Vec<&'static str>,
+    /// Where the carriage touches the plate, m.
+    pub(super) plate: f64,
     /// Metres of the carriage at step 0 and for each step.
     pub(super) at_nought: f64,
     pub(super) travel: f64,
@@ -37,50 +43,87 @@ impl RandomAxis {
         let travel = 1e-5 * (1.0 + 4.0 * chance.part());
         let trend = chance.of(&[Trend::Rising, Trend::Falling]);
         let motor = chance.of(&[MotorDirection::Normal, MotorDirection::Reversed]);
-        let speed = chance.ticks(400, 2_500);
-        let acceleration = chance.ticks(3_000, 30_000);
-        let jerk = chance.once_in(4).then(|| acceleration * chance.ticks(20, 80));
+        let mut traits = Vec::new();
+        // A motor that can start at once: slower than any pace, as fast as one, or faster than the slow ones.
+        let starts = chance.once_in(3);
+        let speed = if starts { chance.ticks(200, 800) } else { chance.ticks(400, 2_500) };
+        let (middle, slow) = ((speed / 2).max(200), (speed / 8).max(60));
+        let start_speed =
+            if starts { chance.of(&[20, slow, slow + 1, speed / 3, middle, speed, speed + 50]) } else { 0 };
+        if starts {
+            traits.push(match start_speed {
+                start if start < slow => "start speed below all",
+                start if start < speed => "start speed between",
+                _ => "start speed above all",
+            });
+        }
+        // A stop from full speed fits between the soft limits.
+        let acceleration = chance.ticks(3_000, 30_000).max(speed * speed / (2 * room.unsigned_abs()) + 1);
+        let jerk = (!starts && chance.once_in(3)).then(|| acceleration * chance.ticks(20, 80));
         let limits = |speed: u64| {
             StepLimits::new(
                 StepRates {
                     speed: Ratio::from(speed),
                     acceleration: Ratio::from(acceleration),
                     deceleration: Ratio::from(acceleration),
-                    start_speed: Ratio::from(0),
+                    start_speed: Ratio::from(start_speed),
                     jerk: jerk.map(Ratio::from),
                 },
                 timer_hz,
             )
             .map_err(|error| format!("{error:?}"))
         };
+        let bare = chance.once_in(40);
         let end = chance.of(&End::BOTH);
         let both = chance.once_in(2);
         let wiring = |chance: &mut Chance| {
             if chance.once_in(4) { Wiring::NormallyOpen } else { Wiring::NormallyClosed }
         };
         let wirings = [wiring(chance), wiring(chance)];
-        let fitted = |at: End| both || at == end;
-        let backlash_steps = chance.of(&[0, 0, 2, 5]);
-        let settle = timer_hz * chance.ticks(7, 15) / 1_000;
+        let fitted = |at: End| !bare && (both || at == end);
+        let searches = !bare && !chance.once_in(10);
+        let backlash_steps: u32 = chance.of(&[0, 0, 2, 5, 12]);
+        if !searches {
+            traits.push(if bare { "nothing fitted" } else { "no datum" });
+        }
+        let milliseconds = chance.ticks(7, 15);
+        let settle = timer_hz * milliseconds / 1_000;
+        let run_on =
+            |speed: u64| (speed * milliseconds).div_ceil(1_000) + (speed * speed).div_ceil(2 * acceleration);
+        // The search runs on past the switch, and by hand it runs as fast.
+        let outside = outside.max(run_on(middle).cast_signed());
+        let clearance = run_on(slow).max(20) + u64::from(backlash_steps);
+        let past = outside.unsigned_abs();
+        let span = room.unsigned_abs() + past;
         let steps = (0, room);
         // The switches stand outside the soft limits.
         let switch_step = |at: End| match (at, trend) {
             (End::Low, Trend::Rising) | (End::High, Trend::Falling) => -outside,
             _ => room + outside,
         };
-        let rocker = chance.once_in(2);
-        let dial = chance.once_in(2);
-        let probe = chance.once_in(2);
-        let parts = Parts {
+        let dial = !bare && chance.once_in(2);
+        let probe = !bare && chance.once_in(2);
+        let rocker = !bare && (chance.once_in(2) || !searches && !dial);
+        // The probe stands above, and a touch-off is made on the approach's flank.
+        let from = chance.of(&End::BOTH);
+        let from = if probe { End::Low } else { from };
+        let approach = (backlash_steps > 0 && !bare).then(|| (from, u64::from(backlash_steps)));
+        if approach.is_some() {
+            traits.push("play");
+        }
+        let interval = timer_hz / speed;
+        let width = chance.of(&[1, 5, interval / 2]);
+        let gap = chance.ticks(1, interval - width).min(chance.of(&[5, interval]));
+        let mut parts = Parts {
             steps,
             trend,
             motor,
-            approach: (backlash_steps > 0).then(|| (chance.of(&End::BOTH), 8)),
+            approach,
             paces: Paces {
                 travel: limits(speed)?,
-                jog: limits((speed / 2).max(200))?,
-                search: limits((speed / 2).max(200))?,
-                latch: limits((speed / 8).max(60))?,
+                jog: limits(middle)?,
+                search: limits(middle)?,
+                latch: limits(slow)?,
             },
             switches: [
                 Some(wirings[0]).filter(|_| fitted(End::Low)),
@@ -88,22 +131,23 @@ impl RandomAxis {
             ],
             probe: probe.then_some(Wiring::NormallyOpen),
             contact_settle: settle,
-            drive_settle: timer_hz / 100,
+            drive_settle: chance.of(&[0, timer_hz / 100, timer_hz / 10, timer_hz / 3]),
             // Some drivers, and relays before them, want their direction long before the first pulse.
-            timing: PulseTiming::new(
-                chance.of(&[5, 20, timer_hz / 50]),
-                chance.ticks(1, 5),
-                chance.ticks(1, 5),
-            )
-            .map_err(|error| format!("{error:?}"))?,
-            datum: Some(DatumSearch {
+            timing: PulseTiming::new(chance.of(&[5, 20, timer_hz / 50]), width, gap)
+                .map_err(|error| format!("{error:?}"))?,
+            datum: searches.then(|| DatumSearch {
                 end,
                 step: switch_step(end),
-                bound: (room + 4 * outside).unsigned_abs() + 200,
-                clearance: 20,
+                bound: (span + 3 * past + 200).min(2 * span),
+                clearance,
+                agreement: 3,
             }),
-            release_bound: 4 * outside.unsigned_abs() + 100,
-            touch: probe.then_some(TouchSearch { toward: End::High, bound: room.unsigned_abs() }),
+            release_bound: (4 * past + 100).min(room.unsigned_abs().max(2 * past + clearance)),
+            touch: probe.then_some(TouchSearch {
+                toward: End::High,
+                bound: room.unsigned_abs(),
+                agreement: 20 + u64::from(backlash_steps),
+            }),
             dial: dial.then_some(Dial {
                 counts_per_detent: 4,
                 counts_at_once: 64,
@@ -116,7 +160,13 @@ impl RandomAxis {
             measured: room.unsigned_abs() / 4,
             self_holding: true,
         };
-        let configuration = Configuration::new(parts).map_err(|error| error.to_string())?;
+        // A cutter is raised to the plate; where that ends on the wrong flank it may be refused.
+        let mut configuration = Configuration::new(parts);
+        if let (Err(_), Some((End::High, _)), Some(touch)) = (&configuration, approach, &mut parts.touch) {
+            touch.toward = End::Low;
+            configuration = Configuration::new(parts);
+        }
+        let configuration = configuration.map_err(|error| error.to_string())?;
         // Of a lift whose steps count down, step 0 stands at the top.
         let at_nought = if trend == Trend::Rising { 0.0 } else { room as f64 * travel };
         let along = if trend == Trend::Rising { travel } else { -travel };
@@ -139,12 +189,13 @@ impl RandomAxis {
         let step_angle = core::f64::consts::TAU / 200.0 / f64::from(step_mode);
         let mut transmission = Transmission::from_efficiency(sign * along, step_angle, 0.3)
             .map_err(|error| error.to_string())?;
-        transmission.backlash = f64::from(backlash_steps) * travel;
+        transmission.backlash = approach.map_or(0.0, |(_, steps)| steps as f64 * travel);
+        let (plate, cutter) = (place(room / 2) + 0.02, 0.02 - travel * chance.between(-50, 50) as f64);
         let machine = MachineParameters {
             motor: Motor {
                 full_steps_per_turn: 200,
                 step_mode,
-                rotor_inertia: 2e-5,
+                rotor_inertia: if starts { 1e-6 } else { 2e-5 },
                 torque: TorqueCurve::Linear { holding: 2.0, corner: 60.0, zero: 400.0 },
                 detent: 0.02,
                 viscous: 0.0,
@@ -156,7 +207,8 @@ impl RandomAxis {
                 mass: 1.0 + 4.0 * chance.part(),
                 gravity: chance.of(&[0.0, 9.806_65]),
                 spring: 0.0,
-                guide_friction: 2.0,
+                // Weight keeps the carriage on one flank, unless friction holds it where it was pushed.
+                guide_friction: chance.of(&[2.0, 60.0]),
                 low_stop: low,
                 high_stop: high,
                 start: low + (high - low) * chance.part(),
@@ -164,8 +216,8 @@ impl RandomAxis {
             low_switch: fitted(End::Low).then(|| switch(End::Low)),
             high_switch: fitted(End::High).then(|| switch(End::High)),
             probe: probe.then(|| Probe {
-                plate: place(room / 2) + 0.02,
-                cutter: 0.02 - travel * chance.between(-50, 50) as f64,
+                plate,
+                cutter,
                 scatter,
                 normally: Normally::Open,
                 bounce: Bounce { longest: 1e-3 },
@@ -175,7 +227,18 @@ impl RandomAxis {
             fidelity: Fidelity::Quasistatic,
         };
         let datum_tolerance = 2.0 + f64::from(backlash_steps) + 8.0 * scatter / travel;
+        let true_flank = 2.0 + 8.0 * scatter / travel;
         let datum_repeats = 2.0 + 16.0 * scatter / travel;
-        Ok(Self { configuration, machine, datum_tolerance, datum_repeats, at_nought, travel: along })
+        Ok(Self {
+            configuration,
+            machine,
+            datum_tolerance,
+            datum_repeats,
+            true_flank,
+            traits,
+            plate: plate - cutter,
+            at_nought,
+            travel: along,
+        })
     }
 }

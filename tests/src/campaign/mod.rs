@@ -1,26 +1,38 @@
 //! Many seeded lives of a carriage on a twin, with everything that goes wrong on a machine.
 //!
 //! Each life is a random axis and a random machine, a few requests, and mishaps at random instants:
-//! bounce, broken wires, stuck switches, late polls, stalls, power cuts, a released enable button, drive
-//! faults, a screw turned by hand. What must hold is checked at every edge (`watch.rs`): no proven edge
-//! past a soft limit, no more steps past a pressed switch than its brake takes, a proven position that is
-//! the rotor's unless the machine lost steps, and then found out by the next datum; the timing of pulses,
-//! the speeds, the drive. Every life ends at rest or in a named fault. Half of them then lose steps or the
-//! position on purpose and find the datum again, which must say how many steps were lost.
+//! bounce, broken wires, stuck switches, late and uneven polls, stalls, power cuts, a released enable
+//! button, drive faults, a screw turned by hand, hands on switches and probe, contacts that flicker, a
+//! counter of ticks that ends. The axes have start speeds, play, or next to nothing fitted. Requests come
+//! also right after another, before any poll.
+//!
+//! What must hold is checked at every poll and every edge: what a driver sees at its pins (`pins.rs`); on
+//! which flank the nut stands (`play.rs`), so that a target is reached with the play taken up and stands
+//! where the last proof says; no proven edge past a soft limit, no more steps past a pressed switch than
+//! its brake takes; a proven position that is the rotor's unless the machine lost steps, and then found
+//! out by the next datum; everything told, and once (`watch.rs`). Every life ends at rest or in a named
+//! fault. Half of them then lose steps or the position on purpose and find the datum again, which must
+//! say how many steps were lost. Now and then the planner is tried with rates nobody would set
+//! (`kernel.rs`).
 
 mod chance;
+mod contact;
+mod kernel;
 mod life;
 mod machine;
+mod pins;
+mod play;
 mod watch;
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
+use std::panic::catch_unwind;
 use std::thread;
 
 use wholestep::carriage::State;
 use wholestep_twin::FaultKind;
 
-use life::{Life, live};
+use life::{COUNTER_ENDS, FLICKERS, HANDS, Life, PAUSE, UNEVEN, live};
 
 /// What came of many lives.
 #[derive(Clone, Debug, Default)]
@@ -29,6 +41,7 @@ pub struct Outcome {
     edges: u64,
     polls: u64,
     datums: u64,
+    arrivals: u64,
     by_mishap: BTreeMap<String, Row>,
     by_fault: BTreeMap<&'static str, u64>,
     broken: Vec<(u64, String)>,
@@ -46,12 +59,22 @@ struct Row {
     proven_again: u64,
 }
 
-/// Faults that no mishap of the machine can cause: a plan that does not fit its integers, and a timer
-/// that runs backwards.
+/// Faults that no mishap of the machine can cause: a plan that does not fit its integers, and a counter
+/// that runs backwards; where it ends, another fault is latched long before.
 const BEYOND_THE_MACHINE: [&str; 2] = ["plan", "time_backwards"];
 
+/// What is special about some axes.
+const TRAITS: [&str; 6] = [
+    "start speed below all",
+    "start speed between",
+    "start speed above all",
+    "play",
+    "no datum",
+    "nothing fitted",
+];
+
 /// Every fault that a carriage can latch on a machine.
-const FAULTS: [&str; 11] = [
+const FAULTS: [&str; 14] = [
     "never_found",
     "never_released",
     "wrong_switch",
@@ -63,6 +86,9 @@ const FAULTS: [&str; 11] = [
     "never_touched",
     "chatter",
     "polled_late",
+    "time_too_large",
+    "approaches_differ",
+    "touch_contradicts",
 ];
 
 impl Outcome {
@@ -76,7 +102,9 @@ impl Outcome {
                     scope.spawn(move || {
                         let mut part = Self::default();
                         for life in (thread..lives).step_by(usize::try_from(threads).unwrap_or(1)) {
-                            part.add(seed.wrapping_add(life), live(seed.wrapping_add(life)));
+                            let seed = seed.wrapping_add(life);
+                            let lived = catch_unwind(|| live(seed));
+                            part.add(seed, lived.unwrap_or_else(|_| Err("panic: a life panicked".into())));
                         }
                         part
                     })
@@ -85,7 +113,7 @@ impl Outcome {
             for part in parts {
                 match part.join() {
                     Ok(part) => all.join(part),
-                    Err(_) => all.broken.push((seed, "a life panicked".into())),
+                    Err(_) => all.broken.push((seed, "panic: a thread panicked".into())),
                 }
             }
         });
@@ -107,6 +135,18 @@ impl Outcome {
             .filter(|name| count(name, |row| row.proven_again) == 0)
             .map(|name| format!("{name}, and a datum after it"))
             .collect();
+        missing.extend(
+            TRAITS
+                .into_iter()
+                .chain(HANDS)
+                .chain(FLICKERS)
+                .chain([COUNTER_ENDS, PAUSE, UNEVEN])
+                .filter(|name| count(name, |row| row.lives) == 0)
+                .map(String::from),
+        );
+        if self.arrivals == 0 {
+            missing.push("a target on an axis with play, held against the proof before".into());
+        }
         for name in ["(none)", "stall"] {
             if count(name, |row| row.found_out) == 0 {
                 missing.push(format!("{name}, steps lost and found out"));
@@ -132,7 +172,8 @@ impl Outcome {
         for fault in &life.faults {
             *self.by_fault.entry(fault.name()).or_default() += 1;
         }
-        let mut names: Vec<String> = life.mishaps.iter().map(|kind| kind.name()).collect();
+        self.arrivals += life.arrivals;
+        let mut names = life.mishaps;
         names.sort();
         names.dedup();
         if names.is_empty() {
@@ -158,6 +199,7 @@ impl Outcome {
         self.edges += other.edges;
         self.polls += other.polls;
         self.datums += other.datums;
+        self.arrivals += other.arrivals;
         for (name, row) in other.by_mishap {
             self.by_mishap.entry(name).or_default().join(row);
         }
@@ -171,11 +213,12 @@ impl Outcome {
     /// The tables of outcomes by mishap and of the faults latched.
     pub fn table(&self) -> String {
         let mut text = format!(
-            "{} lives, {} edges, {} polls, {} datums found\n\n{:<22}{:>9}{:>9}{:>10}{:>9}{:>9}{:>9}{:>11}{:>14}\n",
+            "{} lives, {} edges, {} polls, {} datums found, {} arrivals with play held against a proof\n\n{:<22}{:>9}{:>9}{:>10}{:>9}{:>9}{:>9}{:>11}{:>14}\n",
             self.lives,
             self.edges,
             self.polls,
             self.datums,
+            self.arrivals,
             "mishap",
             "lives",
             "resting",
@@ -205,8 +248,13 @@ impl Outcome {
             let _ = writeln!(text, "{name:<22}{count:>9}");
         }
         let _ = writeln!(text, "(no mishap causes {})", BEYOND_THE_MACHINE.join(" or "));
-        for (seed, broken) in self.broken.iter().take(20) {
-            let _ = writeln!(text, "\nBROKEN, seed {seed}: {broken}");
+        let mut kinds: BTreeMap<&str, (u64, u64, &str)> = BTreeMap::new();
+        for (seed, broken) in &self.broken {
+            let name = broken.split(':').next().unwrap_or(broken);
+            kinds.entry(name).or_insert((0, *seed, broken)).0 += 1;
+        }
+        for (times, seed, broken) in kinds.values() {
+            let _ = writeln!(text, "\nBROKEN, {times} times, first seed {seed}: {broken}");
         }
         text
     }

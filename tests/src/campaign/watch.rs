@@ -1,13 +1,16 @@
 //! What must hold at every poll and every edge, whatever goes wrong.
 
 use wholestep::axis::MotorDirection;
-use wholestep::carriage::{Direction, End, Event, Parts, State};
+use wholestep::carriage::{Direction, End, Event, Fault, Parts, State, Stop};
 use wholestep::plan::StepLimits;
 use wholestep_twin::{Moment, Twin};
 
+use super::contact::Settling;
 use super::machine::RandomAxis;
+use super::pins::{Pace, Pins};
+use super::play::Play;
 
-/// How a thing that must hold did not.
+/// How a thing that must hold did not: its name, a colon, and how.
 pub(super) type Broken = String;
 
 /// The levels, pressed or not, of the switches by end.
@@ -18,7 +21,12 @@ type Pressed = [bool; 2];
 struct Overrun {
     edges: u64,
     allowed: u64,
+    /// It was there before the motion began, which then may not.
+    before: bool,
 }
+
+/// A motion that nobody leads must not go on for so many seconds without an edge.
+const QUIET_MOST: u64 = 5;
 
 /// The watch over one life.
 pub(super) struct Watch {
@@ -27,14 +35,35 @@ pub(super) struct Watch {
     repeats: f64,
     at_nought: f64,
     travel: f64,
+    /// What the carriage may be off by, in steps, where it stands on the flank of a proof and no play tells.
+    true_flank: f64,
+    plate: f64,
+    hz: u64,
+    /// The shortest intervals of each pace: travel, jog, search.
+    paces: [Pace; 3],
+    pins: Pins,
+    play: Play,
+    /// The same, without what a rotor that lost steps may not have taken up.
+    sure: Play,
+    contacts: [Settling; 2],
+    probe: Settling,
     /// The state before the poll, its steps and whether they were proven.
     state: State,
     step: i64,
     proven: bool,
-    direction: bool,
-    turned_at: u64,
-    driven_at: Option<u64>,
-    last_edge: Option<(u64, Direction)>,
+    moving: bool,
+    /// The step and whether it was proven, after the last poll or request.
+    numbered: (i64, bool),
+    /// The fault told and not yet cleared.
+    latched: Option<Fault>,
+    drive_fault: bool,
+    /// Since when there has been neither an edge nor another state.
+    quiet_since: u64,
+    /// A touch-off is led by hand.
+    pub(super) by_hand: bool,
+    touch: Option<Touching>,
+    /// The drive was released since the last proof.
+    released: bool,
     /// Since a switch was pressed without a break: edges past it, and how far it is away from where it
     /// was nearest to it.
     past: [Option<Overrun>; 2],
@@ -48,6 +77,12 @@ pub(super) struct Watch {
     losses: u64,
     losses_before_edge: u64,
     searching: Option<Search>,
+    /// What the last proof says of where targets stand; and, where the switch is met on the other flank, how
+    /// far off the targets stood after the first datum.
+    claim: Option<Claim>,
+    datum_offset: Option<f64>,
+    /// Arrivals held against the last proof, on axes with play.
+    pub(super) arrivals: u64,
     /// The last proof, as long as the drive has been on ever since.
     proof: Option<Proof>,
     proven_before: bool,
@@ -73,6 +108,28 @@ struct Search {
     released_at: Option<u64>,
 }
 
+/// A touch-off under way.
+#[derive(Clone, Copy, Debug)]
+struct Touching {
+    edges: u64,
+    was_proven: bool,
+    disturbed: bool,
+    losses: u64,
+    /// The believed step at the first contact, the edges that had been given, and the play open there.
+    contact: Option<(i64, u64, Option<(u64, u64)>)>,
+}
+
+/// Where targets must stand after a proof.
+#[derive(Clone, Copy, Debug)]
+struct Claim {
+    losses: u64,
+    by: &'static str,
+    /// By how many steps numbers and carriage differ; not known of a datum met on the other flank, whose
+    /// number holds as it is met.
+    wrong: Option<f64>,
+    tolerance: f64,
+}
+
 /// What was proven, and how right it was.
 #[derive(Clone, Copy, Debug)]
 struct Proof {
@@ -84,9 +141,31 @@ struct Proof {
 }
 
 impl Watch {
-    pub(super) fn new(axis: &RandomAxis) -> Self {
-        Self {
-            parts: *axis.configuration.parts(),
+    pub(super) fn new(axis: &RandomAxis) -> Result<Self, String> {
+        let parts = axis.configuration.parts();
+        let paces = &parts.paces;
+        Ok(Self {
+            paces: [Pace::new(&paces.travel)?, Pace::new(&paces.jog)?, Pace::new(&paces.search)?],
+            pins: Pins::new(parts),
+            play: Play::new(parts),
+            sure: Play::new(parts),
+            contacts: [Settling::default(); 2],
+            probe: Settling::default(),
+            true_flank: axis.true_flank,
+            plate: axis.plate,
+            hz: paces.travel.timer_hz(),
+            moving: false,
+            numbered: (0, false),
+            latched: None,
+            drive_fault: false,
+            quiet_since: 0,
+            by_hand: false,
+            touch: None,
+            released: false,
+            claim: None,
+            datum_offset: None,
+            arrivals: 0,
+            parts: *parts,
             tolerance: axis.datum_tolerance,
             repeats: axis.datum_repeats,
             at_nought: axis.at_nought,
@@ -94,10 +173,6 @@ impl Watch {
             state: State::Resting,
             step: 0,
             proven: false,
-            direction: true,
-            turned_at: 0,
-            driven_at: None,
-            last_edge: None,
             past: [None; 2],
             away: [None; 2],
             unenabled: None,
@@ -112,20 +187,70 @@ impl Watch {
             found_out: 0,
             proven_again: 0,
             datums: 0,
+        })
+    }
+
+    /// Looks at what a request has just done.
+    pub(super) fn asked(&mut self, twin: &mut Twin) -> Result<(), Broken> {
+        let carriage = twin.carriage();
+        let (step, proven) = (carriage.step(), carriage.is_proven());
+        let before = std::mem::replace(&mut self.numbered, (step, proven));
+        if !proven || before == self.numbered {
+            return Ok(());
         }
+        if !self.pins.has_settled(twin.now()) {
+            return Err(format!("proof while the drive is off or settles: step {step} at {}", twin.now()));
+        }
+        let (lowest, highest) = self.parts.steps;
+        if !(lowest..=highest).contains(&step) {
+            return Err(format!("proof past a limit: step {step}, {lowest} to {highest}"));
+        }
+        self.take_proof(twin);
+        let wrong = Some(self.wrong(twin));
+        // A slip may have moved the nut off the flank on which the edges left it.
+        let slipped = self.play.open().is_none() && self.sure.open().is_some();
+        self.claim = (!slipped).then_some(Claim {
+            losses: self.losses,
+            by: "a stated height",
+            wrong,
+            tolerance: 0.01,
+        });
+        Ok(())
+    }
+
+    /// The power fails; when it returns there is a new carriage.
+    pub(super) fn lose_power(&mut self) {
+        self.pins.lose_power();
+        self.play.forget();
+        self.sure.forget();
+        (self.contacts, self.probe) = Default::default();
+        (self.proof, self.claim, self.touch, self.searching) = (None, None, None, None);
+        (self.latched, self.drive_fault) = (None, false);
+        (self.step, self.proven, self.numbered) = (0, false, (0, false));
+    }
+
+    /// The drive is released; before the next poll it may be on again, and the pin never fell.
+    pub(super) fn released(&mut self) {
+        self.released = true;
     }
 
     /// Looks at the twin before it goes on.
     pub(super) fn before(&mut self, twin: &mut Twin) {
         let carriage = twin.carriage();
         let proven = carriage.is_proven();
-        if proven && (!self.proven || carriage.step() != self.step) {
-            // A request stated the height.
-            self.take_proof(twin);
-        }
-        let carriage = twin.carriage();
         let was_proven = self.proven;
+        if carriage.state() != self.state {
+            self.quiet_since = twin.now();
+        }
         (self.state, self.step, self.proven) = (carriage.state(), carriage.step(), proven);
+        self.moving = carriage.is_moving();
+        if self.state != State::TouchingOff {
+            self.touch = None;
+        } else if self.touch.is_none() {
+            let losses = self.losses;
+            self.touch =
+                Some(Touching { edges: 0, was_proven: proven, disturbed: false, losses, contact: None });
+        }
         if self.state != State::FindingDatum {
             self.searching = None;
         } else if self.searching.is_none() {
@@ -143,6 +268,9 @@ impl Watch {
         if let Some(search) = &mut self.searching {
             search.disturbed = true;
         }
+        if let Some(touch) = &mut self.touch {
+            touch.disturbed = true;
+        }
     }
 
     /// Checks what a poll brought.
@@ -150,39 +278,52 @@ impl Watch {
         if disturbed {
             self.disturb();
         }
-        self.keep_pins(moment);
         self.look_at_contact(moment);
         self.look_at_switches(moment);
+        self.look_at_probe(moment);
+        self.pins.levels(moment)?;
         if let Some(edge) = moment.edge {
-            self.check_pulse(moment, edge.direction)?;
+            if self.state == State::Resting {
+                return Err(format!("an edge while resting: at tick {}", moment.tick));
+            }
+            if self.state == State::Travelling && !self.proven {
+                return Err(format!(
+                    "an edge to a target from an unproven position: at tick {}",
+                    moment.tick
+                ));
+            }
+            let last_way = self.pins.way();
+            self.pins.edge(moment, edge.direction, &self.pace_shown())?;
             self.check_limits(twin, edge.direction)?;
-            self.check_overrun(edge.direction)?;
-            self.last_edge = Some((moment.tick, edge.direction));
+            self.check_overrun(edge.direction, last_way)?;
             self.losses_before_edge = self.losses;
+            self.play.edge(edge.direction);
+            self.sure.edge(edge.direction);
+            self.quiet_since = moment.tick;
+            if let Some(touch) = &mut self.touch {
+                touch.edges += 1;
+            }
         }
+        self.check_quiet(moment)?;
         if !twin.carriage().is_moving() {
             // The next motion is another.
             self.one_way = 0;
             self.unenabled = None;
+            self.pins.stand();
         }
         if !moment.drive || moment.events.iter().any(|event| event == Event::Cleared) {
             self.away = [None; 2];
         }
         if !moment.drive {
-            self.proof = None;
+            (self.proof, self.claim) = (None, None);
+            self.play.forget();
+            self.sure.forget();
         }
         self.check_truth(twin, moment)?;
         self.check_events(twin, moment)?;
         (self.step, self.proven) = (twin.carriage().step(), twin.carriage().is_proven());
+        self.numbered = (self.step, self.proven);
         Ok(())
-    }
-
-    fn keep_pins(&mut self, moment: &Moment) {
-        if moment.direction != self.direction {
-            self.direction = moment.direction;
-            self.turned_at = moment.tick;
-        }
-        self.driven_at = moment.drive.then(|| self.driven_at.unwrap_or(moment.tick));
     }
 
     /// Notes the losses of steps at the first contact with the switch that is sought.
@@ -203,10 +344,35 @@ impl Watch {
         [0, 1].map(|end| self.parts.switches[end].is_some_and(|wiring| wiring.is_pressed(levels[end])))
     }
 
+    /// Notes the first contact of a touch-off, on the step on which the motor stood before this poll.
+    fn look_at_probe(&mut self, moment: &Moment) {
+        let Some(wiring) = self.parts.probe else { return };
+        let pressed = wiring.is_pressed(moment.inputs.probe);
+        let first = self.probe.read(moment.tick, pressed, self.parts.contact_settle);
+        if let Some(touch) = self.touch.as_mut().filter(|_| first && pressed) {
+            touch.contact = Some((self.step, touch.edges, self.play.open()));
+        }
+    }
+
+    /// A motion that nobody leads ends, whatever flickers.
+    fn check_quiet(&self, moment: &Moment) -> Result<(), Broken> {
+        let alone = match self.state {
+            State::Travelling | State::Braking | State::FindingDatum => true,
+            State::TouchingOff => !self.by_hand,
+            _ => false,
+        };
+        let quiet = moment.tick - self.quiet_since;
+        if alone && quiet > QUIET_MOST * self.hz {
+            return Err(format!("without end: {} and no edge for {quiet} ticks", self.state.name()));
+        }
+        Ok(())
+    }
+
     fn look_at_switches(&mut self, moment: &Moment) {
         let pressed = self.pressed(moment);
         for end in End::BOTH {
             let at = end as usize;
+            self.contacts[at].read(moment.tick, pressed[at], self.parts.contact_settle);
             if !pressed[at] {
                 (self.past[at], self.away[at]) = (None, None);
                 continue;
@@ -216,8 +382,10 @@ impl Watch {
             // The switch sought acts at its first sign; any other once it has settled.
             let allowed = brake_room(self.pace())
                 + if sought { 2 } else { 3 + edges_in(self.pace(), self.parts.contact_settle) };
-            let overrun = self.past[at].get_or_insert(Overrun { edges: 0, allowed });
+            let overrun = self.past[at].get_or_insert(Overrun { edges: 0, allowed, before: false });
             overrun.allowed = overrun.allowed.max(allowed);
+            // Settled while the motor stands, it counts before the next motion begins.
+            overrun.before |= !self.moving && self.contacts[at].is_pressed();
             self.away[at].get_or_insert(0);
         }
         let self_running =
@@ -225,7 +393,8 @@ impl Watch {
         if moment.inputs.enable {
             self.unenabled = None;
         } else if self_running && self.unenabled.is_none() {
-            self.unenabled = Some(Overrun { edges: 0, allowed: brake_room(self.pace()) + 1 });
+            let allowed = brake_room(self.pace()) + 1;
+            self.unenabled = Some(Overrun { edges: 0, allowed, before: !self.moving });
         }
     }
 
@@ -239,31 +408,13 @@ impl Watch {
         }
     }
 
-    fn check_pulse(&self, moment: &Moment, direction: Direction) -> Result<(), Broken> {
-        let Moment { tick, .. } = *moment;
-        if self.state == State::Resting {
-            return Err(format!("an edge at tick {tick} while resting"));
-        }
-        if !moment.drive {
-            return Err(format!("an edge at tick {tick} with the drive off"));
-        }
-        if self.driven_at.is_none_or(|at| tick < at + self.parts.drive_settle) {
-            return Err(format!("an edge at tick {tick} before the drive had settled"));
-        }
-        if tick < self.turned_at + self.parts.timing.direction_setup() {
-            return Err(format!("an edge at tick {tick}, the direction set at {}", self.turned_at));
-        }
-        if let Some((before, way)) = self.last_edge {
-            let interval = tick - before;
-            let shortest = shortest_interval(self.pace());
-            if interval < self.parts.timing.least_interval() || way == direction && interval < shortest {
-                return Err(format!(
-                    "edges {interval} ticks apart at {tick}, {} at least",
-                    shortest.max(self.parts.timing.least_interval())
-                ));
-            }
-        }
-        Ok(())
+    /// Its intervals.
+    fn pace_shown(&self) -> Pace {
+        self.paces[match self.state {
+            State::FindingDatum | State::Commissioning => 2,
+            State::Jogging | State::TouchingOff => 1,
+            _ => 0,
+        }]
     }
 
     /// Once proven, no edge leads past a soft limit, or further past it.
@@ -272,24 +423,31 @@ impl Watch {
         let (lowest, highest) = self.parts.steps;
         let excess = |step: i64| (lowest - step).max(step - highest).max(0);
         if self.proven && excess(after) > excess(self.step) {
-            return Err(format!("a proven edge to step {after}, past {lowest} to {highest}"));
+            return Err(format!("past a soft limit: a proven edge to step {after}, {lowest} to {highest}"));
         }
         let renumbered =
             matches!(twin.carriage().state(), State::Resting | State::Jogging) && twin.carriage().is_proven();
         if twin.carriage().step() != after && !renumbered {
-            return Err(format!("step {} after an edge to {after}", twin.carriage().step()));
+            return Err(format!("lost count: step {} after an edge to {after}", twin.carriage().step()));
         }
         Ok(())
     }
 
-    fn check_overrun(&mut self, direction: Direction) -> Result<(), Broken> {
+    fn check_overrun(&mut self, direction: Direction, last_way: Option<Direction>) -> Result<(), Broken> {
         for end in End::BOTH {
             let nears = End::toward(direction, self.parts.trend) == end;
             if let Some(overrun) = self.past[end as usize].as_mut().filter(|_| nears) {
                 overrun.edges += 1;
+                if overrun.before {
+                    return Err(format!(
+                        "toward a pressed switch: it had settled at the {} end while the motor stood, {}",
+                        end.name(),
+                        self.state.name()
+                    ));
+                }
                 if overrun.edges > overrun.allowed {
                     return Err(format!(
-                        "{} steps past the pressed {} switch, {} allowed, {}",
+                        "past a switch: {} steps past the pressed {} switch, {} allowed, {}",
                         overrun.edges,
                         end.name(),
                         overrun.allowed,
@@ -301,7 +459,7 @@ impl Watch {
                 *edges += 1;
                 let allowed = self.parts.release_bound + brake_room(&self.parts.paces.travel) + 2;
                 if *edges > allowed {
-                    return Err(format!("{edges} steps away from the {} switch, never released", end.name()));
+                    return Err(format!("never released: {edges} steps away from the {} switch", end.name()));
                 }
             }
             if nears {
@@ -313,16 +471,18 @@ impl Watch {
         }
         if let Some(overrun) = &mut self.unenabled {
             overrun.edges += 1;
-            if overrun.edges > overrun.allowed {
-                return Err(format!("{} steps after the enable input was let go", overrun.edges));
+            if overrun.before || overrun.edges > overrun.allowed {
+                return Err(format!(
+                    "not enabled: {} steps after the enable input was let go",
+                    overrun.edges
+                ));
             }
         }
         if self.state == State::FindingDatum {
-            self.one_way =
-                if self.last_edge.is_some_and(|(_, way)| way == direction) { self.one_way + 1 } else { 1 };
+            self.one_way = if last_way == Some(direction) { self.one_way + 1 } else { 1 };
             let bound = self.parts.datum.as_ref().map_or(0, |datum| datum.bound);
             if self.one_way > bound.max(self.parts.release_bound) + 2 {
-                return Err(format!("{} steps one way in search of the datum", self.one_way));
+                return Err(format!("past a bound: {} steps one way in search of the datum", self.one_way));
             }
         }
         Ok(())
@@ -334,14 +494,15 @@ impl Watch {
         let lost = twin.lost_steps();
         let proven = twin.carriage().is_proven();
         if proven && !truth.driven {
-            return Err(format!("proven at tick {} although nothing drives the motor", moment.tick));
+            return Err(format!("proven undriven: at tick {} nothing drives the motor", moment.tick));
         }
         let reasons = truth.record.slips + truth.record.missed_pulses + truth.record.end_stop_hits;
         if lost != self.lost && proven && self.proven && reasons == 0 {
-            return Err(format!("{} steps lost at tick {} with no reason", lost - self.lost, moment.tick));
+            return Err(format!("lost for no reason: {} steps at tick {}", lost - self.lost, moment.tick));
         }
         if (lost, reasons) != (self.lost, self.reasons) {
             self.losses += 1;
+            self.sure.forget();
         }
         self.reasons = reasons;
         self.lost = lost;
@@ -349,14 +510,108 @@ impl Watch {
     }
 
     fn check_events(&mut self, twin: &mut Twin, moment: &Moment) -> Result<(), Broken> {
-        for event in moment.events.iter() {
+        for (at, event) in moment.events.iter().enumerate() {
+            if moment.events.iter().take(at).any(|other| other == event) {
+                return Err(format!("told twice: {event:?} in one poll, {}", self.state.name()));
+            }
             match event {
                 Event::DatumFound { off_by, .. } => self.check_datum(twin, off_by)?,
-                Event::Touched { off_by, .. } if off_by.is_some() || !self.proven => self.take_proof(twin),
-                Event::EventsLost => return Err("events were lost".into()),
+                Event::Touched { step, off_by } => self.check_touch(twin, moment, step, off_by)?,
+                Event::Stopped { why: Stop::Arrived, .. } if self.state == State::Travelling => {
+                    self.check_arrival(twin)?;
+                }
+                Event::Faulted(fault) => {
+                    if self.latched.replace(fault) == Some(fault) {
+                        return Err(format!("told twice: {fault:?}, not cleared in between"));
+                    }
+                }
+                Event::Cleared => self.latched = None,
+                Event::EventsLost => return Err("events lost: too many for one poll".into()),
                 _ => {}
             }
         }
+        let rises = moment.inputs.drive_fault && !self.drive_fault;
+        self.drive_fault = moment.inputs.drive_fault;
+        if rises {
+            let told = moment.events.iter().any(|event| event == Event::Faulted(Fault::Drive));
+            let fault = twin.carriage().fault();
+            if !told && fault != Some(Fault::Drive) {
+                return Err(format!("drive fault untold: the fault is {fault:?}"));
+            }
+        }
+        Ok(())
+    }
+
+    /// It says that it stands on a target: from the side it was promised, and where the last proof says.
+    fn check_arrival(&mut self, twin: &mut Twin) -> Result<(), Broken> {
+        if let Some((taken, steps)) = self.play.open() {
+            return Err(format!("play not taken up: at a target with {taken} of {steps} steps"));
+        }
+        let stood = self.wrong(twin);
+        let Some(claim) = self.claim.filter(|claim| claim.losses == self.losses) else { return Ok(()) };
+        self.arrivals += u64::from(self.play.toward().is_some());
+        let (expected, tolerance) = match (claim.wrong, self.datum_offset) {
+            (Some(wrong), _) => (wrong, claim.tolerance),
+            (None, Some(offset)) => (offset, self.repeats),
+            (None, None) => {
+                self.datum_offset = Some(stood);
+                (0.0, self.tolerance)
+            }
+        };
+        if (stood - expected).abs() > tolerance {
+            return Err(format!(
+                "on another flank: a target stands {stood:.2} steps off, after {} {expected:.2} off, {tolerance:.2} allowed",
+                claim.by
+            ));
+        }
+        Ok(())
+    }
+
+    /// A touch is a contact after a step, told where it was, within the limits, on the flank of the approach.
+    #[expect(clippy::cast_precision_loss, reason = "steps are few")]
+    fn check_touch(
+        &mut self,
+        twin: &mut Twin,
+        moment: &Moment,
+        told: i64,
+        off_by: Option<i64>,
+    ) -> Result<(), Broken> {
+        let Some(Touching { was_proven, disturbed, losses, contact, .. }) = self.touch.take() else {
+            return Err("touched unasked: no touch-off was under way".into());
+        };
+        let Some((contact, edges, open)) = contact else {
+            return Err(format!("touched without a contact: on step {told}"));
+        };
+        if edges == 0 {
+            return Err(format!("touched before a step: on step {told}"));
+        }
+        let now = twin.carriage().step();
+        let shift = now - self.step - moment.edge.map_or(0, |edge| edge.direction.sign());
+        // On the other flank the number has to account for the play.
+        let play = open.zip(self.play.toward());
+        let play = play.map_or(0, |((taken, steps), toward)| toward.sign() * (steps - taken).cast_signed());
+        if contact + shift + play != told {
+            let what = if play == 0 { "touched elsewhere" } else { "proof on another flank" };
+            let met = contact + shift;
+            return Err(format!("{what}: told step {told}, met at {met}, {play} steps of play open"));
+        }
+        let proves = off_by.is_some() || !was_proven || shift != 0;
+        if !proves {
+            return Ok(());
+        }
+        let agreement = self.parts.touch.map_or(0, |touch| touch.agreement);
+        if was_proven && shift.unsigned_abs() > agreement {
+            return Err(format!("renumbered by a touch: by {shift} steps, {agreement} allowed"));
+        }
+        let (lowest, highest) = self.parts.steps;
+        if !(lowest..=highest).contains(&told) {
+            return Err(format!("proof past a limit: touched on step {told}, {lowest} to {highest}"));
+        }
+        self.take_proof(twin);
+        self.claim = (!disturbed && losses == self.losses).then(|| {
+            let wrong = (self.at_nought + self.travel * told as f64 - self.plate) / self.travel;
+            Claim { losses, by: "a touch-off", wrong: Some(wrong), tolerance: self.true_flank }
+        });
         Ok(())
     }
 
@@ -386,22 +641,38 @@ impl Watch {
         self.datums += 1;
         let step = twin.carriage().step();
         let wrong = self.wrong(twin);
+        if std::mem::take(&mut self.released) && off_by.is_none() {
+            self.proof = None;
+        }
         if off_by.is_some() != self.proof.is_some() {
-            return Err(format!("a datum says it was off by {off_by:?}, the proof being {:?}", self.proof));
+            return Err(format!("datum off by what: it says {off_by:?}, the proof being {:?}", self.proof));
         }
         if off_by.is_some_and(|off_by| self.step - step != off_by) {
-            return Err(format!("a datum makes step {step} of {} and says {off_by:?}", self.step));
+            return Err(format!(
+                "datum off by what: it makes step {step} of {} and says {off_by:?}",
+                self.step
+            ));
         }
         let search = self.searching.take();
         let Some(search) =
             search.filter(|search| !search.disturbed && search.losses_at_contact == self.losses)
         else {
             self.take_proof(twin);
+            self.claim = None;
             return Ok(());
         };
+        let same_flank = self.parts.datum.as_ref().is_some_and(|datum| {
+            self.play.toward().is_none_or(|toward| toward == datum.end.direction(self.parts.trend))
+        });
+        self.claim = Some(Claim {
+            losses: self.losses,
+            by: "a datum",
+            wrong: same_flank.then_some(0.0),
+            tolerance: self.true_flank,
+        });
         if wrong.abs() > self.tolerance {
             return Err(format!(
-                "a datum {wrong:.2} steps from where it is, {:.2} allowed, at step {step}",
+                "datum elsewhere: {wrong:.2} steps from where it is, {:.2} allowed, at step {step}",
                 self.tolerance
             ));
         }
@@ -410,7 +681,7 @@ impl Watch {
             let expected = proof.wrong + drift as f64;
             if (off_by as f64 - expected).abs() > proof.tolerance {
                 return Err(format!(
-                    "{drift} steps had been lost since a proof {:.2} off, and the datum said {off_by}",
+                    "datum off by what: {drift} steps had been lost since a proof {:.2} off, and the datum said {off_by}",
                     proof.wrong
                 ));
             }

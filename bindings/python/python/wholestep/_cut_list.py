@@ -61,18 +61,23 @@ class CutList:
     >>> stop = wholestep.Axis(belt, unit="in", low="1", high="60", speed="8", acceleration="36")
     >>> wanted = wholestep.CutList(
     ...     unit="in",
-    ...     kerf="1/8 in",
-    ...     parts=(wholestep.Part("rail", "12 in", 7),),
-    ...     stock=(wholestep.Stock("96 in"),),
+    ...     kerf="1/8",
+    ...     parts=(wholestep.Part("rail", "12", 7),),
+    ...     stock=(wholestep.Stock("96"),),
     ... )
     >>> cuts = wanted.cuts(stop)
     >>> cuts.cuts[0].setting.step, cuts.stock[0].offcut.to_text("in")
     (16256, '11.125 in')
 
+    A length without a unit is in ``unit``, in which everything is told too; parts, stock and marks
+    follow the list that they stand in.
+
     ``kerf`` is what a square cut turns to dust; ``end_trim`` is cut off the raw end of each piece of
     stock first; shorter offcuts than ``smallest_offcut`` are waste; ``width`` of the stock is what
     mitred ends need; with ``finish_each_piece`` each piece of stock is finished before the next is
-    taken up.
+    taken up. One mitre cut ends one part and begins the next where both ends slant alike; ``turning``
+    says whether parts may be turned for it: ``"end_for_end"`` for stock with like edges, ``"over"``
+    for stock with like edges and like faces.
 
     CAUTION: ``hold``, the shortest piece that can be held, is a length that a person chose, not a
     guard. Let the blade stop before a piece is taken away; follow the saw's manual.
@@ -89,6 +94,12 @@ class CutList:
     width: Length | str | None = None
     rounding: Literal["nearest", "below", "above"] = "nearest"
     finish_each_piece: bool = False
+    turning: Literal["none", "end_for_end", "over"] = "none"
+
+    def __post_init__(self) -> None:
+        # Lists are taken too, but a value that is compared and hashed holds tuples.
+        for name in ("parts", "stock", "marks"):
+            object.__setattr__(self, name, tuple(getattr(self, name)))
 
     @staticmethod
     def load(path: str | PathLike[str]) -> CutList:
@@ -134,9 +145,13 @@ class StopMove:
 class Cut:
     """One cut: its place in the order, its piece of stock, its part, and where the stop is set.
 
-    ``left`` is the end at the stop and ``right`` the end at the blade. ``held`` says which side of
-    the blade is long enough to be held; ``sawn`` is false where the part ends where the stock does;
-    ``remaining`` is what is left of the stock after the cut.
+    ``left`` is the end at the stop and ``right`` the end at the blade, as the part is laid. ``turn``
+    says how it is turned: not, end for end with its face up, or over with its face down.
+    ``saw_left_first`` says that the end at the stop is still to be made; ``stop_touches``, which
+    point of it touches the stop, and ``left_reach``, how far that point lies beyond the other corner.
+    ``held`` says which side of the blade is long enough to be held; ``sawn`` is false where the part
+    ends where the stock does; ``remaining`` is what is left of the stock after the cut, along the
+    edge at the fence.
     """
 
     number: int
@@ -151,6 +166,11 @@ class Cut:
     held: Literal["remaining", "part"]
     sawn: bool
     remaining: Length
+    turn: Literal["none", "end_for_end", "edge_over_edge", "end_over_end"]
+    face: Literal["up", "down"]
+    saw_left_first: bool
+    stop_touches: Literal["square_end", "point_at_fence", "point_away_from_fence"]
+    left_reach: Enclosure
     warnings: tuple[str, ...] = field(default=())
 
 
@@ -165,12 +185,16 @@ class MarkedPiece:
 
 @dataclass(frozen=True, slots=True)
 class StockPiece:
-    """One piece of stock: its length is the sum of trim, parts, kerf and offcut, exactly."""
+    """One piece of stock, told along the edge at the fence.
+
+    Its length is the sum of trim, parts, wedges between mitred ends, kerf and offcut, exactly.
+    """
 
     number: int
     length: Length
     trim: Length
     parts: Length
+    wedges: Length
     kerf: Length
     offcut: Length
     kept: bool
@@ -188,7 +212,11 @@ class Unplaced:
 
 @dataclass(frozen=True, slots=True)
 class Totals:
-    """Sums over the whole cut list."""
+    """Sums over the whole cut list.
+
+    ``proven`` says that no fewer pieces of stock will do. ``seconds_moving`` leaves out the
+    ``moves_without_time``, the stop's moves that cannot be planned.
+    """
 
     stock_pieces: int
     stock_pieces_at_least: int
@@ -200,6 +228,7 @@ class Totals:
     stop_travel: Enclosure
     stop_moves: int
     seconds_moving: Fraction | None
+    moves_without_time: int
     by_hand: int
 
 

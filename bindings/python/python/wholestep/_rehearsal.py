@@ -35,12 +35,12 @@ def rehearse(
     >>> import wholestep
     >>> lap = wholestep.rehearse("examples/jobs/lap_joint.toml")
     >>> lap.sound, lap.moves[3].what, lap.moves[3].step, lap.moves[3].residual.low
-    (True, 'rails, half of 23/32', 9737, Length('0.0003125 mm'))
+    (True, 'rebate of the sides', 11081, Length('-0.0001625 mm'))
     >>> lap.room_below.low
     Length('0.000625 mm')
-    >>> stopped = wholestep.rehearse("examples/jobs/lap_joint.toml", faults=["drive_fault@58 s"])
+    >>> stopped = wholestep.rehearse("examples/jobs/lap_joint.toml", faults=["drive_fault@62 s"])
     >>> stopped.sound, stopped.fault, stopped.not_reached[0]
-    (False, Fault('drive'), 'rails of the second frame')
+    (False, Fault('drive'), "rebate of the second box's sides")
     """
     if isinstance(faults, str):
         raise TypeError(f"faults are a list of texts, such as [{faults!r}]")

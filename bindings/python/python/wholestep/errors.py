@@ -15,6 +15,7 @@ length “18.25”, at character 6: write it like 23/32 in or 18.25 mm; give a l
 
 from __future__ import annotations
 
+import errno
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final
 
@@ -122,9 +123,45 @@ class Plan(WholestepError, ValueError):
 
 
 class File(WholestepError, OSError):
-    """A file that could not be read or written."""
+    """A file that could not be read or written.
+
+    One that the operating system refused has its ``errno`` and ``filename``.
+    """
 
     kind = "file"
+
+    def __str__(self) -> str:
+        return str(self.args[0]) if self.args else ""
+
+    def __reduce__(self) -> tuple[type[File], tuple[object, ...], dict[str, object]]:
+        return type(self), self.args, {**vars(self), "errno": self.errno, "filename": self.filename}
+
+
+class MissingFileError(File, FileNotFoundError):
+    """A file that is not there."""
+
+
+class ForbiddenFileError(File, PermissionError):
+    """A file that the operating system does not let this program read or write."""
+
+
+class FolderAsFileError(File, IsADirectoryError):
+    """A folder where a file is wanted."""
+
+
+def of_file(number: int, filename: str | None, text: str) -> File:
+    """The exception for a file that the operating system refused with an error number."""
+    error = _BY_ERRNO.get(number, File)(text)
+    error.errno, error.filename = number, filename
+    return error
+
+
+_BY_ERRNO: Final[dict[int, type[File]]] = {
+    errno.ENOENT: MissingFileError,
+    errno.EACCES: ForbiddenFileError,
+    errno.EPERM: ForbiddenFileError,
+    errno.EISDIR: FolderAsFileError,
+}
 
 
 class Key(WholestepError, LookupError):
@@ -149,6 +186,18 @@ class Job(WholestepError, ValueError):
     """A job that cannot be done as written."""
 
     kind = "job"
+
+
+class OtherAxis(WholestepError, ValueError):
+    """A placement of another machine's axis."""
+
+    kind = "other_axis"
+
+
+class ArgumentTypeError(WholestepError, TypeError):
+    """A value of a type that is not taken there."""
+
+    kind = "argument_type"
 
 
 class Defect(WholestepError, RuntimeError):
@@ -176,6 +225,8 @@ BY_KIND: Final[dict[str, type[WholestepError]]] = {
         UnknownKind,
         Refused,
         Job,
+        OtherAxis,
+        ArgumentTypeError,
         Defect,
     )
 }

@@ -133,5 +133,16 @@ class OtherInput(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class PolledLate(Event):
+    """An edge of a fast motion was given out so many ticks late, more than half the time a step took.
+
+    The motor ran unevenly and may have lost steps. Told once a motion; see to it that polls come in
+    time.
+    """
+
+    by: int
+
+
+@dataclass(frozen=True, slots=True)
 class EventsLost(Event):
     """Events were lost because polls came too seldom."""

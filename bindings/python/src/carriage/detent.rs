@@ -1,14 +1,16 @@
 //! What a detent of the dial is worth.
 
 use pyo3::prelude::*;
-use wholestep::Error;
 use wholestep::carriage::Detent as Size;
+use wholestep::error::Value;
 use wholestep::spec::AnyAxis;
+use wholestep::{Error, ErrorKind};
 
 use crate::axis::Axis;
 use crate::border::cross;
-use crate::measure::{given, hash};
-use crate::number::{exact, fraction};
+use crate::measure::{asked, hash};
+use crate::number::{exact, fraction, written};
+use crate::whole;
 
 /// How many steps a detent of the dial is worth: an exact number, not 0.
 ///
@@ -33,29 +35,35 @@ impl Detent {
         let py = steps.py();
         let steps = exact(steps)?;
         let parts = i64::try_from(steps.numerator()).ok().zip(i64::try_from(steps.denominator()).ok());
-        let (numerator, denominator) = parts.unwrap_or((0, 1));
-        cross(py, || Size::new(numerator, denominator).map(Self).map_err(Error::from))
+        cross(py, || {
+            let size = parts.and_then(|(numerator, denominator)| Size::new(numerator, denominator).ok());
+            size.map(Self).ok_or_else(|| {
+                Error::new(ErrorKind::OutOfRange, "steps of a detent")
+                    .given(Value::Exact(steps))
+                    .remedy("give a number other than 0, its numerator and denominator at most 2^62")
+            })
+        })
     }
 
     /// A detent of a size, on an axis of uniform steps.
     #[staticmethod]
     fn of(axis: &Bound<'_, Axis>, size: &Bound<'_, PyAny>) -> PyResult<Self> {
-        let py = axis.py();
-        match axis.get().axis() {
+        let (py, of) = (axis.py(), axis.get());
+        match of.axis() {
             AnyAxis::Length(axis) => {
-                let size = given(size, None)?;
+                let size = asked(size, of.spoken(axis.unit()))?;
                 cross(py, || Size::of(axis, size)).map(Self)
             }
             AnyAxis::Angle(axis) => {
-                let size = given(size, None)?;
+                let size = asked(size, of.spoken(axis.unit()))?;
                 cross(py, || Size::of(axis, size)).map(Self)
             }
         }
     }
 
     /// The steps of so many detents, rounded once to the nearest, ties to the even step.
-    fn steps(&self, detents: i64) -> i64 {
-        self.0.steps(detents)
+    fn steps(&self, py: Python<'_>, #[pyo3(from_py_with = whole::detents)] detents: i64) -> PyResult<i64> {
+        cross(py, || self.0.steps(detents))
     }
 
     /// The size in steps.
@@ -69,6 +77,10 @@ impl Detent {
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
-        Ok(format!("<Detent of {} steps>", cross(py, || self.0.size())?))
+        Ok(format!("Detent({})", written(cross(py, || self.0.size())?)))
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, (Bound<'py, PyAny>,))> {
+        Ok((py.get_type::<Self>().into_any(), (self.size(py)?,)))
     }
 }

@@ -2,18 +2,15 @@
 
 use pyo3::intern;
 use pyo3::prelude::*;
-use pyo3::types::{PyList, PyTuple};
+use pyo3::types::PyTuple;
 use wholestep::carriage::{Event, Stop, Unproven};
 
 use super::fault::Fault;
 
 /// The events of a poll.
-pub(crate) fn list(py: Python<'_>, events: impl Iterator<Item = Event>) -> PyResult<Bound<'_, PyList>> {
-    let list = PyList::empty(py);
-    for event in events {
-        list.append(object(py, event)?)?;
-    }
-    Ok(list)
+pub(crate) fn tuple(py: Python<'_>, events: impl Iterator<Item = Event>) -> PyResult<Bound<'_, PyTuple>> {
+    let events: Vec<_> = events.map(|event| object(py, event)).collect::<PyResult<_>>()?;
+    PyTuple::new(py, events)
 }
 
 /// One event as a value of its class.
@@ -37,6 +34,7 @@ pub(crate) fn object(py: Python<'_>, event: Event) -> PyResult<Bound<'_, PyAny>>
         Event::DialJumped => ("DialJumped", none()),
         Event::Seen(input) => ("Seen", (input.name(),).into_pyobject(py)),
         Event::OtherInput(input) => ("OtherInput", (input.name(),).into_pyobject(py)),
+        Event::PolledLate { by } => ("PolledLate", (by,).into_pyobject(py)),
         _ => ("EventsLost", none()),
     };
     module.getattr(class)?.call1(arguments?)

@@ -13,7 +13,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::sync::MutexExt;
-use wholestep::carriage::{Asked, Configuration, Refusal, State, Touch};
+use wholestep::carriage::{Asked, Configuration, GivenStep, Refusal, State, Touch};
 use wholestep::error::{Error, ErrorKind};
 use wholestep::spec::{AnyAxis, AxisFile};
 use wholestep_twin::{Twin, TwinCarriage};
@@ -27,9 +27,10 @@ pub(crate) use verdict::Verdict;
 
 use crate::axis::Axis;
 use crate::border::cross;
-use crate::error::exception;
-use crate::measure::{Class, given};
-use crate::placement::Placement;
+use crate::error::{exception, wrong_type};
+use crate::measure::{Class, asked, either, hash};
+use crate::placement::{Placement, named};
+use crate::whole;
 use crate::word::end;
 
 /// A live axis: a state machine that owns no clock and no pins.
@@ -59,7 +60,11 @@ use crate::word::end;
 /// position_unproven
 /// request refused as position_unproven: find the datum, touch off, or state a gauge height
 #[pyclass(frozen, module = "wholestep")]
-pub(crate) struct Carriage(Lives);
+pub(crate) struct Carriage {
+    lives: Lives,
+    /// The name in its axis's file.
+    axis_name: String,
+}
 
 enum Lives {
     Alone(Box<Mutex<TwinCarriage>>),
@@ -67,18 +72,26 @@ enum Lives {
 }
 
 impl Carriage {
-    fn alone(carriage: TwinCarriage) -> Self {
-        Self(Lives::Alone(Box::new(Mutex::new(carriage))))
+    fn alone(carriage: TwinCarriage, file: &AxisFile) -> Self {
+        Self { lives: Lives::Alone(Box::new(Mutex::new(carriage))), axis_name: file.name().into() }
     }
 
-    /// The carriage that `twin` leads.
-    pub(crate) fn of_twin(twin: Arc<Mutex<Twin>>) -> Self {
-        Self(Lives::OnTwin(twin))
+    /// The carriage that `twin` leads, on the axis with that name.
+    pub(crate) fn of_twin(twin: Arc<Mutex<Twin>>, axis_name: String) -> Self {
+        Self { lives: Lives::OnTwin(twin), axis_name }
+    }
+
+    /// Where what lives is kept.
+    fn address(&self) -> usize {
+        match &self.lives {
+            Lives::Alone(carriage) => std::ptr::from_ref(&**carriage).addr(),
+            Lives::OnTwin(twin) => Arc::as_ptr(twin).addr(),
+        }
     }
 
     fn see<T>(&self, py: Python<'_>, look: impl FnOnce(&TwinCarriage) -> T) -> PyResult<T> {
         cross(py, || {
-            Ok(match &self.0 {
+            Ok(match &self.lives {
                 Lives::Alone(carriage) => look(&locked(py, carriage)),
                 Lives::OnTwin(twin) => look(locked(py, twin).carriage()),
             })
@@ -91,12 +104,24 @@ impl Carriage {
         ask: impl FnOnce(&mut TwinCarriage) -> Result<(), Refusal>,
     ) -> PyResult<()> {
         let answer = cross(py, || {
-            Ok(match &self.0 {
+            Ok(match &self.lives {
                 Lives::Alone(carriage) => ask(&mut locked(py, carriage)),
                 Lives::OnTwin(twin) => locked(py, twin).request(ask),
             })
         })?;
-        answer.map_err(|refusal| refused(py, refusal))
+        answer.map_err(|refusal| refused(py, refusal, Error::from(refusal)))
+    }
+
+    /// The number of a step given so or as a placement, which must be of its machine.
+    fn step_of(&self, given: &Bound<'_, PyAny>) -> PyResult<i64> {
+        let py = given.py();
+        let Ok(placement) = given.cast::<Placement>() else { return whole::step(given) };
+        let placement = placement.get();
+        let step = either!(&placement.placed, placed => GivenStep::from(placed));
+        self.see(py, |carriage| carriage.configuration().own_step(step))?.map_err(|refusal| {
+            let error = named(refusal.into(), placement.axis_name(), Some(&self.axis_name));
+            refused(py, refusal, error)
+        })
     }
 
     fn tell(&self, py: Python<'_>, tell: impl FnOnce(&mut TwinCarriage)) -> PyResult<()> {
@@ -107,14 +132,19 @@ impl Carriage {
     }
 }
 
+/// The exception for who would copy or pickle what is live.
+pub(crate) fn live(what: &Bound<'_, PyAny>) -> PyErr {
+    wrong_type(what, "copy of", "make another one; what is live is not copied or pickled")
+}
+
 /// Other Python threads run while this one waits.
 pub(crate) fn locked<'m, T>(py: Python<'_>, mutex: &'m Mutex<T>) -> MutexGuard<'m, T> {
     mutex.lock_py_attached(py).unwrap_or_else(PoisonError::into_inner)
 }
 
 /// The exception for a refusal, with the same text, and its name.
-fn refused(py: Python<'_>, refusal: Refusal) -> PyErr {
-    let raised = exception(py, &Error::from(refusal));
+fn refused(py: Python<'_>, refusal: Refusal, error: Error) -> PyErr {
+    let raised = exception(py, &error);
     match raised.value(py).setattr("refusal", refusal.name()) {
         Ok(()) => raised,
         Err(failure) => failure,
@@ -131,37 +161,39 @@ pub(crate) fn file<'a>(py: Python<'_>, axis: &'a Axis) -> PyResult<&'a AxisFile>
     })
 }
 
-fn configuration(py: Python<'_>, axis: &Axis) -> PyResult<Arc<Configuration>> {
-    file(py, axis).map(|file| Arc::new(*file.configuration()))
-}
-
-/// A step given as its number or as a placement.
-fn step(given: &Bound<'_, PyAny>) -> PyResult<i64> {
-    match given.cast::<Placement>() {
-        Ok(placement) => Ok(placement.get().step()),
-        Err(_) => given.extract(),
-    }
+fn configuration(file: &AxisFile) -> Arc<Configuration> {
+    Arc::new(*file.configuration())
 }
 
 #[pymethods]
 impl Carriage {
     #[new]
     fn new(py: Python<'_>, axis: &Axis) -> PyResult<Self> {
-        Ok(Self::alone(TwinCarriage::new(configuration(py, axis)?)))
+        let file = file(py, axis)?;
+        Ok(Self::alone(TwinCarriage::new(configuration(file)), file))
     }
 
     /// A carriage of a machine that has been commissioned; the caller has kept that it was.
     #[staticmethod]
     fn commissioned(py: Python<'_>, axis: &Axis) -> PyResult<Self> {
-        Ok(Self::alone(TwinCarriage::commissioned(configuration(py, axis)?)))
+        let file = file(py, axis)?;
+        Ok(Self::alone(TwinCarriage::commissioned(configuration(file)), file))
     }
 
     /// Tell the time, in ticks of the axis's timer, and the inputs; returns what to do.
     ///
     /// The carriage of a twin is polled by its twin.
-    fn poll(&self, py: Python<'_>, now: u64, inputs: &Inputs) -> PyResult<Output> {
-        match &self.0 {
-            Lives::Alone(carriage) => cross(py, || Ok(Output(locked(py, carriage).poll(now, &inputs.0)))),
+    fn poll(
+        &self,
+        py: Python<'_>,
+        #[pyo3(from_py_with = whole::tick)] now: u64,
+        inputs: &Inputs,
+    ) -> PyResult<Output> {
+        match &self.lives {
+            Lives::Alone(carriage) => {
+                let output = cross(py, || Ok(locked(py, carriage).poll(now, &inputs.0)))?;
+                Output::of(py, &output)
+            }
             Lives::OnTwin(_) => Err(PyTypeError::new_err("the carriage of a twin is polled by its twin")),
         }
     }
@@ -207,17 +239,17 @@ impl Carriage {
     /// commissioned machine.
     #[getter]
     fn asked(&self, py: Python<'_>) -> PyResult<Option<String>> {
-        self.see(py, |carriage| carriage.asked().map(asked))
+        self.see(py, |carriage| carriage.asked().map(asked_for))
     }
 
-    /// Go to a step, or, while travelling or braking, turn to it instead.
+    /// Go to a step, given as its number or as a placement of this machine; or, while travelling or braking, turn to it instead.
     fn go_to(&self, target: &Bound<'_, PyAny>) -> PyResult<()> {
-        let to = step(target)?;
+        let to = self.step_of(target)?;
         self.ask(target.py(), |carriage| carriage.go_to(to))
     }
 
     /// Go by a number of steps, counted from the target while travelling.
-    fn go_by(&self, py: Python<'_>, steps: i64) -> PyResult<()> {
+    fn go_by(&self, py: Python<'_>, #[pyo3(from_py_with = whole::steps)] steps: i64) -> PyResult<()> {
         self.ask(py, |carriage| carriage.go_by(steps))
     }
 
@@ -227,8 +259,15 @@ impl Carriage {
         self.ask(py, |carriage| carriage.travel_to_end(at))
     }
 
+    /// Hold the motor: the next poll switches the drive on, and nothing moves.
+    ///
+    /// So a height can be stated on an axis that no hand leads; poll until the drive has settled first.
+    fn hold(&self, py: Python<'_>) -> PyResult<()> {
+        self.ask(py, TwinCarriage::hold)
+    }
+
     /// Let dial and rocker lead, until another request: the dial by ``detent`` where it is given,
-    /// and the rocker where there is one. The drive is switched on.
+    /// and the rocker where there is one. The next poll switches the drive on.
     #[pyo3(signature = (detent = None))]
     fn jog(&self, py: Python<'_>, detent: Option<&Detent>) -> PyResult<()> {
         let detent = detent.map(|detent| detent.0);
@@ -253,7 +292,7 @@ impl Carriage {
         touch: &str,
         detent: Option<&Detent>,
     ) -> PyResult<()> {
-        let becomes = becomes.as_ref().map(step).transpose()?;
+        let becomes = becomes.as_ref().map(|step| self.step_of(step)).transpose()?;
         let touch = match (touch, detent) {
             ("stop", None) => Touch::Stop,
             ("stop", Some(_)) => {
@@ -273,7 +312,7 @@ impl Carriage {
 
     /// Take a person's word that it stands on a step. The drive must be on.
     fn state_gauge_height(&self, stands_on: &Bound<'_, PyAny>) -> PyResult<()> {
-        let stands_on_step = step(stands_on)?;
+        let stands_on_step = self.step_of(stands_on)?;
         self.ask(stands_on.py(), |carriage| carriage.state_gauge_height(stands_on_step))
     }
 
@@ -319,7 +358,20 @@ impl Carriage {
 
     /// Commissioning: say how the measured travel compares.
     fn report_travel(&self, py: Python<'_>, verdict: &Verdict) -> PyResult<()> {
-        self.ask(py, |carriage| carriage.report_travel(&verdict.0))
+        self.ask(py, |carriage| carriage.report_travel(&verdict.compared))
+    }
+
+    /// Equal is only the same live axis, as of one twin.
+    fn __eq__(&self, other: &Self) -> bool {
+        self.address() == other.address()
+    }
+
+    fn __hash__(&self) -> u64 {
+        hash(self.address())
+    }
+
+    fn __reduce__(slf: &Bound<'_, Self>) -> PyResult<()> {
+        Err(live(slf.as_any()))
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
@@ -330,7 +382,7 @@ impl Carriage {
     }
 }
 
-fn asked(what: Asked) -> String {
+fn asked_for(what: Asked) -> String {
     match what {
         Asked::Change(input) => format!("change {}", input.name()),
         Asked::Nudge => "nudge".into(),
@@ -346,7 +398,8 @@ fn asked(what: Asked) -> String {
 /// contact was at step ``contact``.
 ///
 /// After a change of cutter one touch-off that only measures gives the step, and this the new zero;
-/// heights recorded from the zero stay valid, and so do datum and soft limits.
+/// heights recorded from the zero stay valid, and so do datum and soft limits. Unless it is exact, the
+/// zero is rounded to 1e-12 of a millimetre or degree.
 ///
 /// >>> lift = wholestep.Axis.load("examples/axes/router_lift.toml")
 /// >>> contact = lift.place("8 mm").step
@@ -355,18 +408,18 @@ fn asked(what: Asked) -> String {
 #[pyfunction]
 pub(crate) fn zeroed_at<'py>(
     axis: &Bound<'py, Axis>,
-    contact: i64,
+    #[pyo3(from_py_with = whole::step)] contact: i64,
     gauge: &Bound<'py, PyAny>,
 ) -> PyResult<Bound<'py, Axis>> {
     use wholestep::carriage::zeroed_at;
     let py = axis.py();
     let zero = match axis.get().axis() {
         AnyAxis::Length(of) => {
-            let gauge = given(gauge, None)?;
+            let gauge = asked(gauge, axis.get().spoken(of.unit()))?;
             cross(py, || Ok(zeroed_at(of.clone(), contact, gauge)?.zero()))?.object(py)?
         }
         AnyAxis::Angle(of) => {
-            let gauge = given(gauge, None)?;
+            let gauge = asked(gauge, axis.get().spoken(of.unit()))?;
             cross(py, || Ok(zeroed_at(of.clone(), contact, gauge)?.zero()))?.object(py)?
         }
     };

@@ -5,7 +5,10 @@ use wholestep::Exact;
 use wholestep::carriage::Repeatability as Searches;
 
 use crate::border::cross;
+use crate::error::wrong_type;
+use crate::measure::hash;
 use crate::number::fraction;
+use crate::whole;
 
 /// Deviations of repeated searches from one another, in steps.
 ///
@@ -19,64 +22,90 @@ use crate::number::fraction;
 /// >>> round(float(low), 6), round(float(high), 6)
 /// (2.828427, 2.828427)
 #[pyclass(frozen, eq, module = "wholestep")]
-#[derive(PartialEq, Eq)]
-pub(crate) struct Repeatability(Searches);
+pub(crate) struct Repeatability {
+    searches: Searches,
+    /// What it was made of.
+    deviations: Vec<i64>,
+}
+
+impl PartialEq for Repeatability {
+    fn eq(&self, other: &Self) -> bool {
+        self.deviations == other.deviations
+    }
+}
 
 type Bounds<'py> = (Bound<'py, PyAny>, Bound<'py, PyAny>);
 
 #[pymethods]
 impl Repeatability {
     #[new]
-    fn new(py: Python<'_>, deviations: Vec<i64>) -> PyResult<Self> {
+    fn new(deviations: &Bound<'_, PyAny>) -> PyResult<Self> {
+        let py = deviations.py();
+        let Ok(list) = deviations.try_iter() else {
+            return Err(wrong_type(deviations, "deviations of searches", "give a list of whole numbers"));
+        };
+        let deviations: Vec<i64> =
+            list.map(|deviation| whole::deviation(&deviation?)).collect::<PyResult<_>>()?;
         cross(py, || {
             let mut searches = Searches::new();
-            for deviation in deviations {
-                searches.add(deviation)?;
+            for deviation in &deviations {
+                searches.add(*deviation)?;
             }
-            Ok(Self(searches))
+            Ok(Self { searches, deviations })
         })
     }
 
     /// How many searches there were.
     #[getter]
     fn count(&self) -> u32 {
-        self.0.count()
+        self.searches.count()
     }
 
     /// The mean deviation.
     #[getter]
     fn mean<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        fraction(py, cross(py, || self.0.mean())?)
+        fraction(py, cross(py, || self.searches.mean())?)
     }
 
     /// The variance, with one degree of freedom fewer than searches.
     #[getter]
     fn variance<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        fraction(py, cross(py, || self.0.variance())?)
+        fraction(py, cross(py, || self.searches.variance())?)
     }
 
     /// The standard deviation, from below and from above.
     #[getter]
     fn standard_deviation<'py>(&self, py: Python<'py>) -> PyResult<Bounds<'py>> {
-        bounds(py, cross(py, || self.0.standard_deviation())?)
+        bounds(py, cross(py, || self.searches.standard_deviation())?)
     }
 
-    /// The repeatability of approaches from one side as ISO 230-2 defines it: four standard
-    /// deviations, from below and from above.
+    /// The repeatability of searches from one side: four standard deviations, from below and from
+    /// above.
+    ///
+    /// The formula is that of ISO 230-2 (memory). The figure is not one of that standard, which also
+    /// says where, how often and with what to measure; do not call it by the standard's name.
     #[getter]
     fn repeatability<'py>(&self, py: Python<'py>) -> PyResult<Bounds<'py>> {
-        bounds(py, cross(py, || self.0.repeatability())?)
+        bounds(py, cross(py, || self.searches.repeatability())?)
     }
 
-    /// The repeatability of approaches from both sides as ISO 230-2 defines it, from below and from
-    /// above.
+    /// The repeatability of searches from both sides, from below and from above; what is said of
+    /// ``repeatability`` holds here too.
     #[staticmethod]
     fn from_both_sides<'py>(py: Python<'py>, up: &Self, down: &Self) -> PyResult<Bounds<'py>> {
-        bounds(py, cross(py, || Searches::from_both_sides(&up.0, &down.0))?)
+        bounds(py, cross(py, || Searches::from_both_sides(&up.searches, &down.searches))?)
     }
 
     fn __repr__(&self) -> String {
-        format!("<Repeatability of {} searches>", self.0.count())
+        format!("Repeatability({:?})", self.deviations)
+    }
+
+    fn __hash__(&self) -> u64 {
+        hash(&self.deviations)
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> (Bound<'py, PyAny>, (Vec<i64>,)) {
+        (py.get_type::<Self>().into_any(), (self.deviations.clone(),))
     }
 }
 

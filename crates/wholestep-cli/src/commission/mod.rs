@@ -8,7 +8,7 @@ use wholestep::carriage::{Asked, Event, Fault, Input, Verdict};
 use wholestep::error::Value;
 use wholestep::measure::Unit as _;
 use wholestep::spec::{AxisFile, LengthMechanism, Registry};
-use wholestep::{Axis, Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result, Rounding};
+use wholestep::{Axis, Enclosure, Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result, Rounding};
 use wholestep_twin::{Commissioning, Exchanged, Moved, Rehearsable};
 
 use crate::arguments::Commission;
@@ -17,6 +17,7 @@ use person::{Person, Way};
 
 pub(crate) fn answer(task: &Commission, json: bool, registry: &Registry) -> Result<Answer> {
     let file = AxisFile::load(&task.axis, registry)?;
+    present::cautions(&file);
     let axis = file.axis().as_length().ok_or_else(|| {
         Error::new(ErrorKind::Mechanism, "axis that turns")
             .remedy("a twin moves along a line; commission a linear axis")
@@ -306,7 +307,7 @@ impl Session<'_> {
             Event::DatumFound { latch, .. } => Some(*latch),
             _ => None,
         });
-        let rests = self.axis.at_step(twin.carriage().step())?.position().low();
+        let rests = self.axis.at_step(twin.carriage().step())?.target();
         let stands = length(twin.truth().carriage_position)?;
         let mut found = format!(
             "found at step {}; by the file the carriage rests at {} now, and really at {}",
@@ -314,8 +315,10 @@ impl Session<'_> {
             self.shown(rests)?,
             self.shown(stands)?
         );
-        let off = stands.sub(rests)?;
-        let play = Length::from_base(Exact::new(1, 4)?)?.add(self.axis.settings().backlash)?;
+        let off = Enclosure::exact(stands).checked_sub(Enclosure::exact(rests))?.to_measure()?;
+        let play = Enclosure::exact(Length::from_base(Exact::new(1, 4)?)?)
+            .checked_add(Enclosure::exact(self.axis.settings().backlash))?
+            .high();
         if off.abs() > play {
             let up = if off > Length::ZERO { "higher" } else { "lower" };
             found += &format!(": write `switch` in [home] {} {up}", self.shown(off.abs())?);
@@ -329,7 +332,7 @@ impl Session<'_> {
         let middle = i64::midpoint(self.axis.lowest_step(), self.axis.highest_step());
         let to = middle.saturating_add_unsigned(steps);
         let travel = self.axis.at_step(middle)?.distance_to(&self.axis.at_step(to)?)?;
-        Ok(travel.low().abs())
+        Ok(travel.to_measure()?.abs())
     }
 
     /// As closely as a person could measure: to a thousandth of a millimetre, or a ten-thousandth of

@@ -6,6 +6,7 @@ use wholestep::{Angle, AngleUnit, Measure};
 use super::nesting::Reason;
 use super::part::MeasuredTo;
 use super::timing::{Seconds, StopMove};
+use super::turn::Turn;
 use super::{Bounds, Dimension};
 
 /// A cut list worked out: where the stop stands for each cut, in the order of cutting.
@@ -38,12 +39,23 @@ pub struct Cut {
     pub length: Dimension,
     /// Between which points of mitred ends the length is measured.
     pub measured_to: MeasuredTo,
-    /// The end at the stop: its angle from square, positive with its long point at the fence.
+    /// How the part is turned on the stock.
+    pub turn: Turn,
+    /// The end at the stop, as the part is laid: its angle from square, positive with its long point
+    /// at the fence.
     #[serde(serialize_with = "in_degrees")]
     pub left: Angle,
-    /// The end at the blade.
+    /// The end at the blade, as the part is laid.
     #[serde(serialize_with = "in_degrees")]
     pub right: Angle,
+    /// Whether the end at the stop is sawn first, because neither the cut before made it nor is the
+    /// end of the stock square to begin with.
+    pub saw_left_first: bool,
+    /// Where the end at the stop touches it.
+    pub stop_touches: Touch,
+    /// How far the point that touches the stop lies beyond the other corner of that end, along the
+    /// fence: what a stop that touches the other corner is out by.
+    pub left_reach: Bounds,
     /// Where the stop is set.
     #[serde(flatten)]
     pub setting: Setting,
@@ -53,7 +65,7 @@ pub struct Cut {
     pub held: Held,
     /// Whether there is anything to saw off; false where the part ends where the stock does.
     pub sawn: bool,
-    /// What is left of the piece of stock after this cut.
+    /// What is left of the piece of stock after this cut, along the edge at the fence.
     pub remaining: Dimension,
     /// What to mind.
     pub warnings: Vec<String>,
@@ -94,6 +106,38 @@ pub enum Held {
     Part,
 }
 
+/// Where the end at the stop touches it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Touch {
+    /// All over: the end is square.
+    SquareEnd,
+    /// With its point, at the fence.
+    PointAtFence,
+    /// With its point, at the edge away from the fence.
+    PointAwayFromFence,
+}
+
+impl Touch {
+    /// The name, as Python and `--json` spell it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::SquareEnd => "square_end",
+            Self::PointAtFence => "point_at_fence",
+            Self::PointAwayFromFence => "point_away_from_fence",
+        }
+    }
+
+    /// Of an end at this angle.
+    pub(super) fn of(left: Angle) -> Self {
+        match left.cmp(&Angle::ZERO) {
+            core::cmp::Ordering::Equal => Self::SquareEnd,
+            core::cmp::Ordering::Greater => Self::PointAtFence,
+            core::cmp::Ordering::Less => Self::PointAwayFromFence,
+        }
+    }
+}
+
 /// Marks along one piece.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct MarkedPiece {
@@ -105,7 +149,8 @@ pub struct MarkedPiece {
     pub marks: Vec<Setting>,
 }
 
-/// One piece of stock: its length is the sum of trim, parts, kerf and offcut, exactly.
+/// One piece of stock, told along the edge at the fence: its length is the sum of trim, parts,
+/// wedges, kerf and offcut, exactly.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct StockPiece {
     /// Its number, from 1.
@@ -116,11 +161,13 @@ pub struct StockPiece {
     pub trim: Dimension,
     /// What the parts occupy.
     pub parts: Dimension,
-    /// Turned to dust, by the trimming cut too.
+    /// Wedges of waste between mitred ends, with the kerf of the cut that makes an end first.
+    pub wedges: Dimension,
+    /// Turned to dust by the cuts behind the parts, and by the trimming cut.
     pub kerf: Dimension,
     /// What is left at the end.
     pub offcut: Dimension,
-    /// Whether the offcut is long enough to keep.
+    /// Whether the offcut is long enough to keep, by its shorter edge.
     pub kept: bool,
 }
 
@@ -152,7 +199,7 @@ pub struct Totals {
     pub parts: Dimension,
     /// Offcuts that are kept.
     pub offcuts_kept: Dimension,
-    /// Everything else: trims, kerfs, and offcuts too short to keep.
+    /// Everything else: trims, kerfs, wedges, and offcuts too short to keep.
     pub waste: Dimension,
     /// How far the stop moves from the first cut to the last.
     pub stop_travel: Bounds,
@@ -160,6 +207,8 @@ pub struct Totals {
     pub stop_moves: usize,
     /// How long it moves, in seconds, where the moves have been planned.
     pub seconds_moving: Option<Seconds>,
+    /// How many of its moves could not be planned; their time is missing above.
+    pub moves_without_time: usize,
     /// How many cuts are set by hand.
     pub by_hand: usize,
 }

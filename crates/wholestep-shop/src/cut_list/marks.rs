@@ -83,6 +83,10 @@ impl Marks {
     /// 10,000 of them; [`ErrorKind::Job`] where neither `count` nor `spacing` is given, or `first`
     /// with `centre`. Lengths are quoted in `unit`.
     pub fn places(&self, unit: LengthUnit) -> Result<Vec<Length>> {
+        self.laid_out(unit).map_err(|error| error.of_entry(format!("marks {}", Value::text(&self.name))))
+    }
+
+    fn laid_out(&self, unit: LengthUnit) -> Result<Vec<Length>> {
         positive("length", self.length, unit)?;
         if let Some(spacing) = self.spacing {
             positive("spacing", spacing, unit)?;

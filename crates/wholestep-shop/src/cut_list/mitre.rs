@@ -10,7 +10,7 @@ pub const MITRE_MAX_DEGREES: i64 = 75;
 /// The fraction to which a tangent is known.
 const TANGENT_PARTS: i128 = 100_000_000_000_000;
 
-/// Finest fraction to which the secant of a mitre is rounded up.
+/// The fraction to which the secant of a mitre is rounded outward.
 const SECANT_PARTS: i128 = 1_000_000_000;
 
 /// Refuses a mitre steeper than 75 degrees either way.
@@ -47,16 +47,24 @@ pub(super) fn tangent(angle: Angle) -> Result<Enclosure<Exact>> {
     Enclosure::new(exact(low)?, exact(high)?)
 }
 
-/// An upper bound of the secant, given an upper bound of the tangent of at most 4, less than 3e-9 above
-/// it: √(1 + tan²), rounded up.
-pub(super) fn secant_above(tangent: Exact) -> Result<Exact> {
+/// The secant of an angle whose tangent of at most 4 is given: √(1 + tan²), between bounds less than
+/// 6e-9 apart.
+pub(super) fn secant(tangent: Enclosure<Exact>) -> Result<Enclosure<Exact>> {
+    Enclosure::new(
+        secant_bound(tangent.low(), Rounding::Below)?,
+        secant_bound(tangent.high(), Rounding::Above)?,
+    )
+}
+
+fn secant_bound(tangent: Exact, rounding: Rounding) -> Result<Exact> {
     if tangent.signum() == 0 {
         return Ok(Exact::ONE);
     }
-    let parts = tangent.mul(Exact::new(SECANT_PARTS, 1)?)?.round(Rounding::Above);
+    let parts = tangent.mul(Exact::new(SECANT_PARTS, 1)?)?.round(rounding);
     let square = parts * parts + SECANT_PARTS * SECANT_PARTS;
     let root = square.isqrt();
-    Exact::new(if root * root == square { root } else { root + 1 }, SECANT_PARTS)
+    let above = rounding == Rounding::Above && root * root != square;
+    Exact::new(root + i128::from(above), SECANT_PARTS)
 }
 
 #[cfg(test)]
@@ -94,15 +102,19 @@ mod tests {
     }
 
     #[test]
-    fn the_secant_is_bounded_from_above() {
-        // √2 = 1.41421356237309504… (from memory; checked by squaring).
-        let root = secant_above(Exact::ONE).unwrap();
-        assert_eq!(root, Exact::new(1_414_213_563, 1_000_000_000).unwrap());
+    fn the_secant_lies_between_close_bounds() {
+        let of = |tangent| secant(Enclosure::exact(tangent)).unwrap();
+        // Identity: √2 = 1.41421356237309504… (recomputed by squaring).
+        let root = of(Exact::ONE);
+        assert_eq!(root.high(), Exact::new(1_414_213_563, 1_000_000_000).unwrap());
+        assert_eq!(root.low(), Exact::new(1_414_213_562, 1_000_000_000).unwrap());
         // A right triangle of 3, 4 and 5: tangent 4/3, secant 5/3.
-        let bound = secant_above(Exact::new(4, 3).unwrap()).unwrap();
-        let excess = bound.sub(Exact::new(5, 3).unwrap()).unwrap();
-        assert!(excess.signum() >= 0 && excess < Exact::new(3, 1_000_000_000).unwrap());
-        assert_eq!(secant_above(Exact::ZERO).unwrap(), Exact::ONE);
+        let bounds = of(Exact::new(4, 3).unwrap());
+        let [below, above] =
+            [bounds.low(), bounds.high()].map(|bound| bound.sub(Exact::new(5, 3).unwrap()).unwrap());
+        let close = Exact::new(3, 1_000_000_000).unwrap();
+        assert!(below.signum() <= 0 && below > close.negated() && above.signum() >= 0 && above < close);
+        assert_eq!(of(Exact::ZERO), Enclosure::exact(Exact::ONE));
     }
 
     #[test]

@@ -39,8 +39,30 @@
 //! and one kerf. A part takes its overall length, and the cut behind it one kerf; a mitred cut takes
 //! kerf ÷ cos(angle) along the stock, rounded up to a billionth. The last kerf needs no room: where a
 //! part ends with the stock nothing is sawn, and where less than a kerf is left all of it turns to
-//! dust. Mitred parts are laid out by their overall lengths; no stock is saved by letting the mitre
-//! of one part make the end of the next.
+//! dust.
+//!
+//! # Mitres that share a cut
+//!
+//! One cut ends one part and begins the next where both ends slant alike: a right end at 45 degrees
+//! and a left end at -45, or the other way about. Between other ends a wedge of waste is cut out; the
+//! end at the stop is then sawn first, and the result says so.
+//!
+//! ```text
+//!  ━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━  fence
+//!       |    \            \            \                       square-ended stock, parallelograms:
+//!       |     \    part    \    part    \     remaining        the first end is sawn first, each
+//!       |______\____________\____________\______________        further cut is shared
+//!
+//!       |\              //              \                      trapezoids, every other turned end
+//!       | \    part    //      part      \     remaining        for end: its other edge lies at
+//!       |__\__________//__________________\_______________      the fence
+//! ```
+//!
+//! Parts are turned only as [`Turning`] allows. Turned end for end, a part keeps its face up, and the
+//! saw is swung from one side to the other. With the saw left at one angle the board would have to be
+//! turned over instead, which puts the face of every other part down.
+//!
+//! What remains, and the sums of a piece of stock, are told along the edge at the fence.
 //!
 //! # What stays long enough to hold
 //!
@@ -56,6 +78,7 @@
 pub(crate) mod check;
 mod cuts;
 mod dimension;
+mod lay;
 mod marks;
 mod mitre;
 pub mod nesting;
@@ -63,22 +86,24 @@ mod order;
 mod part;
 mod setting;
 mod timing;
+mod turn;
 mod units;
 mod work;
 
-pub use cuts::{Cut, Cuts, Held, MarkedPiece, Placed, Setting, StockPiece, Totals, Unplaced};
+pub use cuts::{Cut, Cuts, Held, MarkedPiece, Placed, Setting, StockPiece, Totals, Touch, Unplaced};
 pub use dimension::{Bounds, Dimension};
 pub use marks::{Marks, MarksFrom};
 pub use mitre::MITRE_MAX_DEGREES;
 pub use nesting::Reason;
 pub use part::{MeasuredTo, Part};
 pub use timing::{Seconds, StopMove};
+pub use turn::{Turn, Turning};
 
 use wholestep::error::Value;
 use wholestep::{Axis, Error, ErrorKind, Length, LengthUnit, Measure, Mechanism, Result, Rounding};
 
 use crate::bounds::{PARTS_MAX, STOCK_MAX};
-use check::{not_negative, positive};
+use check::{as_typed, not_negative, positive};
 
 /// Parts to be cut, the stock to cut them from, and how.
 ///
@@ -127,6 +152,8 @@ pub struct CutList {
     pub rounding: Rounding,
     /// Whether each piece of stock is finished before the next is taken up.
     pub finish_each_piece: bool,
+    /// How the parts may be turned on the stock.
+    pub turning: Turning,
 }
 
 /// Pieces of stock of one length.
@@ -150,7 +177,7 @@ impl Stock {
 
 impl CutList {
     /// An empty cut list told in `unit`: no kerf, no trim, every offcut kept, nothing too short to
-    /// hold, the nearest step, and the stop moving least.
+    /// hold, the nearest step, the stop moving least, and no part turned.
     pub const fn new(unit: LengthUnit) -> Self {
         Self {
             unit,
@@ -164,6 +191,7 @@ impl CutList {
             width: None,
             rounding: Rounding::Nearest,
             finish_each_piece: false,
+            turning: Turning::None,
         }
     }
 
@@ -178,13 +206,13 @@ impl CutList {
     /// width, parts without stock, or nothing to do; what [`Marks::places`] and the axis return.
     pub fn cuts<M: Mechanism<Measure = Length>>(&self, axis: &Axis<M>) -> Result<Cuts> {
         self.check()?;
-        work::out(self, axis)
+        work::out(self, axis).map_err(|error| as_typed(error, self.unit))
     }
 
     /// Refuses a part that could not be cut with these settings.
     pub(crate) fn check_part(&self, part: &Part) -> Result<()> {
-        part.check(self.unit)?;
-        part::Extent::of(part, self).map(|_| ())
+        let extent = || part::Extent::of(part, (part.left, part.right), self).map(|_| ());
+        part.check(self.unit).and_then(|()| extent()).map_err(|error| error.of_entry(part.quoted()))
     }
 
     pub(crate) fn check_settings(&self) -> Result<()> {
@@ -200,7 +228,7 @@ impl CutList {
         let unit = self.unit;
         self.check_settings()?;
         self.stock.iter().try_for_each(|stock| stock.check(unit))?;
-        self.parts.iter().try_for_each(|part| part.check(unit))?;
+        self.parts.iter().try_for_each(|part| self.check_part(part))?;
         if self.parts.is_empty() && self.marks.is_empty() {
             return Err(Error::new(ErrorKind::Job, "cut list without parts").remedy("give parts or marks"));
         }

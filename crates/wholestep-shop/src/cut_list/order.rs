@@ -6,6 +6,8 @@
 //! part with a short edge stand at a long stop distance, the longest part of that piece is kept to
 //! the end and cut on the way back.
 //!
+//! A piece of stock with mitred parts is cut in the order in which they lie on it, after the others.
+//!
 //! Finishing each piece before the next is taken up, every piece is swept upward or, where the
 //! pieces stay long enough to hold, downward; the order of the pieces is the best one for up to
 //! [`EXACT_MAX`] different sweeps, and otherwise the best of those that go to the nearest next.
@@ -20,12 +22,16 @@ const EXACT_MAX: usize = 10;
 pub(super) struct Piece {
     pub(super) usable: i128,
     pub(super) cuts: Vec<Candidate>,
+    /// Whether the cuts follow one another as they stand, since each makes the end of the next part.
+    pub(super) in_order: bool,
 }
 
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Candidate {
     /// Which part.
     pub(super) part: usize,
+    /// Which of its ways it is laid in.
+    pub(super) way: usize,
     pub(super) stop: Length,
     /// The stop in whole units fine enough to compare distances; `None` where it is set by hand.
     pub(super) travel: Option<i128>,
@@ -41,7 +47,9 @@ pub(super) type Sequence = Vec<(usize, usize)>;
 pub(super) fn least_travel(pieces: &[Piece], hold: i128) -> Sequence {
     let mut kept = Vec::new();
     let mut sequence = Vec::new();
-    for (at, piece) in pieces.iter().enumerate() {
+    let (in_order, free): (Vec<usize>, Vec<usize>) = (0..pieces.len()).partition(|&at| pieces[at].in_order);
+    for at in free {
+        let piece = &pieces[at];
         let (route, last) = upward(piece, hold);
         sequence.extend(route.into_iter().map(|cut| (at, cut)));
         kept.extend(last.map(|cut| (at, cut)));
@@ -51,6 +59,7 @@ pub(super) fn least_travel(pieces: &[Piece], hold: i128) -> Sequence {
     sequence.sort_by_key(stop);
     kept.sort_by_key(|place| std::cmp::Reverse(stop(place)));
     sequence.extend(kept);
+    sequence.extend(in_order.into_iter().flat_map(|at| (0..pieces[at].cuts.len()).map(move |cut| (at, cut))));
     sequence
 }
 
@@ -101,6 +110,9 @@ struct Sweep {
 
 impl Sweep {
     fn both(piece: &Piece, hold: i128) -> [Option<Self>; 2] {
+        if piece.in_order {
+            return [Some(Self::new(piece, (0..piece.cuts.len()).collect())), None];
+        }
         let (mut up, last) = upward(piece, hold);
         up.extend(last);
         let mut down = up.clone();

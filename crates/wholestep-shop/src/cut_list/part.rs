@@ -1,5 +1,6 @@
 //! Parts, and what each takes of the stock and of the stop.
 
+use wholestep::error::Value;
 use wholestep::{Angle, Enclosure, Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result, Rounding};
 
 use super::check::positive;
@@ -69,6 +70,11 @@ impl Part {
         self.left != Angle::ZERO || self.right != Angle::ZERO
     }
 
+    /// The part, as an error names it.
+    pub(crate) fn quoted(&self) -> String {
+        format!("part {}", Value::text(&self.name))
+    }
+
     /// Refuses what no saw could cut; lengths are quoted in `unit`.
     pub(crate) fn check(&self, unit: LengthUnit) -> Result<()> {
         positive("length", self.length, unit)?;
@@ -78,15 +84,13 @@ impl Part {
     }
 }
 
-/// What one copy of a part takes of the stock and of the stop.
+/// What one copy of a part takes of the stock and of the stop, as it is laid.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Extent {
     /// From the stop's face to the near side of the kerf, along the fence.
     pub(super) stop: Enclosure<Length>,
-    /// The overall length set aside on the stock; rounded up where it is known only between bounds.
-    pub(super) occupies: Length,
-    /// The kerf of the cut at the blade, along the stock; rounded up where the cut is mitred.
-    pub(super) kerf: Length,
+    /// The overall length, from the outermost point to the outermost.
+    pub(super) overall: Enclosure<Length>,
     /// No more than the shorter of the two edges: what there is to hold.
     pub(super) holdable: Length,
 }
@@ -97,8 +101,9 @@ impl Extent {
     const STOP_PARTS: i128 = 1_000_000_000_000;
     const PARTS: i128 = 1_000_000_000;
 
-    pub(super) fn of(part: &Part, list: &CutList) -> Result<Self> {
-        let (left, right) = (Reach::of(part.left, list)?, Reach::of(part.right, list)?);
+    /// Of a part that is laid with its ends at these angles, left and right.
+    pub(super) fn of(part: &Part, (left, right): (Angle, Angle), list: &CutList) -> Result<Self> {
+        let (left, right) = (End::of(left, list)?, End::of(right, list)?);
         let length = Enclosure::exact(part.length.base());
         let overall = match part.measured_to {
             MeasuredTo::LongPoint => length,
@@ -114,21 +119,36 @@ impl Extent {
         }
         Ok(Self {
             stop: known_to(minus(overall, right.if_away())?, Self::STOP_PARTS)?,
-            occupies: known_to(overall, Self::PARTS)?.high(),
-            kerf: list.kerf.times(mitre::secant_above(right.tangent.high())?)?,
+            overall: known_to(overall, Self::PARTS)?,
             holdable: known_to(holdable, Self::PARTS)?.low(),
         })
     }
 }
 
+/// How far an end at an angle reaches along the stock, and what its kerf takes there, to fractions
+/// that whole units can count.
+pub(super) struct Reach {
+    pub(super) along: Enclosure<Length>,
+    pub(super) kerf: Enclosure<Length>,
+}
+
+impl Reach {
+    pub(super) fn of(angle: Angle, list: &CutList) -> Result<Self> {
+        let secant = mitre::secant(mitre::tangent(angle)?)?;
+        Ok(Self {
+            along: known_to(End::of(angle, list)?.along, Extent::PARTS)?,
+            kerf: secant.map(|bound| list.kerf.times(bound))?,
+        })
+    }
+}
+
 /// How far the long point of an end lies beyond its short point.
-struct Reach {
-    tangent: Enclosure<Exact>,
+struct End {
     along: Enclosure<Exact>,
     at_fence: bool,
 }
 
-impl Reach {
+impl End {
     fn of(angle: Angle, list: &CutList) -> Result<Self> {
         let tangent = mitre::tangent(angle)?;
         let along = match (angle == Angle::ZERO, list.width) {
@@ -139,7 +159,7 @@ impl Reach {
                     .remedy("say how wide the stock is; a mitred end reaches width × tan(angle)"));
             }
         };
-        Ok(Self { tangent, along, at_fence: angle > Angle::ZERO })
+        Ok(Self { along, at_fence: angle > Angle::ZERO })
     }
 
     fn if_at_fence(&self) -> Enclosure<Exact> {

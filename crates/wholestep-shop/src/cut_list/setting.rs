@@ -4,6 +4,7 @@ use wholestep::{
     Axis, Enclosure, ErrorKind, Length, LengthUnit, Measure, Mechanism, Placement, Result, Rounding,
 };
 
+use super::check::as_typed;
 use super::{Bounds, Placed, Setting};
 
 /// A setting for people, and the placement to measure the stop's moves with.
@@ -23,7 +24,10 @@ pub(super) fn set<M: Mechanism<Measure = Length>>(
     let (low, high) = match both {
         Ok(both) => both,
         Err(error) if error.kind() == ErrorKind::BeyondLimit => {
-            return Ok((Setting { stop: told, placement: None, by_hand: Some(error.to_string()) }, None));
+            return Ok((
+                Setting { stop: told, placement: None, by_hand: Some(as_typed(error, unit).to_string()) },
+                None,
+            ));
         }
         Err(error) => return Err(error),
     };
@@ -49,7 +53,7 @@ pub(super) fn moves(placements: &[Placement<Length>]) -> Result<(Enclosure<Lengt
             continue;
         }
         let by = pair[0].distance_to(&pair[1])?.map(|bound| Ok(bound.abs()))?;
-        travel = Enclosure::new(travel.low().add(by.low())?, travel.high().add(by.high())?)?;
+        travel = travel.checked_add(by)?;
         number += 1;
     }
     Ok((travel, number))

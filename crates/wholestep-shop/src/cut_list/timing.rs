@@ -5,6 +5,7 @@ use wholestep::plan::Planner;
 use wholestep::{Exact, Length, Mechanism, Result};
 
 use super::Cuts;
+use super::check::as_typed;
 
 /// A move of the stop from the setting before: its steps and how long it takes, approach included.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -22,7 +23,8 @@ impl Cuts {
     ///
     /// The first setting has no move, since where the stop came from is not known, and a cut that is
     /// set by hand leaves the stop where it was. A move that cannot be planned, because its approach
-    /// would pass a soft limit, becomes a warning of its cut.
+    /// would pass a soft limit, becomes a warning of its cut, and the total says how many such moves
+    /// it leaves out.
     ///
     /// # Errors
     /// [`ErrorKind::Overflow`](wholestep::ErrorKind::Overflow) where seconds do not fit.
@@ -30,6 +32,7 @@ impl Cuts {
         let axis = planner.axis();
         let approach = axis.settings().approach;
         let mut before = None;
+        let mut without_time = 0;
         for cut in &mut self.cuts {
             let Some(placed) = &cut.setting.placement else { continue };
             let here = axis.at_step(placed.step)?;
@@ -44,7 +47,12 @@ impl Cuts {
                         seconds: Seconds(seconds),
                     });
                 }
-                Err(error) => cut.warnings.push(error.to_string()),
+                Err(error) => {
+                    without_time += 1;
+                    let unit = cut.remaining.unit;
+                    cut.warnings
+                        .push(format!("the stop's move cannot be planned: {}", as_typed(error, unit)));
+                }
             }
         }
         let mut moving = Exact::ZERO;
@@ -52,6 +60,7 @@ impl Cuts {
             moving = moving.add(stop_move.seconds.0)?;
         }
         self.totals.seconds_moving = Some(Seconds(moving));
+        self.totals.moves_without_time = without_time;
         Ok(())
     }
 }

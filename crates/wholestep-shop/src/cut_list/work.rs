@@ -2,20 +2,25 @@
 
 use std::collections::BTreeMap;
 
-use wholestep::{Axis, Exact, Length, Measure, Mechanism, Result, Rounding};
+use wholestep::{Angle, Axis, Exact, Length, Measure, Mechanism, Result, Rounding};
 
+use super::lay::{self, Laid, Slants};
 use super::nesting::{Item, Nested, Nesting, Problem, Reason, Stick, nest};
 use super::order::{self, Candidate, Piece};
 use super::part::Extent;
 use super::setting::{self, Set};
 use super::units::Units;
-use super::{Bounds, Cut, CutList, Cuts, Dimension, Held, MarkedPiece, StockPiece, Totals, Unplaced};
+use super::{Bounds, Cut, CutList, Cuts, Dimension, Held, MarkedPiece, StockPiece, Totals, Touch, Unplaced};
 
 /// Works out a cut list that has been checked.
 pub(super) fn out<M: Mechanism<Measure = Length>>(list: &CutList, axis: &Axis<M>) -> Result<Cuts> {
-    let extents = list.parts.iter().map(|part| Extent::of(part, list)).collect::<Result<Vec<_>>>()?;
+    let ways = list.parts.iter().map(|part| lay::ways(part, list)).collect::<Result<Vec<_>>>()?;
     let set = |stop| setting::set(axis, stop, list.rounding, list.unit);
-    let settings = extents.iter().map(|extent| set(extent.stop)).collect::<Result<Vec<_>>>()?;
+    let settings = list.parts.iter().zip(&ways).map(|(part, ways)| {
+        let settings = ways.iter().map(|way| set(way.extent.stop)).collect::<Result<_>>();
+        settings.map_err(|error| error.of_entry(part.quoted()))
+    });
+    let settings = settings.collect::<Result<Vec<Vec<_>>>>()?;
     let marks = list.marks.iter().map(|marks| {
         let places = marks.places(list.unit)?;
         let settings = places.into_iter().map(|place| Ok(set(wholestep::Enclosure::exact(place))?.0));
@@ -24,9 +29,9 @@ pub(super) fn out<M: Mechanism<Measure = Length>>(list: &CutList, axis: &Axis<M>
     });
     let marks = marks.collect::<Result<_>>()?;
 
-    let bench = Bench::new(list, &extents)?;
+    let bench = Bench::new(list, ways)?;
     let nesting = nest(&bench.problem);
-    let pieces = nesting.pieces.iter().map(|nested| bench.piece(nested, &settings, &extents));
+    let pieces = nesting.pieces.iter().map(|nested| bench.piece(nested, &settings));
     let pieces = pieces.collect::<Result<Vec<_>>>()?;
     let hold = bench.problem.hold;
     let sequence = if list.finish_each_piece {
@@ -37,14 +42,16 @@ pub(super) fn out<M: Mechanism<Measure = Length>>(list: &CutList, axis: &Axis<M>
 
     let mut saws: Vec<Saw<'_>> = nesting.pieces.iter().map(|nested| Saw::new(&bench, nested)).collect();
     let cuts = sequence.iter().enumerate().map(|(at, &(piece, cut))| {
-        let part = pieces[piece].cuts[cut].part;
-        saws[piece].cut(at + 1, piece + 1, part, &settings[part].0)
+        let Candidate { part, way, .. } = pieces[piece].cuts[cut];
+        saws[piece].cut(at + 1, piece + 1, (part, way), &settings[part][way].0)
     });
     let cuts = cuts.collect::<Result<Vec<_>>>()?;
     let stock = saws.iter().enumerate().map(|(at, saw)| saw.finished(at + 1)).collect::<Result<Vec<_>>>()?;
-    let placements: Vec<_> =
-        sequence.iter().filter_map(|&(piece, cut)| settings[pieces[piece].cuts[cut].part].1).collect();
-    let moves = setting::moves(&placements)?;
+    let placements = sequence.iter().filter_map(|&(piece, cut)| {
+        let Candidate { part, way, .. } = pieces[piece].cuts[cut];
+        settings[part][way].1
+    });
+    let moves = setting::moves(&placements.collect::<Vec<_>>())?;
     let totals = bench.totals(&nesting, &stock, &cuts, moves)?;
     Ok(Cuts { cuts, marks, stock, unplaced: unplaced(list, &nesting), totals })
 }
@@ -71,25 +78,35 @@ impl CutList {
 struct Bench<'a> {
     list: &'a CutList,
     units: Units,
+    /// How each part may be laid.
+    ways: Vec<Vec<Laid>>,
+    slants: Slants,
     problem: Problem,
 }
 
 impl<'a> Bench<'a> {
-    fn new(list: &'a CutList, extents: &[Extent]) -> Result<Self> {
+    fn new(list: &'a CutList, ways: Vec<Vec<Laid>>) -> Result<Self> {
+        let slants = Slants::of(ways.iter().flatten(), list)?;
+        let extents = ways.iter().map(|ways| ways[0].extent);
         let units = Units::common(
             extents
-                .iter()
-                .flat_map(|extent| [extent.occupies, extent.kerf, extent.holdable])
+                .flat_map(|extent| [extent.overall.low(), extent.overall.high(), extent.holdable])
+                .chain(slants.lengths())
                 .chain(list.stock.iter().map(|stock| stock.length))
                 .chain([list.kerf, list.end_trim, list.smallest_offcut, list.hold]),
         )?;
-        let kerf = units.count(list.kerf);
-        let items = extents.iter().zip(&list.parts).map(|(extent, part)| Item {
-            length: units.count(extent.occupies),
-            kerf: units.count(extent.kerf),
-            holdable: units.count(extent.holdable),
-            quantity: usize::try_from(part.quantity).unwrap_or(usize::MAX),
+        let items = ways.iter().zip(&list.parts).map(|(ways, part)| {
+            let Extent { overall, holdable, .. } = ways[0].extent;
+            let length = units.count(overall.high());
+            Item {
+                length,
+                rounded_up: length - units.count(overall.low()),
+                holdable: units.count(holdable),
+                quantity: usize::try_from(part.quantity).unwrap_or(usize::MAX),
+                lays: ways.iter().map(|way| slants.lay(way)).collect(),
+            }
         });
+        let items = items.collect();
         let hold = units.count(list.hold);
         let trim = trim(list, units);
         let stock = list.stock.iter().map(|stock| {
@@ -100,24 +117,32 @@ impl<'a> Bench<'a> {
             let quantity = stock.quantity.map(|quantity| usize::try_from(quantity).unwrap_or(usize::MAX));
             Stick { length, usable, quantity }
         });
+        let stock = stock.collect();
         let smallest_offcut = units.count(list.smallest_offcut);
-        let problem = Problem { items: items.collect(), stock: stock.collect(), kerf, hold, smallest_offcut };
-        Ok(Self { list, units, problem })
+        let problem = Problem { items, stock, joints: slants.joints(list, units), hold, smallest_offcut };
+        Ok(Self { list, units, ways, slants, problem })
     }
 
-    fn piece(&self, nested: &Nested, settings: &[Set], extents: &[Extent]) -> Result<Piece> {
-        let cuts = nested.items.iter().map(|&part| {
+    fn piece(&self, nested: &Nested, settings: &[Vec<Set>]) -> Result<Piece> {
+        let lays = nested.lays.as_deref().unwrap_or_default();
+        let cuts = nested.items.iter().enumerate().map(|(at, &part)| {
+            let way = lays.get(at).copied().unwrap_or(0);
             let item = &self.problem.items[part];
-            let stop = extents[part].stop.low();
+            let stop = self.ways[part][way].extent.stop.low();
             Ok(Candidate {
                 part,
+                way,
                 stop,
-                travel: settings[part].1.map(|_| fine(stop)).transpose()?,
-                room: item.length + item.kerf,
+                travel: settings[part][way].1.map(|_| fine(stop)).transpose()?,
+                room: item.length + self.units.count(self.list.kerf),
                 holds: item.holdable >= self.problem.hold,
             })
         });
-        Ok(Piece { usable: self.problem.stock[nested.stock].usable, cuts: cuts.collect::<Result<_>>()? })
+        Ok(Piece {
+            usable: self.problem.stock[nested.stock].usable,
+            cuts: cuts.collect::<Result<_>>()?,
+            in_order: nested.lays.is_some(),
+        })
     }
 
     fn told(&self, units: i128) -> Result<Dimension> {
@@ -148,6 +173,7 @@ impl<'a> Bench<'a> {
             stop_travel: Bounds::of(travel, self.list.unit),
             stop_moves,
             seconds_moving: None,
+            moves_without_time: 0,
             by_hand: cuts.iter().filter(|cut| cut.setting.by_hand.is_some()).count(),
         })
     }
@@ -167,34 +193,57 @@ fn fine(stop: Length) -> Result<i128> {
 }
 
 /// One piece of stock on the saw.
+///
+/// Places count from its trimmed end. A part stands between its outermost points; its corners at the
+/// fence are told of them.
 struct Saw<'a> {
     bench: &'a Bench<'a>,
     stick: &'a Stick,
-    to_cut: usize,
-    rest: i128,
+    /// The outermost point of the part cut last, and the slant of its cut.
+    end: Option<(i128, usize)>,
+    /// How far the edge at the fence is used up, the last kerf included.
+    used: i128,
     parts: i128,
+    wedges: i128,
     kerf: i128,
+    /// What is left by its shorter edge.
+    rest: i128,
 }
 
 impl<'a> Saw<'a> {
     fn new(bench: &'a Bench<'a>, nested: &Nested) -> Self {
         let stick = &bench.problem.stock[nested.stock];
-        let kerf = if bench.list.end_trim > Length::ZERO { bench.problem.kerf } else { 0 };
-        Self { bench, stick, to_cut: nested.items.len(), rest: stick.usable, parts: 0, kerf }
+        let kerf = if bench.list.end_trim > Length::ZERO { bench.units.count(bench.list.kerf) } else { 0 };
+        Self { bench, stick, end: None, used: 0, parts: 0, wedges: 0, kerf, rest: stick.usable }
     }
 
-    fn cut(&mut self, number: usize, stock: usize, part: usize, setting: &super::Setting) -> Result<Cut> {
-        let list = self.bench.list;
-        let (drawn, item) = (&list.parts[part], &self.bench.problem.items[part]);
-        self.to_cut -= 1;
-        self.parts += item.length;
-        self.rest -= item.length;
-        let ends_with_stock = self.rest == 0;
-        let kerf = item.kerf.min(self.rest);
+    fn cut(
+        &mut self,
+        number: usize,
+        stock: usize,
+        (part, way): (usize, usize),
+        setting: &super::Setting,
+    ) -> Result<Cut> {
+        let bench = self.bench;
+        let (list, joints) = (bench.list, &bench.problem.joints);
+        let (drawn, item) = (&list.parts[part], &bench.problem.items[part]);
+        let (laid, lay) = (&bench.ways[part][way], item.lays[way]);
+        let start = self.end.map_or(0, |(end, slant)| end + joints.between(slant, lay.left));
+        let end = start + item.length;
+        let saw_left_first = lay.left != self.end.map_or(0, |(_, slant)| slant);
+        let begins = start + if laid.left < Angle::ZERO { joints.reach(lay.left) } else { 0 };
+        let ends = end - if laid.right < Angle::ZERO { joints.reach(lay.right) } else { 0 };
+        let kerf = joints.kerf(lay.right).min(self.stick.usable - ends);
+        self.wedges += begins - self.used;
+        self.parts += ends - begins;
         self.kerf += kerf;
-        self.rest -= kerf;
-        let held = if self.rest >= self.bench.problem.hold { Held::Remaining } else { Held::Part };
-        let sawn = !ends_with_stock || drawn.right != wholestep::Angle::ZERO;
+        self.used = ends + kerf;
+        self.rest = (self.stick.usable - end - joints.kerf(lay.right)).max(0);
+        self.end = Some((end, lay.right));
+
+        let ends_with_stock = end == self.stick.usable;
+        let sawn = !ends_with_stock || laid.right != Angle::ZERO;
+        let held = if self.rest >= bench.problem.hold { Held::Remaining } else { Held::Part };
         let mut warnings = Vec::new();
         if ends_with_stock && !sawn {
             warnings.push("nothing to saw off; check its length against the stop".into());
@@ -211,13 +260,17 @@ impl<'a> Saw<'a> {
             part: drawn.name.clone(),
             length: list.told(drawn.length),
             measured_to: drawn.measured_to,
-            left: drawn.left,
-            right: drawn.right,
+            turn: laid.turn,
+            left: laid.left,
+            right: laid.right,
+            saw_left_first,
+            stop_touches: Touch::of(laid.left),
+            left_reach: Bounds::of(bench.slants.reach(laid.left), list.unit),
             setting: setting.clone(),
             stop_move: None,
             held,
             sawn,
-            remaining: self.bench.told(self.rest)?,
+            remaining: bench.told(self.stick.usable - self.used)?,
             warnings,
         })
     }
@@ -229,8 +282,9 @@ impl<'a> Saw<'a> {
             length: told(self.stick.length)?,
             trim: self.bench.list.told(self.bench.list.end_trim),
             parts: told(self.parts)?,
+            wedges: told(self.wedges)?,
             kerf: told(self.kerf)?,
-            offcut: told(self.rest)?,
+            offcut: told(self.stick.usable - self.used)?,
             kept: self.rest > 0 && self.rest >= self.bench.problem.smallest_offcut,
         })
     }

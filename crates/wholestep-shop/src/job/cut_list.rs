@@ -7,7 +7,7 @@ use wholestep::spec::Section;
 use wholestep::{Angle, Length, LengthUnit, Measure, Result, Rounding};
 
 use super::{check_name, parts_csv};
-use crate::cut_list::{CutList, Marks, MarksFrom, MeasuredTo, Part, Stock};
+use crate::cut_list::{CutList, Marks, MarksFrom, MeasuredTo, Part, Stock, Turning};
 
 /// A part as files write it.
 #[derive(Deserialize)]
@@ -60,6 +60,7 @@ pub(super) fn read(mut section: Section<'_>, folder: &Path, unit: LengthUnit) ->
         Some(RoundingWord::Above) => Rounding::Above,
     };
     list.finish_each_piece = section.optional("finish_each_piece")?.unwrap_or(false);
+    list.turning = section.optional("turning")?.unwrap_or(Turning::None);
     let stock = section.sections("stock")?;
     let parts = section.sections("part")?;
     let marks = section.sections("marks")?;

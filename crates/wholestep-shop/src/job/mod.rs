@@ -5,7 +5,7 @@
 //!
 //! | section | keys |
 //! |---|---|
-//! | `[cut_list]` | `kerf`; `end_trim`, `smallest_offcut`, `hold`, 0 where left out; `width` of the stock, which mitres need; `rounding` (`"nearest"`, `"below"` or `"above"`); `finish_each_piece`, whether each piece of stock is finished before the next is taken up; `parts`, a CSV file of parts |
+//! | `[cut_list]` | `kerf`; `end_trim`, `smallest_offcut`, `hold`, 0 where left out; `width` of the stock, which mitres need; `rounding` (`"nearest"`, `"below"` or `"above"`); `finish_each_piece`, whether each piece of stock is finished before the next is taken up; `turning`, whether parts may be turned so that one mitre cut makes the ends of two (`"none"`, which it is where left out; `"end_for_end"`, for stock with like edges; or `"over"`, for stock with like edges and like faces); `parts`, a CSV file of parts |
 //! | `[[cut_list.stock]]` | `length`; `quantity`, as many as needed where left out |
 //! | `[[cut_list.part]]` | `name`, `length`; `quantity`, 1 where left out; `left` and `right`, the angles of the ends from square; `measured_to` (`"long_point"` or `"short_point"`) |
 //! | `[[cut_list.marks]]` | `name`, `length`; `count`, `spacing`, `first`; `from` (`"end"` or `"centre"`) |
@@ -146,8 +146,8 @@ impl Job {
             && equipment.touch_off.is_none()
         {
             let error = Error::new(ErrorKind::Job, "touch off at a gauge on an axis without a probe")
-                .given(gauge.target().quoted(along.unit()))
-                .remedy("write a section [touch_off] in the axis file");
+                .given(gauge.target().quoted(root.length_unit().unwrap_or(along.unit())))
+                .remedy("write a section [touch_off] with probe and within in the axis file");
             return Err(root.blame_at("touch_off", error));
         }
         Ok(Self { name, axis, cut_list, moves, touch_off, file })

@@ -7,6 +7,7 @@ use wholestep::{Axis, Error, ErrorKind, Length, Measure, Placement, Result, Roun
 
 use super::check_name;
 use crate::bounds::MOVES_MAX;
+use crate::cut_list::check::as_typed;
 
 /// A place that the carriage is sent to.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -43,7 +44,7 @@ pub(super) fn read(sections: Vec<Section<'_>>, axis: &Axis<LengthMechanism>) -> 
 fn read_one(mut section: Section<'_>, axis: &Axis<LengthMechanism>) -> Result<Move> {
     let entry: MoveEntry = section.read()?;
     check_name(&entry.name).map_err(|error| section.blame_at("name", error))?;
-    let placement = axis.place(entry.to, Rounding::Nearest).map_err(|error| section.blame_at("to", error))?;
+    let placement = place(&section, "to", entry.to, axis)?;
     Ok(Move { name: entry.name, placement })
 }
 
@@ -54,12 +55,20 @@ pub(super) fn read_touch_off(
 ) -> Result<Placement<Length>> {
     let TouchEntry { gauge } = section.read()?;
     if gauge < Length::ZERO {
-        return Err(section.blame_at(
-            "gauge",
-            Error::new(ErrorKind::OutOfRange, "gauge")
-                .given(gauge.quoted(axis.unit()))
-                .at_least(Length::ZERO.quoted(axis.unit())),
-        ));
+        let unit = section.length_unit().unwrap_or(axis.unit());
+        let error = Error::new(ErrorKind::OutOfRange, "gauge").given(gauge.quoted(unit));
+        return Err(section.blame_at("gauge", error.at_least(Length::ZERO.quoted(unit))));
     }
-    axis.place(gauge, Rounding::Nearest).map_err(|error| section.blame_at("gauge", error))
+    place(&section, "gauge", gauge, axis)
+}
+
+/// Places what stands at `key`; an error is told in the unit of the job.
+fn place(
+    section: &Section<'_>,
+    key: &str,
+    target: Length,
+    axis: &Axis<LengthMechanism>,
+) -> Result<Placement<Length>> {
+    let unit = section.length_unit().unwrap_or(axis.unit());
+    axis.place(target, Rounding::Nearest).map_err(|error| section.blame_at(key, as_typed(error, unit)))
 }

@@ -28,6 +28,7 @@ pub(super) fn load(path: &Path, declared: Option<LengthUnit>, list: &CutList) ->
         Error::new(ErrorKind::File, "file of parts that cannot be read")
             .given(given)
             .advice(error.to_string())
+            .os_error(&file, error.raw_os_error())
     })?;
     read(&text, declared, list).map_err(|error| error.in_file(&file))
 }

@@ -12,9 +12,10 @@ mod samples;
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::{Rng as _, SeedableRng as _};
 use wholestep::bounds::STEP_MAX;
-use wholestep::mechanism::Trend;
+use wholestep::mechanism::{Located, Trend};
 use wholestep::{Enclosure, ErrorKind, Exact, Measure, Mechanism, Rounding};
 
+use brute::Right;
 pub use failure::Failure;
 use samples::{Sample, shown};
 
@@ -88,12 +89,7 @@ impl Conformance {
         let samples: Vec<Sample<M::Measure>> =
             steps.iter().map(|step| Sample::of(mechanism, *step)).collect::<Result<_, _>>()?;
         let rising = monotone(&samples)?;
-        if mechanism.trend() != Ok(if rising { Trend::Rising } else { Trend::Falling }) {
-            return Err(Failure::new(
-                "the trend is that of the positions",
-                format!("{:?}", mechanism.trend()),
-            ));
-        }
+        trend(mechanism, rising)?;
         uniform(mechanism, &samples)?;
         step_sizes(mechanism, &samples)?;
         let mut report = Report { steps: samples.len(), ..Report::default() };
@@ -142,6 +138,20 @@ fn monotone<Q: Measure>(samples: &[Sample<Q>]) -> Result<bool, Failure> {
         }
     }
     Ok(rising)
+}
+
+fn trend<M: Mechanism + ?Sized>(mechanism: &M, rising: bool) -> Result<(), Failure> {
+    let (stated, really) = match mechanism.trend() {
+        Ok(Trend::Rising) if rising => return Ok(()),
+        Ok(Trend::Falling) if !rising => return Ok(()),
+        Ok(Trend::Rising) => ("rising".into(), "fall"),
+        Ok(Trend::Falling) => ("falling".into(), "rise"),
+        Err(error) => (format!("“{error}”"), if rising { "rise" } else { "fall" }),
+    };
+    Err(Failure::new(
+        "the trend is that of the positions",
+        format!("the trend is given as {stated}, the positions {really}"),
+    ))
 }
 
 fn uniform<M: Mechanism + ?Sized>(mechanism: &M, samples: &[Sample<M::Measure>]) -> Result<(), Failure> {
@@ -247,17 +257,35 @@ fn placements<M: Mechanism + ?Sized>(
             let found = mechanism.locate(target, rounding).map_err(|error| Failure::error(step, &error))?;
             report.placements += 1;
             report.open += usize::from(!found.decided);
-            // Where the bounds leave two possible, either may be chosen but must be called open.
-            if found.decided != right.decided || (right.decided && found.step != right.step) {
+            if !right.allows(found) {
                 return Err(Failure::at(
                     "a placement is the right step, and decided where the bounds can tell",
                     step,
-                    format!("{target} by {} gives {found:?}, the steps about it {right:?}", rounding.name()),
+                    format!(
+                        "{target} by {} gives {}, the steps about it {}",
+                        rounding.name(),
+                        said(found),
+                        expected(right)
+                    ),
                 ));
             }
         }
     }
     Ok(())
+}
+
+/// What a mechanism answered, as a person reads it.
+fn said(found: Located) -> String {
+    format!("step {}{}", found.step, if found.decided { "" } else { ", undecided" })
+}
+
+/// What the steps about a target say, as a person reads it.
+fn expected(right: Right) -> String {
+    match right {
+        Right::Step(step) => format!("step {step}"),
+        Right::Open([one, other]) if one == other => format!("step {one}, undecided"),
+        Right::Open([one, other]) => format!("step {one} or step {other}"),
+    }
 }
 
 /// On the lower step, between the two, at their middle and a hair to either side of it.

@@ -8,6 +8,7 @@ mod transmission;
 
 pub use contacts::{Bounce, Normally, Probe, Side, Switch};
 pub use error::ParameterError;
+pub(crate) use error::{consistent, within};
 pub use motor::{Motor, TorqueCurve, Winding};
 pub use transmission::{Load, Transmission};
 

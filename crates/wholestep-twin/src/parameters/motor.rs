@@ -99,8 +99,8 @@ impl TorqueCurve {
     ///
     /// ```
     /// use wholestep_twin::TorqueCurve;
-    /// let curve = TorqueCurve::Linear { holding: 1.2, corner: 20.0, zero: 80.0 };
-    /// assert_eq!([0.0, 20.0, -50.0, 90.0].map(|speed| curve.at(speed)), [1.2, 1.2, 0.6, 0.0]);
+    /// let curve = TorqueCurve::Linear { holding: 1.6, corner: 20.0, zero: 80.0 };
+    /// assert_eq!([0.0, 20.0, -50.0, 90.0].map(|speed| curve.at(speed)), [1.6, 1.6, 0.8, 0.0]);
     /// ```
     pub fn at(&self, speed: f64) -> f64 {
         let speed = speed.abs();

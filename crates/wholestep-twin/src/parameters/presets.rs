@@ -7,10 +7,10 @@ use super::{
 
 impl MachineParameters {
     /// An upright router lift: 12 kg on a 4 mm trapezoidal screw that holds itself, 80 mm of travel, a
-    /// NEMA 23 size motor at 16 steps to a full step, and a plate for touching off.
+    /// motor of 1.6 N·m at 16 steps to a full step, and a plate for touching off.
     pub fn router_lift() -> Self {
         Self {
-            motor: nema_23(),
+            motor: hybrid_motor(),
             transmission: Transmission {
                 travel_per_step: 4e-3 / 3200.0,
                 // Efficiency 0.35: raise K/0.35, lower K(1/0.35 − 2), K = 4 mm a turn.
@@ -48,7 +48,7 @@ impl MachineParameters {
     /// steps to a full step. A hand can push it when the drive is released.
     pub fn stop_block() -> Self {
         Self {
-            motor: nema_23(),
+            motor: hybrid_motor(),
             transmission: Transmission {
                 travel_per_step: 40e-3 / 3200.0,
                 // Efficiency 0.9, K = 40 mm a turn.
@@ -76,13 +76,13 @@ impl MachineParameters {
     }
 }
 
-/// A 1.8 degree motor of NEMA 23 size with 1.2 N·m.
-fn nema_23() -> Motor {
+/// A 1.8 degree motor on a 60 mm frame, with 1.6 N·m.
+fn hybrid_motor() -> Motor {
     Motor {
         full_steps_per_turn: 200,
         step_mode: 16,
-        rotor_inertia: 3.0e-5,
-        torque: TorqueCurve::Linear { holding: 1.2, corner: 30.0, zero: 160.0 },
+        rotor_inertia: 4.5e-5,
+        torque: TorqueCurve::Linear { holding: 1.6, corner: 30.0, zero: 160.0 },
         detent: 0.04,
         viscous: 5e-4,
         shortest_interval: 2e-6,

@@ -4,7 +4,7 @@ use std::ops::ControlFlow;
 
 use wholestep::carriage::{End, Event, Fault as Latched};
 use wholestep::spec::AnyEquipment;
-use wholestep::{Enclosure, Exact, Length, LengthUnit, Measure, Placement, Result, Rounding};
+use wholestep::{Enclosure, Exact, Length, LengthUnit, Placement, Result, Rounding};
 use wholestep_shop::Job;
 
 use super::{Done, Findings, Rehearsal};
@@ -111,7 +111,7 @@ impl Rehearsed {
 /// let job = Job::load("../../examples/jobs/lap_joint.toml", &Registry::standard())?;
 /// let sound = rehearse::<&str>(&job, 1, &[], &mut |_| ControlFlow::Continue(()))?;
 /// assert!(sound.is_sound());
-/// let stopped = rehearse(&job, 1, &["drive_fault@58 s"], &mut |_| ControlFlow::Continue(()))?;
+/// let stopped = rehearse(&job, 1, &["drive_fault@62 s"], &mut |_| ControlFlow::Continue(()))?;
 /// assert_eq!(stopped.fault().map(|fault| fault.name()), Some("drive"));
 /// assert!(!stopped.is_sound() && stopped.not_reached.len() == 3);
 /// # Ok::<(), wholestep::Error>(())
@@ -195,7 +195,7 @@ fn asked(job: &Job, stops: Vec<wholestep_shop::job::Stop>) -> Result<Vec<Asked>>
     let mut asked = vec![plain("the datum", Kind::Datum)];
     if let Some(gauge) = job.touch_off() {
         asked.push(plain("near the plate", Kind::GoTo(step_before_plate(job, gauge)?)));
-        let height = gauge.position().low();
+        let height = gauge.position().to_measure()?;
         asked.push(plain("touch-off", Kind::TouchOff { becomes: gauge.step(), height }));
     }
     asked.extend(stops.into_iter().map(|stop| Asked {
@@ -214,12 +214,13 @@ fn step_before_plate(job: &Job, gauge: &Placement<Length>) -> Result<i64> {
         return Ok(gauge.step());
     };
     let Some(touch) = equipment.touch_off else { return Ok(gauge.step()) };
-    let half = touch.within.times(Exact::new(1, 2)?)?;
+    let half = Enclosure::exact(touch.within).checked_div(Exact::integer(2))?;
+    let target = Enclosure::exact(gauge.target());
     let short = match touch.toward {
-        End::High => gauge.target().sub(half)?,
-        End::Low => gauge.target().add(half)?,
+        End::High => target.checked_sub(half)?,
+        End::Low => target.checked_add(half)?,
     };
-    let within = short.clamp(axis.settings().low, axis.settings().high);
+    let within = short.to_measure()?.clamp(axis.settings().low, axis.settings().high);
     Ok(axis.place(within, Rounding::Nearest)?.step())
 }
 
@@ -231,7 +232,7 @@ fn approach(job: &Job, (first, last): (i64, i64)) -> Result<Option<Approach>> {
     Ok(Some(Approach {
         lowest,
         highest,
-        room_below: lowest.map(|bound| bound.sub(settings.low))?,
-        room_above: highest.map(|bound| settings.high.sub(bound))?,
+        room_below: lowest.checked_sub(Enclosure::exact(settings.low))?,
+        room_above: Enclosure::exact(settings.high).checked_sub(highest)?,
     }))
 }

@@ -142,7 +142,7 @@ fn drive(
     };
     let efficiency =
         take(figures.efficiency, usual, format!("an efficiency of {usual} from motor to carriage"));
-    let holding = take(figures.holding_torque, 1.2, "a motor that holds 1.2 N·m".into());
+    let holding = take(figures.holding_torque, 0.9, "a motor that holds 0.9 N·m".into());
     let turns = |a_minute: f64| a_minute / 60.0 * core::f64::consts::TAU;
     let corner = take(figures.full_torque_to, 300.0, "its torque kept up to 300 rev/min".into());
     let none =

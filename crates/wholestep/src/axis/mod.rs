@@ -1,10 +1,12 @@
 //! An axis: a mechanism with a datum, soft limits, an approach side and rates.
 
+mod fingerprint;
 mod holding;
 mod placement;
 mod rates;
 mod settings;
 
+pub use fingerprint::Fingerprint;
 pub use holding::Holding;
 pub use placement::Placement;
 pub use rates::Rates;
@@ -18,7 +20,7 @@ use crate::bounds::STEP_MAX;
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::{Enclosure, Rounding};
 use crate::measure::Measure;
-use crate::mechanism::{Mechanism, Trend};
+use crate::mechanism::{Located, Mechanism, Trend};
 
 /// A mechanism with everything that makes it an axis of a machine: unit, datum, soft limits,
 /// direction, approach side, backlash and rates.
@@ -52,8 +54,11 @@ pub struct Axis<M: Mechanism> {
     settings: Settings<M::Measure>,
     trend: Trend,
     zero: M::Measure,
+    /// Where the mechanism's nought stands from the temporary zero: datum minus zero.
+    offset: Enclosure<M::Measure>,
     /// The scale of a uniform mechanism, so that placing is one division.
     scale: Option<Scale>,
+    fingerprint: Fingerprint,
     lowest_step: i64,
     highest_step: i64,
 }
@@ -68,32 +73,35 @@ impl<M: Mechanism> Axis<M> {
     pub fn new(mechanism: M, settings: Settings<M::Measure>) -> Result<Self> {
         settings.check()?;
         let trend = mechanism.trend()?;
-        let low = settings.low.sub(settings.datum)?;
-        let high = settings.high.sub(settings.datum)?;
-        // Refuses a soft limit that the span does not reach.
-        mechanism.locate(low, Rounding::Below)?;
-        mechanism.locate(high, Rounding::Above)?;
-        let lowest_step = mechanism.locate(low, Rounding::Above)?.step;
-        let highest_step = mechanism.locate(high, Rounding::Below)?.step;
-        let between = match trend {
-            Trend::Rising => highest_step.checked_sub(lowest_step),
-            Trend::Falling => lowest_step.checked_sub(highest_step),
-        };
-        if between.is_none_or(|steps| steps < 1) {
-            return Err(Error::new(ErrorKind::OutOfRange, "soft limits")
-                .given(settings.quote(settings.low))
-                .remedy("set them further apart; fewer than two steps stand between them"));
-        }
-        let axis = Self {
+        let fingerprint = Fingerprint::of(&mechanism, settings.datum)?;
+        let mut axis = Self {
             mechanism,
             settings,
             trend,
             zero: M::Measure::ZERO,
+            offset: Enclosure::exact(settings.datum),
             scale: None,
-            lowest_step,
-            highest_step,
+            fingerprint,
+            lowest_step: 0,
+            highest_step: 0,
+        }
+        .with_zero(M::Measure::ZERO)?;
+        // Refuses a soft limit that the span does not reach.
+        axis.step_for(settings.low, Rounding::Below)?;
+        axis.step_for(settings.high, Rounding::Above)?;
+        axis.lowest_step = axis.step_for(settings.low, Rounding::Above)?.step;
+        axis.highest_step = axis.step_for(settings.high, Rounding::Below)?.step;
+        let between = match trend {
+            Trend::Rising => axis.highest_step.checked_sub(axis.lowest_step),
+            Trend::Falling => axis.lowest_step.checked_sub(axis.highest_step),
         };
-        axis.with_zero(M::Measure::ZERO)
+        if between.is_none_or(|steps| steps < 1) {
+            return Err(Error::new(ErrorKind::OutOfRange, "soft limits")
+                .about("limits")
+                .given(settings.quote(settings.low))
+                .remedy("set them further apart; fewer than two steps stand between them"));
+        }
+        Ok(axis)
     }
 
     /// The same axis measured from a temporary zero at `zero`, itself measured from the datum.
@@ -102,13 +110,14 @@ impl<M: Mechanism> Axis<M> {
     /// as they are.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] where zero, datum and travel have no common denominator in range.
+    /// [`ErrorKind::OutOfRange`] for a zero further from the datum than a measure can say.
     pub fn with_zero(mut self, zero: M::Measure) -> Result<Self> {
-        self.scale = match self.mechanism.uniform_travel() {
-            Some(travel) => Some(Scale::new(travel, self.settings.datum.base().sub(zero.base())?)?),
-            None => None,
-        };
         self.zero = zero;
+        self.offset = Enclosure::exact(self.settings.datum).checked_sub(Enclosure::exact(zero))?;
+        self.scale = match self.mechanism.uniform_travel() {
+            Some(travel) if self.offset.is_exact() => Scale::new(travel, self.offset.low().base()),
+            _ => None,
+        };
         Ok(self)
     }
 
@@ -125,6 +134,11 @@ impl<M: Mechanism> Axis<M> {
     /// The temporary zero, measured from the datum; nought where none is set.
     pub const fn zero(&self) -> M::Measure {
         self.zero
+    }
+
+    /// Which machine its step numbers belong to.
+    pub const fn fingerprint(&self) -> Fingerprint {
+        self.fingerprint
     }
 
     /// The unit in which the axis speaks to people.
@@ -162,15 +176,16 @@ impl<M: Mechanism> Axis<M> {
     /// `Nearest`, and is refused by the rule that would pass the limit.
     ///
     /// # Errors
-    /// [`ErrorKind::BeyondLimit`] for a target past a soft limit, with the excess;
-    /// [`ErrorKind::OutOfRange`] for a target whose denominator is finer than the axis can carry;
-    /// whatever the mechanism returns.
+    /// [`ErrorKind::BeyondLimit`] for a target past a soft limit, with the excess; whatever the
+    /// mechanism returns. No target within the limits has too many digits.
     pub fn place(&self, target: M::Measure, rounding: Rounding) -> Result<Placement<M::Measure>> {
         self.check_limits(target)?;
-        let placement = if let Some(scale) = &self.scale {
-            scale.place(target, rounding)?
+        let by_division =
+            self.scale.as_ref().and_then(|scale| scale.place(self.fingerprint, target, rounding));
+        let placement = if let Some(placement) = by_division {
+            placement
         } else {
-            let located = self.mechanism.locate(self.on_mechanism(target)?, rounding)?;
+            let located = self.step_for(target, rounding)?;
             self.enclosed(target, located.step, located.decided)?
         };
         if self.allows(placement.step()) {
@@ -197,22 +212,27 @@ impl<M: Mechanism> Axis<M> {
     /// Goes by `distance` from where `from` was asked to stand.
     ///
     /// Counted from the exact target of `from`, not from the step it was rounded to, so that any
-    /// number of distances adds up without drift.
+    /// number of distances adds up without drift. Only a sum with more digits than a measure holds, a
+    /// denominator above 2^64, is rounded to 1e-12 of a millimetre or degree; the target of the
+    /// placement shows it.
     ///
     /// # Errors
-    /// As [`place`](Axis::place).
+    /// [`ErrorKind::OtherAxis`] for a placement of another machine; as [`place`](Axis::place).
     pub fn place_by(
         &self,
         from: &Placement<M::Measure>,
         distance: M::Measure,
         rounding: Rounding,
     ) -> Result<Placement<M::Measure>> {
-        self.place(from.target().add(distance)?, rounding)
+        self.fingerprint.check(from.fingerprint())?;
+        let target = Enclosure::exact(from.target()).checked_add(Enclosure::exact(distance))?;
+        self.place(target.to_measure()?, rounding)
     }
 
     /// Where the carriage stands at `step`, which may lie outside the soft limits.
     ///
-    /// The target of the placement is the position itself (its lower bound where it is an enclosure).
+    /// The target of the placement is the position itself; where that is an enclosure, it is rounded to
+    /// 1e-12 of a millimetre or degree, so that distances can be added to it.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] off the span; whatever the mechanism returns.
@@ -224,44 +244,70 @@ impl<M: Mechanism> Axis<M> {
                 .between(Value::Integer((*span.start()).into()), Value::Integer((*span.end()).into())));
         }
         if let Some(scale) = &self.scale {
-            return scale.at_step(step);
+            return scale.at_step(self.fingerprint, step);
         }
         let position = self.position_of(step)?;
-        Placement::enclosed(position.low(), step, true, position)
+        Placement::enclosed(self.fingerprint, position.to_measure()?, step, true, position)
     }
 
     /// The position of `step` on the axis's scale, at the finest width.
     fn position_of(&self, step: i64) -> Result<Enclosure<M::Measure>> {
-        let offset = self.settings.datum.base().sub(self.zero.base())?;
-        self.mechanism.stands_at(step, self.mechanism.finest_width())?.shifted(offset)
+        self.mechanism.stands_at(step, self.mechanism.finest_width())?.checked_add(self.offset)
     }
 
-    /// The target in the mechanism's own scale.
-    fn on_mechanism(&self, target: M::Measure) -> Result<M::Measure> {
-        target.add(self.zero)?.sub(self.settings.datum)
+    /// As [`place`](Axis::place), but the soft limits are left to the caller.
+    pub(crate) fn step_for(&self, target: M::Measure, rounding: Rounding) -> Result<Located> {
+        self.locate(Enclosure::exact(target).checked_sub(self.offset)?, rounding)
+    }
+
+    /// As [`step_for`](Axis::step_for), for a position measured from the datum whatever the zero.
+    pub(crate) fn step_from_datum(&self, position: M::Measure, rounding: Rounding) -> Result<Located> {
+        let datum = Enclosure::exact(self.settings.datum);
+        self.locate(Enclosure::exact(position).checked_sub(datum)?, rounding)
+    }
+
+    /// The step for a target on the mechanism's own scale; left open where the target has too many
+    /// digits for a measure and the step depends on the last of them.
+    fn locate(&self, target: Enclosure<M::Measure>, rounding: Rounding) -> Result<Located> {
+        let below = self.mechanism.locate(target.low(), rounding)?;
+        if target.is_exact() {
+            return Ok(below);
+        }
+        let above = self.mechanism.locate(target.high(), rounding)?;
+        Ok(Located { step: below.step, decided: below == above && below.decided })
     }
 
     fn enclosed(&self, target: M::Measure, step: i64, decided: bool) -> Result<Placement<M::Measure>> {
-        Placement::enclosed(target, step, decided, self.position_of(step)?)
+        Placement::enclosed(self.fingerprint, target, step, decided, self.position_of(step)?)
     }
 
     fn check_limits(&self, target: M::Measure) -> Result<()> {
         let settings = &self.settings;
-        let from_datum = if self.zero == M::Measure::ZERO { target } else { target.add(self.zero)? };
-        let excess = if from_datum < settings.low {
-            settings.low.sub(from_datum)?
-        } else if from_datum > settings.high {
-            from_datum.sub(settings.high)?
+        let [target_there, low, high] = [target, settings.low, settings.high].map(Enclosure::exact);
+        let from_datum = if self.zero == M::Measure::ZERO {
+            target_there
+        } else {
+            target_there.checked_add(Enclosure::exact(self.zero))?
+        };
+        let excess = if from_datum.high() < settings.low {
+            low.checked_sub(from_datum)?
+        } else if from_datum.low() > settings.high {
+            from_datum.checked_sub(high)?
         } else {
             return Ok(());
         };
+        let (low, high) = self.limits()?;
         Err(Error::new(ErrorKind::BeyondLimit, "target past a soft limit")
             .given(settings.quote(target))
-            .excess(settings.quote(excess))
-            .between(
-                settings.quote(settings.low.sub(self.zero)?),
-                settings.quote(settings.high.sub(self.zero)?),
-            ))
+            .excess(settings.quote(excess.low()))
+            .between(settings.quote(low), settings.quote(high)))
+    }
+
+    /// The soft limits from the temporary zero, as errors quote them.
+    pub(crate) fn limits(&self) -> Result<(M::Measure, M::Measure)> {
+        let zero = Enclosure::exact(self.zero);
+        let from_zero = |limit: M::Measure| Enclosure::exact(limit).checked_sub(zero);
+        Ok((from_zero(self.settings.low)?.high(), from_zero(self.settings.high)?.low()))
     }
 
     /// The target lies within the soft limits but its step stands past one of them.
@@ -277,10 +323,7 @@ impl<M: Mechanism> Axis<M> {
         };
         let last = if past_high { self.highest_step } else { self.lowest_step };
         if rounding == Rounding::Nearest {
-            return match &self.scale {
-                Some(scale) => scale.placement(target, last),
-                None => self.enclosed(target, last, true),
-            };
+            return self.enclosed(target, last, true);
         }
         Err(Error::new(ErrorKind::BeyondLimit, "step past a soft limit for target")
             .given(self.settings.quote(target))

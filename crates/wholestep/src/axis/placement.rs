@@ -1,15 +1,19 @@
 //! A step, where it stands, and what is left over.
 
+use super::Fingerprint;
 use crate::bounds::{EXACT_PART_MAX, MEASURE_DENOMINATOR_MAX, STEP_MAX};
-use crate::error::{Error, ErrorKind, Result};
+use crate::error::Result;
 use crate::exact::{Enclosure, Exact, Rounding, product};
 use crate::measure::Measure;
 
 /// The step for a target, the position at which it stands, and the residual: position minus target.
+///
+/// It knows of which machine it is; another machine's carriage, planner or axis refuses it.
 #[derive(Clone, Copy, Debug)]
 pub struct Placement<Q> {
     step: i64,
     decided: bool,
+    axis: Fingerprint,
     target: Q,
     position: Position<Q>,
 }
@@ -42,14 +46,25 @@ impl Unreduced {
 }
 
 impl<Q: Measure> Placement<Q> {
-    pub(super) fn enclosed(target: Q, step: i64, decided: bool, position: Enclosure<Q>) -> Result<Self> {
-        let residual = position.shifted(target.base().negated())?;
-        Ok(Self { step, decided, target, position: Position::Enclosed { position, residual } })
+    pub(super) fn enclosed(
+        axis: Fingerprint,
+        target: Q,
+        step: i64,
+        decided: bool,
+        position: Enclosure<Q>,
+    ) -> Result<Self> {
+        let residual = position.checked_sub(Enclosure::exact(target))?;
+        Ok(Self { step, decided, axis, target, position: Position::Enclosed { position, residual } })
     }
 
     /// The step.
     pub const fn step(&self) -> i64 {
         self.step
+    }
+
+    /// Of which machine it is.
+    pub const fn fingerprint(&self) -> Fingerprint {
+        self.axis
     }
 
     /// What was asked for.
@@ -73,7 +88,8 @@ impl<Q: Measure> Placement<Q> {
         }
     }
 
-    /// Whether the bounds told the step apart from its neighbours; always true of exact mechanisms.
+    /// Whether the bounds told the step apart from its neighbours; always true of exact mechanisms,
+    /// unless target, zero and datum have too many digits for their sum.
     pub const fn decided(&self) -> bool {
         self.decided
     }
@@ -81,8 +97,11 @@ impl<Q: Measure> Placement<Q> {
     /// The distance from this placement to `other`; of the same step, exactly nought.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] where the difference does not fit.
+    /// [`ErrorKind::OtherAxis`](crate::ErrorKind::OtherAxis) for a placement of another machine,
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a distance larger than a measure
+    /// can be.
     pub fn distance_to(&self, other: &Self) -> Result<Enclosure<Q>> {
+        self.axis.check(other.axis)?;
         if self.step == other.step {
             return Ok(Enclosure::exact(Q::ZERO));
         }
@@ -93,6 +112,7 @@ impl<Q: Measure> Placement<Q> {
 impl<Q: Measure> PartialEq for Placement<Q> {
     fn eq(&self, other: &Self) -> bool {
         self.step == other.step
+            && self.axis == other.axis
             && self.decided == other.decided
             && self.target == other.target
             && self.position() == other.position()
@@ -110,36 +130,36 @@ pub(super) struct Scale {
 }
 
 impl Scale {
-    pub(super) fn new(travel: Exact, offset: Exact) -> Result<Self> {
+    /// The scale, unless its numbers have too many digits; the axis then goes by bounds.
+    pub(super) fn new(travel: Exact, offset: Exact) -> Option<Self> {
         // One denominator for both: that of their sum before it is reduced, so the product over the
         // common divisor. Every position then has it, and positions are checked once, here.
         let common = Exact::reduced_from(travel.denominator(), offset.denominator());
-        let scale = || {
-            let denominator = travel.denominator().checked_mul(common.denominator())?;
-            let scale = Self {
-                travel: travel.numerator().checked_mul(denominator / travel.denominator())?,
-                offset: offset.numerator().checked_mul(denominator / offset.denominator())?,
-                denominator,
-            };
-            let farthest =
-                scale.travel.checked_mul(STEP_MAX.into())?.checked_add(scale.offset.checked_abs()?)?;
-            (denominator <= MEASURE_DENOMINATOR_MAX && farthest < EXACT_PART_MAX).then_some(scale)
+        let denominator = travel.denominator().checked_mul(common.denominator())?;
+        let scale = Self {
+            travel: travel.numerator().checked_mul(denominator / travel.denominator())?,
+            offset: offset.numerator().checked_mul(denominator / offset.denominator())?,
+            denominator,
         };
-        scale().ok_or_else(|| {
-            Error::new(ErrorKind::Overflow, "travel per step and datum")
-                .remedy("give them with fewer digits; their common denominator is finer than 2^64")
-        })
+        let farthest = scale.travel.checked_mul(STEP_MAX.into())?.checked_add(scale.offset.checked_abs()?)?;
+        (denominator <= MEASURE_DENOMINATOR_MAX && farthest < EXACT_PART_MAX).then_some(scale)
     }
 
-    pub(super) fn place<Q: Measure>(&self, target: Q, rounding: Rounding) -> Result<Placement<Q>> {
+    /// The placement, unless the target has too many digits for it.
+    pub(super) fn place<Q: Measure>(
+        &self,
+        axis: Fingerprint,
+        target: Q,
+        rounding: Rounding,
+    ) -> Option<Placement<Q>> {
         let value = target.base();
         let (numerator, denominator) = (value.numerator(), value.denominator());
-        let parts = || {
-            let wanted =
-                product(numerator, self.denominator)?.checked_sub(product(self.offset, denominator)?)?;
-            Some((wanted, product(self.travel, denominator)?, product(self.denominator, denominator)?))
-        };
-        let (wanted, travel, fineness) = parts().filter(fits).ok_or_else(|| too_fine(target))?;
+        let wanted = product(numerator, self.denominator)?.checked_sub(product(self.offset, denominator)?)?;
+        let (travel, fineness) =
+            (product(self.travel, denominator)?, product(self.denominator, denominator)?);
+        if !fits(wanted, travel, fineness) {
+            return None;
+        }
         // A negative travel turns the division round; the rule stays one by measure.
         let (step, rest) = if travel > 0 {
             rounding.split(wanted, travel)
@@ -153,28 +173,21 @@ impl Scale {
             let reduced = Exact::reduced_from(rest, fineness);
             residual = Unreduced { numerator: reduced.numerator(), denominator: reduced.denominator() };
             if residual.denominator > MEASURE_DENOMINATOR_MAX {
-                return Err(too_fine(target));
+                return None;
             }
         }
-        self.with_residual(target, step, residual)
-    }
-
-    /// The placement of `target` at a step that was chosen otherwise.
-    pub(super) fn placement<Q: Measure>(&self, target: Q, step: i64) -> Result<Placement<Q>> {
-        let residual = self.position(step).measure::<Q>().low().sub(target)?.base();
-        let residual = Unreduced { numerator: residual.numerator(), denominator: residual.denominator() };
-        self.with_residual(target, step.into(), residual)
-    }
-
-    pub(super) fn at_step<Q: Measure>(&self, step: i64) -> Result<Placement<Q>> {
-        self.placement(Q::from_base(self.position(step).measure::<Q>().low().base())?, step)
-    }
-
-    fn with_residual<Q: Measure>(&self, target: Q, step: i128, residual: Unreduced) -> Result<Placement<Q>> {
-        let step =
-            i64::try_from(step).ok().filter(|step| step.abs() <= STEP_MAX).ok_or_else(|| too_fine(target))?;
+        let step = i64::try_from(step).ok().filter(|step| step.abs() <= STEP_MAX)?;
         let position = Position::Uniform { position: self.position(step), residual };
-        Ok(Placement { step, decided: true, target, position })
+        Some(Placement { step, decided: true, axis, target, position })
+    }
+
+    /// The placement at a step, whose position is its target.
+    pub(super) fn at_step<Q: Measure>(&self, axis: Fingerprint, step: i64) -> Result<Placement<Q>> {
+        let position = self.position(step);
+        let target = Q::from_base(Exact::reduced_from(position.numerator, position.denominator))?;
+        let residual = Unreduced { numerator: 0, denominator: 1 };
+        let position = Position::Uniform { position, residual };
+        Ok(Placement { step, decided: true, axis, target, position })
     }
 
     fn position(&self, step: i64) -> Unreduced {
@@ -184,12 +197,6 @@ impl Scale {
 
 /// Whether the integers of a placement stay in range, so that its fractions can be reduced later
 /// without a check.
-fn fits(&(wanted, travel, fineness): &(i128, i128, i128)) -> bool {
+fn fits(wanted: i128, travel: i128, fineness: i128) -> bool {
     wanted.abs() < EXACT_PART_MAX && travel.abs() < EXACT_PART_MAX && fineness < EXACT_PART_MAX
-}
-
-fn too_fine<Q: Measure>(target: Q) -> Error {
-    Error::new(ErrorKind::OutOfRange, "target")
-        .given(target.quoted(Q::BASE))
-        .remedy("give it with fewer digits; with the travel of a step it has no common denominator in range")
 }

@@ -26,27 +26,30 @@ impl<Q: Measure> Rates<Q> {
     }
 
     pub(super) fn check(&self, unit: Q::Unit) -> Result<()> {
-        let positive = |subject, value: Exact, order| {
+        let positive = |subject, parameter, value: Exact, order| {
             if value.signum() > 0 {
                 return Ok(());
             }
             Err(Error::new(ErrorKind::OutOfRange, subject)
+                .about(parameter)
                 .given(Q::quoted_rate(value, unit, order))
                 .remedy("give a rate above 0"))
         };
-        positive("speed", self.speed.base(), 1)?;
-        positive("acceleration", self.acceleration.base(), 2)?;
-        positive("deceleration", self.deceleration.base(), 2)?;
+        positive("speed", "motion.speed", self.speed.base(), 1)?;
+        positive("acceleration", "motion.acceleration", self.acceleration.base(), 2)?;
+        positive("deceleration", "motion.deceleration", self.deceleration.base(), 2)?;
         if let Some(jerk) = self.jerk {
-            positive("jerk", jerk.base(), 3)?;
+            positive("jerk", "motion.jerk", jerk.base(), 3)?;
             if self.start_speed > Speed::ZERO {
                 return Err(Error::new(ErrorKind::Plan, "start speed")
+                    .about("motion.start_speed")
                     .given(Q::quoted_rate(self.start_speed.base(), unit, 1))
                     .remedy("leave it out; a jerk-limited move starts from rest"));
             }
         }
         if self.start_speed > self.speed {
             return Err(Error::new(ErrorKind::OutOfRange, "start speed")
+                .about("motion.start_speed")
                 .given(Q::quoted_rate(self.start_speed.base(), unit, 1))
                 .at_most(Q::quoted_rate(self.speed.base(), unit, 1)));
         }

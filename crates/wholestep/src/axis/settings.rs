@@ -87,11 +87,13 @@ impl<Q: Measure> Settings<Q> {
     pub(super) fn check(&self) -> Result<()> {
         if self.low >= self.high {
             return Err(Error::new(ErrorKind::OutOfRange, "low soft limit")
+                .about("limits.low")
                 .given(self.quote(self.low))
                 .remedy("set it below the high soft limit"));
         }
         if self.backlash < Q::ZERO {
             return Err(Error::new(ErrorKind::OutOfRange, "backlash")
+                .about("motion.backlash")
                 .given(self.quote(self.backlash))
                 .at_least(self.quote(Q::ZERO)));
         }

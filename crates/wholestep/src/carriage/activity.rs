@@ -82,6 +82,15 @@ impl Activity {
         }
     }
 
+    /// Notes that an edge has been given out.
+    pub(super) const fn note_step(&mut self) {
+        match self {
+            Self::FindingDatum(search) => search.stepped = true,
+            Self::TouchingOff(touching) => touching.note_step(),
+            _ => {}
+        }
+    }
+
     /// Whether the motion is led by a hand, which stops it by letting go.
     pub(super) const fn is_by_hand(&self) -> bool {
         matches!(self, Self::Jogging(_) | Self::TouchingOff(Touching::ByHand { .. }))

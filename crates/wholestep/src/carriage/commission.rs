@@ -7,7 +7,7 @@
 use super::contact::{Change, Contact};
 use super::live::{Changes, Live};
 use super::{Configuration, Event, Input};
-use crate::error::Result;
+use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::Exact;
 
 /// How far a machine is trusted.
@@ -184,9 +184,25 @@ impl Verdict {
     ///
     /// # Errors
     /// [`ErrorKind::DivisionByZero`](crate::ErrorKind::DivisionByZero) for an expected travel of 0,
-    /// [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) for numbers of too many digits.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a travel below 0 or a tolerance
+    /// outside 0 to 1, [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) for numbers of too many
+    /// digits.
     pub fn of(expected: Exact, measured: Exact, tolerance: Exact) -> Result<Self> {
-        let ratio = measured.abs().div(expected.abs())?;
+        for (subject, travel) in [("expected travel", expected), ("measured travel", measured)] {
+            if travel < Exact::ZERO {
+                return Err(Error::new(ErrorKind::OutOfRange, subject)
+                    .given(Value::Exact(travel))
+                    .at_least(Value::Integer(0))
+                    .remedy("give how far it went; which way is told by confirming the direction"));
+            }
+        }
+        if tolerance < Exact::ZERO || tolerance > Exact::ONE {
+            return Err(Error::new(ErrorKind::OutOfRange, "tolerance")
+                .given(Value::Exact(tolerance))
+                .between(Value::Integer(0), Value::Integer(1))
+                .remedy("give a fraction, such as 1/50"));
+        }
+        let ratio = measured.div(expected)?;
         for &(numerator, denominator, causes) in KNOWN {
             for known in [Exact::new(numerator, denominator)?, Exact::new(denominator, numerator)?] {
                 if ratio.div(known)?.sub(Exact::ONE)?.abs() <= tolerance {

@@ -1,8 +1,9 @@
 //! What a carriage is told once, in whole steps and whole ticks.
 
+use super::soundness::Unsound;
 use super::travel::ApproachSide;
-use super::{Direction, End, Input, Wiring};
-use crate::axis::MotorDirection;
+use super::{Direction, End, GivenStep, Input, Refusal, Wiring};
+use crate::axis::{Fingerprint, MotorDirection};
 use crate::bounds::STEP_MAX;
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::mechanism::Trend;
@@ -88,6 +89,9 @@ pub struct DatumSearch {
     pub bound: u64,
     /// How far it clears the switch before it approaches slowly, and after.
     pub clearance: u64,
+    /// How far apart the two slow approaches may meet the switch: more than the switch scatters, and
+    /// less than the four full steps by which a rotor leaps.
+    pub agreement: u64,
 }
 
 /// How a touch-off goes.
@@ -97,6 +101,8 @@ pub struct TouchSearch {
     pub toward: End,
     /// How far it may creep.
     pub bound: u64,
+    /// How far from a proven position a touch may say it is.
+    pub agreement: u64,
 }
 
 /// The dial and how it leads the motion.
@@ -116,6 +122,8 @@ pub struct Dial {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Configuration {
     parts: Parts,
+    /// Of which machine its step numbers are.
+    axis: Option<Fingerprint>,
     /// Ticks of a step at which the motor may start and stop at once.
     start_interval: u64,
 }
@@ -123,13 +131,46 @@ pub struct Configuration {
 impl Configuration {
     /// Checks `parts`.
     ///
+    /// What cannot work is refused: a motion must have the room that it takes, from the braking room at
+    /// every pace to the way past a switch and back, and no bound may be longer than there is room for.
+    ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a number outside its range, [`ErrorKind::Plan`] for paces that
-    /// do not share a timer or cannot be planned with.
+    /// [`ErrorKind::OutOfRange`] for a number outside its range or without the room it takes,
+    /// [`ErrorKind::Plan`] for paces that do not share a timer or cannot be planned with,
+    /// [`ErrorKind::Key`] for parts that contradict each other.
     pub fn new(parts: Parts) -> Result<Self> {
+        Self::sound(&parts, Error::from)
+    }
+
+    /// As [`new`](Self::new), where `told` says in whose terms what cannot work is told.
+    pub(super) fn sound(parts: &Parts, told: impl Fn(Unsound) -> Error) -> Result<Self> {
         parts.check()?;
-        let start_interval = start_interval(&parts.paces.travel)?;
-        Ok(Self { parts, start_interval })
+        let start_interval = start_interval(&parts.paces.travel).map_err(&told)?;
+        parts.check_rooms().map_err(told)?;
+        Ok(Self { parts: *parts, axis: None, start_interval })
+    }
+
+    /// The same configuration for the machine of an axis, so that placements of another are refused.
+    #[must_use]
+    pub const fn of_axis(self, axis: Fingerprint) -> Self {
+        Self { axis: Some(axis), ..self }
+    }
+
+    /// Of which machine its step numbers are, if it was made from an axis.
+    pub const fn fingerprint(&self) -> Option<Fingerprint> {
+        self.axis
+    }
+
+    /// The number of a step that was given.
+    ///
+    /// # Errors
+    /// [`Refusal::OtherAxis`] for a placement of another machine.
+    pub fn own_step(&self, given: impl Into<GivenStep>) -> core::result::Result<i64, Refusal> {
+        let given = given.into();
+        match (given.fingerprint(), self.axis) {
+            (Some(given), Some(own)) if given != own => Err(Refusal::OtherAxis { given, own }),
+            _ => Ok(given.step()),
+        }
     }
 
     /// The parts.
@@ -190,11 +231,8 @@ impl Configuration {
 }
 
 /// Ticks between the first two edges of a move from rest.
-fn start_interval(limits: &StepLimits) -> Result<u64> {
-    let profile = limits.profile(LONG_MOVE).map_err(|_| {
-        Error::new(ErrorKind::Plan, "move that takes longer than a plan can")
-            .remedy("raise speed and acceleration, or slow the timer")
-    })?;
+fn start_interval(limits: &StepLimits) -> core::result::Result<u64, Unsound> {
+    let profile = limits.profile(LONG_MOVE).map_err(|_| Unsound::Endless)?;
     let mut edges = profile.edges();
     let (first, second) = (edges.next().unwrap_or(0), edges.next().unwrap_or(0));
     Ok(second - first)
@@ -206,50 +244,63 @@ const LONG_MOVE: u64 = 1 << 20;
 impl Parts {
     fn check(&self) -> Result<()> {
         let (lowest, highest) = self.steps;
-        let outside = |subject, given: i128, low: i128, high: i128| {
+        let outside = |subject, parameter, given: i128, low: i128, high: i128| {
             if (low..=high).contains(&given) {
                 return Ok(());
             }
             Err(Error::new(ErrorKind::OutOfRange, subject)
+                .about(parameter)
                 .given(Value::Integer(given))
                 .between(Value::Integer(low), Value::Integer(high)))
         };
         let step_max = i128::from(STEP_MAX);
-        outside("lowest allowed step", lowest.into(), -step_max, step_max - 1)?;
-        outside("highest allowed step", highest.into(), i128::from(lowest) + 1, step_max)?;
-        let length = |subject, steps: u64| outside(subject, steps.into(), 1, step_max);
-        let ticks = |subject, ticks: u64| outside(subject, ticks.into(), 0, 1 << 40);
+        outside("lowest allowed step", "limits.low", lowest.into(), -step_max, step_max - 1)?;
+        outside("highest allowed step", "limits.high", highest.into(), i128::from(lowest) + 1, step_max)?;
+        let length = |subject, parameter, steps: u64| outside(subject, parameter, steps.into(), 1, step_max);
+        let ticks = |subject, parameter, ticks: u64| outside(subject, parameter, ticks.into(), 0, 1 << 40);
         if let Some((_, overrun)) = self.approach {
-            length("overrun in steps", overrun)?;
+            length("overrun in steps", "motion.backlash", overrun)?;
         }
-        ticks("contact settle in ticks", self.contact_settle)?;
-        ticks("drive settle in ticks", self.drive_settle)?;
-        length("release bound in steps", self.release_bound)?;
-        length("jog bound in steps", self.jog_bound)?;
-        length("nudge in steps", self.nudge)?;
-        length("measured travel in steps", self.measured)?;
+        ticks("contact settle in ticks", "switches.contact_settle", self.contact_settle)?;
+        ticks("drive settle in ticks", "drive.settle", self.drive_settle)?;
+        length("release bound in steps", "switches.release_within", self.release_bound)?;
+        length("jog bound in steps", "limits.high", self.jog_bound)?;
+        length("nudge in steps", "commissioning.nudge", self.nudge)?;
+        length("measured travel in steps", "commissioning.measured_travel", self.measured)?;
         if let Some(datum) = &self.datum {
-            outside("datum step", datum.step.into(), -step_max, step_max)?;
-            length("search bound in steps", datum.bound)?;
-            length("clearance in steps", datum.clearance)?;
+            outside("datum step", "home.switch", datum.step.into(), -step_max, step_max)?;
+            length("search bound in steps", "home.search_within", datum.bound)?;
+            length("clearance in steps", "home.clearance", datum.clearance)?;
+            let agreement = datum.agreement.into();
+            outside("agreement of two approaches in steps", "home.clearance", agreement, 0, step_max)?;
             if self.switches[datum.end as usize].is_none() {
                 return Err(Error::new(ErrorKind::Key, "datum at an end without a switch")
+                    .about("home.end")
                     .given(Value::Word(datum.end.name()))
                     .remedy("name the switch at that end, or search at the other"));
             }
         }
         if let Some(touch) = &self.touch {
-            length("touch-off bound in steps", touch.bound)?;
+            length("touch-off bound in steps", "touch_off.within", touch.bound)?;
+            let agreement = touch.agreement.into();
+            outside("agreement of a touch in steps", "touch_off.within", agreement, 0, step_max)?;
             if self.probe.is_none() {
                 return Err(Error::new(ErrorKind::Key, "touch-off without a probe")
+                    .about("touch_off.probe")
                     .remedy("name the probe, or leave the touch-off out"));
             }
         }
         if let Some(dial) = &self.dial {
-            outside("counts per detent", dial.counts_per_detent.into(), 1, 1 << 16)?;
-            outside("counts at once", dial.counts_at_once.into(), 1, 1 << 30)?;
-            length("backlog in steps", dial.backlog)?;
-            ticks("time until the hand has stopped, in ticks", dial.hand_stops)?;
+            outside(
+                "counts per detent",
+                "hand.counts_per_detent",
+                dial.counts_per_detent.into(),
+                1,
+                1 << 16,
+            )?;
+            outside("counts at once", "hand.counts_per_detent", dial.counts_at_once.into(), 1, 1 << 30)?;
+            length("backlog in steps", "hand.ahead", dial.backlog)?;
+            ticks("time until the hand has stopped, in ticks", "hand.hand_stops", dial.hand_stops)?;
         }
         self.check_paces()
     }
@@ -257,7 +308,9 @@ impl Parts {
     fn check_paces(&self) -> Result<()> {
         let Paces { travel, jog, search, latch } = &self.paces;
         let timer = travel.timer_hz();
-        for pace in [travel, jog, search, latch] {
+        for (pace, parameter) in
+            [(travel, "motion.speed"), (jog, "hand.jog"), (search, "home.search"), (latch, "home.latch")]
+        {
             if pace.timer_hz() != timer {
                 return Err(Error::new(ErrorKind::Plan, "paces of two timers")
                     .given(Value::Integer(pace.timer_hz().into()))
@@ -268,6 +321,7 @@ impl Parts {
             let shortest = u128::from(timer) * u128::from(*speed.denom()) / u128::from(*speed.numer());
             if shortest < u128::from(self.timing.least_interval()) {
                 return Err(Error::new(ErrorKind::Plan, "ticks between pulses at full speed")
+                    .about(parameter)
                     .given(Value::Integer(shortest.cast_signed()))
                     .at_least(Value::Integer(self.timing.least_interval().into()))
                     .remedy("lower the speed or the step mode"));

@@ -1,9 +1,9 @@
 //! One mechanical contact: when it first changed, and when it settled.
 //!
 //! A contact has settled when every poll of the settling time read the same level. Contacts bounce for
-//! milliseconds, some opening ones for over a hundred (J. Ganssle, A Guide to Debouncing); so the
-//! instant that counts for a position is the first of a change that then settles, not the moment it
-//! was certain.
+//! milliseconds, some opening ones for over a hundred (second-hand: J. Ganssle, A Guide to
+//! Debouncing); so the instant that counts for a position is the first of a change that then settles,
+//! not the moment it was certain.
 
 /// What one reading of a contact brought.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -21,8 +21,9 @@ pub(super) struct Contact {
     raw: bool,
     read: bool,
     changed_at: u64,
-    /// When it left the settled level, while that is undecided.
-    left_at: Option<u64>,
+    /// When it left the settled level, and whether that is undecided.
+    left_at: u64,
+    left: bool,
 }
 
 impl Contact {
@@ -33,15 +34,15 @@ impl Contact {
             self.read = true;
             self.raw = pressed;
             self.changed_at = now;
-            if self.settled == Some(!pressed) && self.left_at.is_none() {
-                self.left_at = Some(now);
+            if self.settled == Some(!pressed) && !self.left {
+                (self.left_at, self.left) = (now, true);
                 change.first = true;
             }
         }
-        if now - self.changed_at >= settle && (self.settled != Some(pressed) || self.left_at.is_some()) {
+        if now - self.changed_at >= settle && (self.settled != Some(pressed) || self.left) {
             change.settled = self.settled == Some(!pressed);
             self.settled = Some(pressed);
-            self.left_at = None;
+            self.left = false;
         }
         change
     }
@@ -63,12 +64,12 @@ impl Contact {
 
     /// Whether its level is certain at this poll.
     pub(super) const fn is_settled(&self) -> bool {
-        self.settled.is_some() && self.left_at.is_none()
+        self.settled.is_some() && !self.left
     }
 
     /// Whether it has been neither here nor there for longer than `most`.
     pub(super) const fn chatters(&self, now: u64, most: u64) -> bool {
-        matches!(self.left_at, Some(left) if now - left > most)
+        self.left && now - self.left_at > most
     }
 
     /// When it will have settled if its level stays.
@@ -82,7 +83,7 @@ impl Contact {
     /// Counts times backwards from `now`.
     pub(super) fn forget_time(&mut self, now: u64, settle: u64) {
         self.changed_at = (now - self.changed_at).min(settle);
-        self.left_at = self.left_at.map(|at| now - at);
+        self.left_at = if self.left { now - self.left_at } else { 0 };
     }
 }
 

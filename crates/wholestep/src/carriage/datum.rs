@@ -1,9 +1,10 @@
 //! Finding the datum: the stages of the search and what follows from each.
 //!
 //! Leave the switch if it is pressed; search for it; clear it; come back slowly and latch the step of
-//! the first contact that then settles; clear it again. A motion brakes at the first sign of the
-//! change it waits for, and what the contact settles at while the motor stands decides: a contact that
-//! changed back was none, and the motion goes on to its bound.
+//! the first contact that then settles; clear it, come back slowly once more, and compare: a rotor that
+//! leapt to another tooth in between shows as two latches that differ. Then clear it for good. A motion
+//! brakes at the first sign of the change it waits for, and what the contact settles at while the motor
+//! stands decides: a contact that changed back was none, and the motion goes on to its bound.
 
 use super::{DatumSearch, End, Fault};
 
@@ -21,6 +22,8 @@ pub(super) enum Stage {
     Back,
     /// Slowly toward it.
     Approach,
+    /// Off it, by the clearance, to come back.
+    Again,
     /// Off it, by the clearance.
     Finish,
 }
@@ -31,7 +34,7 @@ impl Stage {
         match self {
             Self::Leave | Self::Clear => Some(false),
             Self::Search | Self::Approach => Some(true),
-            Self::Begin | Self::Back | Self::Finish => None,
+            Self::Begin | Self::Back | Self::Again | Self::Finish => None,
         }
     }
 }
@@ -46,6 +49,12 @@ pub(super) struct Search {
     pressed_at: i64,
     /// The step of the first contact of the slow approach.
     pub(super) latch: i64,
+    /// The latch of the approach before.
+    before: Option<i64>,
+    /// Whether a step has been made in this stage; a contact before that was not met by a motion.
+    pub(super) stepped: bool,
+    /// How many contacts changed back.
+    pub(super) false_contacts: u8,
 }
 
 /// What follows when the motor stands and the switch has settled.
@@ -59,7 +68,15 @@ pub(super) enum Next {
 
 impl Search {
     pub(super) const fn begin(step: i64) -> Self {
-        Self { stage: Stage::Begin, to: step, pressed_at: step, latch: step }
+        Self {
+            stage: Stage::Begin,
+            to: step,
+            pressed_at: step,
+            latch: step,
+            before: None,
+            stepped: false,
+            false_contacts: 0,
+        }
     }
 
     /// Notes that the awaited contact changed for the first time, at `step`.
@@ -92,13 +109,22 @@ impl Search {
                 (Stage::Clear, away(step, release_bound))
             }
             Stage::Clear => (Stage::Back, away(step, search.clearance)),
-            Stage::Back | Stage::Finish if pressed => return Err(Fault::NeverReleased(end)),
+            Stage::Back | Stage::Again | Stage::Finish if pressed => return Err(Fault::NeverReleased(end)),
             // It is pressed for certain where the search stood; past that by the clearance it never
             // will be.
-            Stage::Back => (Stage::Approach, self.pressed_at + toward * clearance),
-            Stage::Approach => (Stage::Finish, away(self.latch, search.clearance)),
+            Stage::Back | Stage::Again => (Stage::Approach, self.pressed_at + toward * clearance),
+            // Pressed before it moved: by a hand, or it was not released for good.
+            Stage::Approach if !self.stepped => return Err(Fault::NeverReleased(end)),
+            Stage::Approach => match self.before.replace(self.latch) {
+                None => (Stage::Again, away(self.latch, search.clearance)),
+                Some(before) if before.abs_diff(self.latch) > search.agreement => {
+                    return Err(Fault::ApproachesDiffer(end));
+                }
+                Some(_) => (Stage::Finish, away(self.latch, search.clearance)),
+            },
             Stage::Finish => return Ok(Next::Found),
         };
+        self.stepped = false;
         self.stage = stage;
         self.to = to;
         Ok(Next::Go)

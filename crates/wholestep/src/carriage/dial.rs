@@ -14,7 +14,7 @@
 /// }
 /// assert_eq!(dial.count(), 4); // one cycle, although the first contact bounced
 /// ```
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Quadrature {
     phase: u8,
     count: u32,
@@ -24,7 +24,17 @@ pub struct Quadrature {
 impl Quadrature {
     /// A dial that stands with its contacts at these levels, counted from 0.
     pub const fn new(a: bool, b: bool) -> Self {
-        Self { phase: phase(a, b), count: 0, missed: 0 }
+        Self::resumed(a, b, 0, 0)
+    }
+
+    /// A dial that stands with its contacts at these levels, counted on from earlier readings.
+    pub const fn resumed(a: bool, b: bool, count: u32, missed: u32) -> Self {
+        Self { phase: phase(a, b), count, missed }
+    }
+
+    /// Returns the levels of both contacts as they were read last.
+    pub const fn levels(&self) -> (bool, bool) {
+        (matches!(self.phase, 1 | 2), matches!(self.phase, 2 | 3))
     }
 
     /// Reads the contacts.

@@ -1,13 +1,14 @@
 //! What is fitted to an axis, with units; and the configuration that follows from it.
 
-use super::configuration::{Configuration, DatumSearch, Dial, Paces, Parts, TouchSearch};
+use super::configuration::{Configuration, DatumSearch, Dial, Pace, Paces, Parts, TouchSearch};
+use super::soundness::{Allowed, ONE_FLANK, Part, SLOW_BELOW_FAST, SWITCH_OUTSIDE, Unsound};
 use super::{End, Wiring};
-use crate::axis::{Approach, Axis};
-use crate::error::{Error, ErrorKind, Result};
-use crate::exact::{Exact, Rounding};
-use crate::measure::{Measure, Speed, Time};
+use crate::axis::{Approach, Axis, Settings};
+use crate::error::{Error, ErrorKind, Result, Value};
+use crate::exact::{Enclosure, Exact, Rounding};
+use crate::measure::{Measure, Speed, Time, Unit};
 use crate::mechanism::Mechanism;
-use crate::plan::{Planner, PulseTiming};
+use crate::plan::{Planner, PulseTiming, StepLimits};
 
 /// What is fitted to an axis: switches, probe, dial and rocker, and how they are used.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -79,6 +80,15 @@ pub struct DialFitting<Q: Measure> {
     pub hand_stops: Time,
 }
 
+/// Two slow approaches to a switch agree within a fiftieth of its clearance, which is more than its
+/// hysteresis; a switch repeats far better than its hysteresis is wide (common practice; see the
+/// maker's figure).
+const CLEARANCE_IN_AGREEMENT: u64 = 50;
+
+/// A touch agrees with a proven position within a thousandth of the travel, and the play: the datum may
+/// be met on one flank and the probe on the other.
+const TRAVEL_IN_AGREEMENT: u64 = 1_000;
+
 /// The most counts a hand turns between two polls.
 const COUNTS_AT_ONCE: u32 = 256;
 
@@ -86,14 +96,19 @@ impl<Q: Measure> Equipment<Q> {
     /// Nothing fitted but an enable input: a driver that holds the load, contacts that settle within
     /// 10 ms (common practice; see the maker's figure), a drive that is ready within 100 ms, motions by
     /// hand at a tenth of the axis's speed, a nudge of a hundredth and a measured travel of a tenth of
-    /// the room between the soft limits.
+    /// the room between the soft limits; both at least twice the backlash, and as long as can be seen and
+    /// measured, half a millimetre or degree and a whole one, if there is room for that.
     ///
     /// # Errors
     /// As exact arithmetic, for soft limits of too many digits.
     pub fn bare<M: Mechanism<Measure = Q>>(axis: &Axis<M>) -> Result<Self> {
         let settings = axis.settings();
-        let room = settings.high.sub(settings.low)?;
-        let part = |denominator| room.times(Exact::new(1, denominator)?);
+        let room = Enclosure::exact(settings.high).checked_sub(Enclosure::exact(settings.low))?;
+        let part = |denominator| room.checked_div(Exact::integer(denominator))?.to_measure();
+        let told = |denominator, seen: Exact| -> Result<Q> {
+            let least = Q::from_base(seen)?.min(part(2)?).max(settings.backlash.times(Exact::integer(2))?);
+            Ok(part(denominator)?.max(least))
+        };
         Ok(Self {
             low_switch: None,
             high_switch: None,
@@ -105,8 +120,8 @@ impl<Q: Measure> Equipment<Q> {
             dial: None,
             rocker: false,
             jog_speed: Speed::from_base(settings.rates.speed.base().div(Exact::integer(10))?)?,
-            nudge: part(100)?,
-            measured_travel: part(10)?,
+            nudge: told(100, Exact::new(1, 2)?)?,
+            measured_travel: told(10, Exact::ONE)?,
             self_holding: true,
         })
     }
@@ -114,11 +129,13 @@ impl<Q: Measure> Equipment<Q> {
     /// The configuration of a carriage on `axis` with this equipment, on a timer of `timer_hz`.
     ///
     /// Lengths become whole steps, rounded up by the axis's finest step; times whole ticks, rounded
-    /// up. The slow speed of the search for the datum is also that of a touch-off and of the nudge;
+    /// up. Two slow approaches to the datum must agree within a fiftieth of the clearance, and a touch
+    /// with a proven position within a thousandth of the travel and the backlash. The slow speed of the search for the datum is also that of a touch-off and of the nudge;
     /// without a search they are that of the hand.
     ///
     /// # Errors
-    /// Whatever is out of range, in the terms it was given in.
+    /// Whatever is out of range, or cannot work for want of room, in the terms it was given in; see
+    /// [`Configuration::new`].
     pub fn configuration<M: Mechanism<Measure = Q>>(
         &self,
         axis: &Axis<M>,
@@ -129,58 +146,51 @@ impl<Q: Measure> Equipment<Q> {
         let (first, last) = (axis.lowest_step(), axis.highest_step());
         let (lowest, highest) = (first.min(last), first.max(last));
         let finest = axis.mechanism().step_sizes(lowest..=highest)?.finest;
-        let steps = |subject, length: Q| whole_steps(axis, subject, length, finest);
-        let ticks = |time: Time| whole_ticks(time, timer_hz);
+        let steps = |subject, parameter, length: Q| whole_steps(axis, subject, parameter, length, finest);
+        let ticks = |parameter, time: Time| whole_ticks(parameter, time, timer_hz);
         let planner = Planner::new(axis, timer_hz, timing)?;
-        let at = |subject, speed: Speed<Q>| {
-            let quoted = |speed: Speed<Q>| Q::quoted_rate(speed.base(), settings.unit, 1);
-            if speed > settings.rates.speed || speed == Speed::ZERO {
-                return Err(Error::new(ErrorKind::OutOfRange, subject)
-                    .given(quoted(speed))
-                    .at_most(quoted(settings.rates.speed))
-                    .remedy("give a speed above 0"));
-            }
-            Ok(*planner.at_speed(speed)?.limits())
-        };
-        let jog = at("jog speed", self.jog_speed)?;
+        let at = |subject, parameter, speed: Speed<Q>| pace(&planner, subject, parameter, speed);
+        let jog = at("jog speed", "hand.jog", self.jog_speed)?;
         let (search, latch) = match &self.home {
-            Some(home) => (at("search speed", home.search)?, at("latch speed", home.latch)?),
+            Some(home) => (
+                at("search speed", "home.search", home.search)?,
+                at("latch speed", "home.latch", home.latch)?,
+            ),
             None => (jog, jog),
         };
-        let approach = match settings.approach {
-            Approach::Either => None,
-            Approach::FromBelow => Some(End::Low),
-            Approach::FromAbove => Some(End::High),
+        let approach = match approached_from(settings)? {
+            Some(end) => Some((end, steps("backlash", "motion.backlash", settings.backlash)?)),
+            None => None,
         };
-        let taken_up = (settings.backlash > Q::ZERO).then_some(settings.backlash);
-        Configuration::new(Parts {
+        let parts = Parts {
             steps: (lowest, highest),
             trend: axis.trend(),
             motor: settings.direction,
-            approach: match approach.zip(taken_up) {
-                Some((end, backlash)) => Some((end, steps("backlash", backlash)?)),
-                None => None,
-            },
+            approach,
             paces: Paces { travel: *planner.limits(), jog, search, latch },
             switches: [self.low_switch, self.high_switch],
             probe: self.touch_off.map(|touch| touch.probe),
-            contact_settle: ticks(self.contact_settle)?,
-            drive_settle: ticks(self.drive_settle)?,
+            contact_settle: ticks("switches.contact_settle", self.contact_settle)?,
+            drive_settle: ticks("drive.settle", self.drive_settle)?,
             timing,
             datum: match &self.home {
                 Some(home) => Some(DatumSearch {
                     end: home.end,
-                    step: step_at(axis, home.switch)?,
-                    bound: steps("search within", home.search_within)?,
-                    clearance: steps("clearance", home.clearance)?,
+                    step: step_at(axis, home.switch).map_err(|error| error.about("home.switch"))?,
+                    bound: steps("search within", "home.search_within", home.search_within)?,
+                    clearance: steps("clearance", "home.clearance", home.clearance)?,
+                    agreement: steps("clearance", "home.clearance", home.clearance)?
+                        .div_ceil(CLEARANCE_IN_AGREEMENT),
                 }),
                 None => None,
             },
-            release_bound: steps("release within", self.release_within)?,
+            release_bound: steps("release within", "switches.release_within", self.release_within)?,
             touch: match &self.touch_off {
                 Some(touch) => Some(TouchSearch {
                     toward: touch.toward,
-                    bound: steps("touch-off within", touch.within)?,
+                    bound: steps("touch-off within", "touch_off.within", touch.within)?,
+                    agreement: approach.map_or(0, |(_, play)| play)
+                        + highest.abs_diff(lowest).div_ceil(TRAVEL_IN_AGREEMENT),
                 }),
                 None => None,
             },
@@ -188,17 +198,154 @@ impl<Q: Measure> Equipment<Q> {
                 Some(dial) => Some(Dial {
                     counts_per_detent: dial.counts_per_detent,
                     counts_at_once: COUNTS_AT_ONCE.max(dial.counts_per_detent.saturating_mul(16)),
-                    backlog: steps("dial ahead", dial.ahead)?,
-                    hand_stops: ticks(dial.hand_stops)?,
+                    backlog: steps("dial ahead", "hand.ahead", dial.ahead)?,
+                    hand_stops: ticks("hand.hand_stops", dial.hand_stops)?,
                 }),
                 None => None,
             },
             rocker: self.rocker,
             jog_bound: highest.abs_diff(lowest),
-            nudge: steps("nudge", self.nudge)?,
-            measured: steps("measured travel", self.measured_travel)?,
+            nudge: steps("nudge", "commissioning.nudge", self.nudge)?,
+            measured: steps("measured travel", "commissioning.measured_travel", self.measured_travel)?,
             self_holding: self.self_holding,
-        })
+        };
+        let configuration = Configuration::sound(&parts, |unsound| self.in_units(axis, finest, unsound))?;
+        Ok(configuration.of_axis(axis.fingerprint()))
+    }
+
+    /// What cannot work, in the terms in which it was given.
+    fn in_units<M: Mechanism<Measure = Q>>(&self, axis: &Axis<M>, finest: Q, unsound: Unsound) -> Error {
+        let unit = axis.unit();
+        match unsound {
+            Unsound::Length { part, given, allowed } => {
+                let (subject, parameter, length) = self.named(axis, part);
+                let steps = |steps, rounding| length_of(finest, steps, unit, rounding);
+                let error = Error::new(ErrorKind::OutOfRange, subject).about(parameter);
+                let given = length.or_else(|| steps(given, Rounding::Above));
+                let error = given.map_or(error.clone(), |given| error.given(given.quoted(unit)));
+                let bounded = match allowed {
+                    Allowed::AtLeast(least) => {
+                        steps(least, Rounding::Above).map(|least| error.clone().at_least(least.quoted(unit)))
+                    }
+                    Allowed::AtMost(most) => {
+                        steps(most, Rounding::Below).map(|most| error.clone().at_most(most.quoted(unit)))
+                    }
+                };
+                bounded.unwrap_or(error).remedy(part.remedy(allowed))
+            }
+            Unsound::Switch { end, last, .. } => {
+                let error = Error::new(ErrorKind::OutOfRange, "switch of the datum").about("home.switch");
+                let error = match &self.home {
+                    Some(home) => error.given(home.switch.quoted(unit)),
+                    None => error,
+                };
+                let last = axis.at_step(last).and_then(|at| match end {
+                    End::Low => rounded(at.position().low().add(axis.zero())?, unit, Rounding::Below),
+                    End::High => rounded(at.position().high().add(axis.zero())?, unit, Rounding::Above),
+                });
+                match (last, end) {
+                    (Ok(last), End::Low) => error.at_most(last.quoted(unit)),
+                    (Ok(last), End::High) => error.at_least(last.quoted(unit)),
+                    // The mechanism ends before there is room for it.
+                    (Err(_), _) => error,
+                }
+                .remedy(SWITCH_OUTSIDE)
+            }
+            Unsound::Slow => {
+                let error = Error::new(ErrorKind::OutOfRange, "latch speed").about("home.latch");
+                let quoted = |speed: Speed<Q>| Q::quoted_rate(speed.base(), unit, 1);
+                match &self.home {
+                    Some(home) => error.given(quoted(home.latch)).at_most(quoted(home.search)),
+                    None => error,
+                }
+                .remedy(SLOW_BELOW_FAST)
+            }
+            Unsound::TouchSide { given } => Error::new(ErrorKind::Key, "touch-off toward")
+                .about("touch_off.toward")
+                .given(Value::Word(given.name()))
+                .remedy(ONE_FLANK),
+            Unsound::Unprovable => Error::from(unsound).about("motion.backlash"),
+            Unsound::Endless => Error::from(unsound).about("motion.speed"),
+        }
+    }
+
+    /// A part as files name it, with its length as it was given.
+    fn named<M: Mechanism<Measure = Q>>(
+        &self,
+        axis: &Axis<M>,
+        part: Part,
+    ) -> (&'static str, &'static str, Option<Q>) {
+        let home = self.home.as_ref();
+        match part {
+            Part::Brake(Pace::Travel) => ("braking room at full speed", "motion.deceleration", None),
+            Part::Brake(Pace::Jog) => ("braking room of a jog", "hand.jog", None),
+            Part::Brake(Pace::Search) => ("braking room of the search", "home.search", None),
+            Part::Brake(Pace::Latch) => ("braking room of the slow approach", "home.latch", None),
+            Part::Overrun => ("backlash", "motion.backlash", Some(axis.settings().backlash)),
+            Part::Clearance => ("clearance", "home.clearance", home.map(|home| home.clearance)),
+            Part::Search => ("search within", "home.search_within", home.map(|home| home.search_within)),
+            Part::Release => ("release within", "switches.release_within", Some(self.release_within)),
+            Part::Touch => ("touch-off within", "touch_off.within", self.touch_off.map(|touch| touch.within)),
+            Part::Nudge => ("nudge", "commissioning.nudge", Some(self.nudge)),
+            Part::Measured => {
+                ("measured travel", "commissioning.measured_travel", Some(self.measured_travel))
+            }
+        }
+    }
+}
+
+/// The end from which targets are approached, if they are from one; there is then a backlash to take up.
+fn approached_from<Q: Measure>(settings: &Settings<Q>) -> Result<Option<End>> {
+    let end = match settings.approach {
+        Approach::Either => None,
+        Approach::FromBelow => Some(End::Low),
+        Approach::FromAbove => Some(End::High),
+    };
+    match (end, settings.backlash > Q::ZERO) {
+        (None, true) => Err(Error::new(ErrorKind::Key, "backlash that nothing takes up")
+            .about("motion.backlash")
+            .given(settings.backlash.quoted(settings.unit))
+            .remedy("approach from_below or from_above, or leave the backlash out")),
+        (Some(_), false) => Err(Error::new(ErrorKind::Key, "approach without a backlash to take up")
+            .about("motion.approach")
+            .given(Value::Word(settings.approach.name()))
+            .remedy("give the backlash that was measured, or leave the approach out")),
+        (end, _) => Ok(end),
+    }
+}
+
+/// The pace of a motion that may be no faster than the axis.
+fn pace<M: Mechanism>(
+    planner: &Planner<'_, M>,
+    subject: &'static str,
+    parameter: &'static str,
+    speed: Speed<M::Measure>,
+) -> Result<StepLimits> {
+    let settings = planner.axis().settings();
+    let quoted = |speed: Speed<M::Measure>| M::Measure::quoted_rate(speed.base(), settings.unit, 1);
+    let refused = || Error::new(ErrorKind::OutOfRange, subject).about(parameter).given(quoted(speed));
+    if speed == Speed::ZERO {
+        return Err(refused().remedy("give a speed above 0"));
+    }
+    if speed > settings.rates.speed {
+        let error = refused().at_most(quoted(settings.rates.speed));
+        return Err(error.remedy("go no faster than the axis may"));
+    }
+    Ok(*planner.at_speed(speed).map_err(|error| error.about(parameter))?.limits())
+}
+
+/// The length of so many of the finest steps, rounded for people; `None` where a measure cannot hold it.
+fn length_of<Q: Measure>(finest: Q, steps: u64, unit: Q::Unit, rounding: Rounding) -> Option<Q> {
+    let length = finest.times(Exact::new(steps.into(), 1).ok()?).ok()?;
+    rounded(length, unit, rounding).ok()
+}
+
+/// `length` in whole thousandths of the unit, where it has any.
+fn rounded<Q: Measure>(length: Q, unit: Q::Unit, rounding: Rounding) -> Result<Q> {
+    let thousandth = unit.in_base().div(Exact::integer(1_000))?;
+    match length.base().div(thousandth)?.round(rounding) {
+        0 => Ok(length),
+        thousandths => Q::from_base(thousandth.mul(Exact::new(thousandths, 1)?)?),
     }
 }
 
@@ -206,25 +353,31 @@ impl<Q: Measure> Equipment<Q> {
 fn whole_steps<M: Mechanism>(
     axis: &Axis<M>,
     subject: &'static str,
+    parameter: &'static str,
     length: M::Measure,
     finest: M::Measure,
 ) -> Result<u64> {
     let out_of_range = || {
         Error::new(ErrorKind::OutOfRange, subject)
+            .about(parameter)
             .given(length.quoted(axis.unit()))
             .remedy("give a length above 0 and within the machine")
     };
-    let steps = length.base().div(finest.base())?.round(Rounding::Above);
+    let [length_in, step] = [length.base(), finest.base()].map(Enclosure::exact);
+    let steps = length_in.checked_div(step).map_err(|error| error.about(parameter))?;
+    let steps = steps.high().round(Rounding::Above);
     u64::try_from(steps).ok().filter(|&steps| steps > 0).ok_or_else(out_of_range)
 }
 
 /// The step nearest to `position`, measured from the datum, within the soft limits or not.
 fn step_at<M: Mechanism>(axis: &Axis<M>, position: M::Measure) -> Result<i64> {
-    Ok(axis.mechanism().locate(position.sub(axis.settings().datum)?, Rounding::Nearest)?.step)
+    Ok(axis.step_from_datum(position, Rounding::Nearest)?.step)
 }
 
 /// The ticks of `time`, rounded up.
-fn whole_ticks(time: Time, timer_hz: u64) -> Result<u64> {
-    let ticks = time.seconds().mul(Exact::new(timer_hz.into(), 1)?)?.round(Rounding::Above);
-    u64::try_from(ticks).map_err(|_| Error::new(ErrorKind::Overflow, "time in ticks"))
+fn whole_ticks(parameter: &'static str, time: Time, timer_hz: u64) -> Result<u64> {
+    let ticks =
+        time.seconds().mul(Exact::new(timer_hz.into(), 1)?).map_err(|error| error.about(parameter))?;
+    u64::try_from(ticks.round(Rounding::Above))
+        .map_err(|_| Error::new(ErrorKind::Overflow, "time in ticks").about(parameter))
 }

@@ -61,6 +61,13 @@ pub enum Event {
     Seen(Input),
     /// Commissioning asked for another input than the one that changed.
     OtherInput(Input),
+    /// An edge of a fast motion was given out so many ticks late, more than half the time a step took:
+    /// the motor ran unevenly and may have lost steps. Told once a motion; see to it that polls come in
+    /// time.
+    PolledLate {
+        /// How late it was, in ticks.
+        by: u64,
+    },
     /// Events were lost because polls came too seldom.
     EventsLost,
 }

@@ -45,9 +45,9 @@ fn tiny() -> Configuration {
         contact_settle: SETTLE,
         drive_settle: 1,
         timing: PulseTiming::new(1, 1, 1).unwrap(),
-        datum: Some(DatumSearch { end: End::Low, step: -1, bound: 4, clearance: 1 }),
-        release_bound: 2,
-        touch: Some(TouchSearch { toward: End::High, bound: 3 }),
+        datum: Some(DatumSearch { end: End::Low, step: -1, bound: 4, clearance: 1, agreement: 0 }),
+        release_bound: 3,
+        touch: Some(TouchSearch { toward: End::High, bound: 3, agreement: 0 }),
         dial: None,
         rocker: true,
         jog_bound: 3,
@@ -71,6 +71,7 @@ enum Action {
     DriveFault,
     Rocker(Option<End>),
     GoTo(i64),
+    Hold,
     Jog,
     FindDatum,
     TouchOff,
@@ -151,6 +152,7 @@ impl Node {
         let one = Exact::ONE;
         let _ = match action {
             Action::GoTo(step) => live.go_to(configuration, step),
+            Action::Hold => live.hold(),
             Action::Jog => live.jog(configuration, None),
             Action::FindDatum => live.find_datum(configuration),
             Action::TouchOff => live.touch_off(configuration, Touch::Stop, Some(2)),
@@ -219,6 +221,9 @@ impl Node {
         if started && !live.activity.is_by_hand() {
             assert!(self.inputs.enable, "started without enable: {}", why());
         }
+        let events: Vec<_> = output.events.iter().collect();
+        let twice = events.iter().enumerate().any(|(at, event)| events[..at].contains(event));
+        assert!(!twice, "told twice: {}", why());
         let both = live.switches.iter().all(contact::Contact::is_pressed);
         if both && !matches!(live.trust, Trust::New(Progress::Inputs { .. })) {
             assert!(matches!(live.activity, Activity::Faulted { .. }), "both pressed: {}", why());
@@ -361,6 +366,7 @@ fn every_request_and_every_input() {
         Action::Rocker(Some(End::High)),
         Action::GoTo(0),
         Action::GoTo(3),
+        Action::Hold,
         Action::Jog,
         Action::FindDatum,
         Action::TouchOff,

@@ -22,7 +22,8 @@ pub enum Fault {
     SwitchReached(End),
     /// The drive reports a fault.
     Drive,
-    /// The probe was closed before the touch-off began.
+    /// The probe was closed before the touch-off began, or closed before a step was made and the play
+    /// taken up.
     ProbeClosed,
     /// The touch-off went its whole bound without contact.
     NeverTouched,
@@ -32,6 +33,12 @@ pub enum Fault {
     PolledLate,
     /// The time given to a poll lies before that of the poll before.
     TimeBackwards,
+    /// The two slow approaches met the datum's switch further apart than they may.
+    ApproachesDiffer(End),
+    /// A touch says that a proven position is wrong by more than it may be.
+    TouchContradicts,
+    /// The time given to a poll is above [`TIME_MAX`](super::TIME_MAX).
+    TimeTooLarge,
     /// A motion that the plan's integers cannot hold.
     Plan,
 }
@@ -52,6 +59,9 @@ impl Fault {
             Self::Chatter(_) => "chatter",
             Self::PolledLate => "polled_late",
             Self::TimeBackwards => "time_backwards",
+            Self::ApproachesDiffer(_) => "approaches_differ",
+            Self::TouchContradicts => "touch_contradicts",
+            Self::TimeTooLarge => "time_too_large",
             Self::Plan => "plan",
         }
     }
@@ -77,13 +87,24 @@ impl Fault {
                 "check for lost steps, for a datum in the wrong place, and for a loose wire; then find the datum again"
             }
             Self::Drive => "read the drive's own indication, and let it cool; check supply and motor wires",
-            Self::ProbeClosed => "check that the probe does not touch yet, and its wires for a short",
+            Self::ProbeClosed => {
+                "check that the probe does not touch yet, move further off, and check its wires for a short"
+            }
             Self::NeverTouched => "check that the probe lies under the cutter, its wires, and its earth clip",
             Self::Chatter(_) => "check for a loose wire, dirt on the contact, and noise from the spindle",
             Self::PolledLate => "check what keeps the controller from polling in time, or lower the speed",
             Self::TimeBackwards => {
                 "check the controller's timer; it must not be reset while a carriage lives"
             }
+            Self::ApproachesDiffer(_) => {
+                "check for lost steps, a loose coupling, and a switch that is loose or dirty; then find the datum \
+                 again"
+            }
+            Self::TouchContradicts => {
+                "check the height that was given, the probe, and for lost steps; then find the datum, or touch off \
+                 again"
+            }
+            Self::TimeTooLarge => "check the controller's timer; give ticks counted from when it starts",
             Self::Plan => {
                 "check the lengths and speeds of the axis; a move would take longer than the integers hold"
             }
@@ -102,11 +123,16 @@ impl Fault {
             | Self::PressedMovingAway(_)
             | Self::SwitchReached(_)
             | Self::Drive
-            | Self::PolledLate => true,
+            | Self::PolledLate
+            | Self::ApproachesDiffer(_)
+            | Self::TouchContradicts => true,
             // A halt from speed doubts it separately.
-            Self::ProbeClosed | Self::NeverTouched | Self::Chatter(_) | Self::TimeBackwards | Self::Plan => {
-                false
-            }
+            Self::ProbeClosed
+            | Self::NeverTouched
+            | Self::Chatter(_)
+            | Self::TimeBackwards
+            | Self::TimeTooLarge
+            | Self::Plan => false,
         }
     }
 }
@@ -128,6 +154,11 @@ impl fmt::Display for Fault {
             Self::Chatter(input) => write!(f, "the {} did not settle", input.name())?,
             Self::PolledLate => f.write_str("a poll came too late while moving fast")?,
             Self::TimeBackwards => f.write_str("the time ran backwards")?,
+            Self::ApproachesDiffer(end) => {
+                write!(f, "two slow approaches met the {} switch at different steps", end.name())?;
+            }
+            Self::TouchContradicts => f.write_str("the touch contradicts the proven position")?,
+            Self::TimeTooLarge => f.write_str("the time is too large")?,
             Self::Plan => f.write_str("the motion does not fit the plan's integers")?,
         }
         write!(f, ": {}", self.check())

@@ -9,11 +9,13 @@ use super::touch::Touching;
 use super::{Configuration, End, Fault};
 
 impl Live {
+    /// The drive's own fault comes before any other, and is told whatever is latched.
+    pub(super) fn guard_drive(&self) -> Result<(), Fault> {
+        let told = matches!(self.activity, Activity::Faulted { fault: Fault::Drive, .. });
+        if self.inputs.drive_fault && !told { Err(Fault::Drive) } else { Ok(()) }
+    }
+
     pub(super) fn guard(&mut self, configuration: &Configuration, changes: &Changes) -> Result<(), Fault> {
-        if self.inputs.drive_fault {
-            let latched = matches!(self.activity, Activity::Faulted { .. });
-            return if latched && !self.motor.is_on() { Ok(()) } else { Err(Fault::Drive) };
-        }
         if matches!(self.activity, Activity::Faulted { .. }) {
             return Ok(());
         }
@@ -104,18 +106,20 @@ impl Live {
             }
             Activity::TouchingOff(mut touching) => {
                 if changes.probe.first && self.probe.reads_pressed() {
-                    touching.first_contact(self.motor.step());
+                    touching.first_contact(self.motor.step(), self.is_loaded(configuration));
                     if matches!(touching, Touching::Creep { .. }) {
                         self.motor.brake(configuration);
                     }
                 }
-                if let Touching::ByHand { becomes, hand, contact, mut sure, begun: true } = touching {
-                    if let Some(step) = contact.filter(|_| changes.probe.settled && self.probe.is_pressed()) {
+                if let Touching::ByHand { becomes, hand, contact, mut sure, begun: true, stepped } = touching
+                {
+                    if changes.probe.settled && self.probe.is_pressed() && !sure {
+                        let step = contact.ok_or(Fault::ProbeClosed)?;
                         sure = true;
                         self.events.push(Event::Contact { step });
                     }
                     let hand = self.lead_by_hand(configuration, hand)?;
-                    touching = Touching::ByHand { becomes, hand, contact, sure, begun: true };
+                    touching = Touching::ByHand { becomes, hand, contact, sure, begun: true, stepped };
                 }
                 self.activity = Activity::TouchingOff(touching);
             }

@@ -4,8 +4,8 @@ use super::activity::Activity;
 use super::commission::Trust;
 use super::contact::{Change, Contact};
 use super::event::{Event, Events, Stop, Unproven};
-use super::motor::{Motor, TooLate};
-use super::{Configuration, Direction, End, Fault, Inputs, Output, StepEdge};
+use super::motor::{Given, Motor, TooLate};
+use super::{Configuration, Direction, End, Fault, Inputs, Output, StepEdge, TIME_MAX};
 use crate::axis::MotorDirection;
 
 /// Everything that changes in a carriage.
@@ -94,16 +94,36 @@ impl Live {
         now: u64,
         inputs: &Inputs,
     ) -> Result<Option<StepEdge>, Fault> {
-        if self.polled && now < self.now {
+        let time = self.check_time(now);
+        if time.is_err() {
             self.restart_time(configuration, now);
-            self.read(configuration, now, inputs);
-            return Err(Fault::TimeBackwards);
         }
         let changes = self.read(configuration, now, inputs);
+        self.guard_drive()?;
+        time?;
         self.follow_switches(configuration);
         self.guard(configuration, &changes)?;
+        self.motor.grant_drive(now, configuration);
         self.react(configuration, &changes)?;
-        self.motor.poll(configuration, now).map_err(|TooLate| Fault::PolledLate)
+        let given = self.motor.poll(configuration, now).map_err(|TooLate| Fault::PolledLate)?;
+        Ok(given.map(|Given { edge, late }| {
+            self.activity.note_step();
+            if let Some(by) = late {
+                self.events.push(Event::PolledLate { by });
+            }
+            edge
+        }))
+    }
+
+    /// Times go forward, and not so far that what is planned from them leaves 64 bits: a plan takes
+    /// less than 2^62 ticks, and every settling time less than 2^41.
+    fn check_time(&self, now: u64) -> Result<(), Fault> {
+        if self.polled && now < self.now {
+            return Err(Fault::TimeBackwards);
+        }
+        // Told once: what is latched already has stopped everything.
+        let latched = matches!(self.activity, Activity::Faulted { fault: Fault::TimeTooLarge, .. });
+        if now > TIME_MAX && !latched { Err(Fault::TimeTooLarge) } else { Ok(()) }
     }
 
     fn read(&mut self, configuration: &Configuration, now: u64, inputs: &Inputs) -> Changes {
@@ -179,19 +199,21 @@ impl Live {
         }
     }
 
-    /// Latches `fault` and stops. A drive fault switches the drive off; anything else brakes.
+    /// Latches `fault` and stops. A drive fault switches the drive off, and is told even if another is
+    /// latched; anything else brakes, and behind another is not told.
     pub(super) fn fail(&mut self, configuration: &Configuration, fault: Fault) {
         let moving = !self.motor.stands();
+        self.motor.withdraw();
         if fault == Fault::Drive {
             self.switch_off(configuration);
         } else {
             self.motor.brake(configuration);
         }
-        if matches!(self.activity, Activity::Faulted { .. }) {
-            return;
-        }
         if fault.doubts_position() {
             self.unprove(Unproven::Contradicted);
+        }
+        if matches!(self.activity, Activity::Faulted { .. }) && fault != Fault::Drive {
+            return;
         }
         self.events.push(Event::Faulted(fault));
         self.activity = Activity::Faulted { fault, moving };
@@ -206,6 +228,7 @@ impl Live {
 
     /// Switches the drive off; what then holds the load is the screw alone.
     pub(super) fn switch_off(&mut self, configuration: &Configuration) {
+        self.motor.withdraw();
         if self.motor.is_on() {
             self.motor.switch_off();
             self.unprove(Unproven::Released);
@@ -238,7 +261,7 @@ impl Live {
             _ => None,
         };
         let contacts = self.contacts().filter_map(|contact| contact.due(settle));
-        contacts.chain(self.motor.due()).chain(hand).min()
+        contacts.chain(self.motor.due(configuration, self.now)).chain(hand).min()
     }
 }
 

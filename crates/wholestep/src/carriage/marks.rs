@@ -2,7 +2,7 @@
 
 use super::Refusal;
 use crate::bounds::STEP_MAX;
-use crate::error::Result as AxisResult;
+use crate::error::{Result as AxisResult, Value};
 use crate::exact::{Exact, Rounding};
 use crate::measure::Measure;
 use crate::mechanism::Mechanism;
@@ -16,8 +16,8 @@ use crate::{Axis, Error, ErrorKind};
 /// ```
 /// use wholestep::carriage::Detent;
 /// let third = Detent::new(1, 3)?;
-/// assert_eq!([1, 2, 3, 300].map(|detents| third.steps(detents)), [0, 1, 1, 100]);
-/// # Ok::<(), wholestep::carriage::Refusal>(())
+/// assert_eq!((third.steps(1)?, third.steps(2)?, third.steps(300)?), (0, 1, 100));
+/// # Ok::<(), wholestep::Error>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Detent {
@@ -42,10 +42,10 @@ impl Detent {
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a size of 0 or one whose fraction of a step is too fine,
-    /// [`ErrorKind::Mechanism`] where the axis's steps are not all alike.
+    /// [`ErrorKind::Mechanism`] if the travel per step is no fraction, as on a rack by module or a swing arm.
     pub fn of<M: Mechanism>(axis: &Axis<M>, size: M::Measure) -> AxisResult<Self> {
         let travel = axis.mechanism().uniform_travel().ok_or_else(|| {
-            Error::new(ErrorKind::Mechanism, "detent of an axis whose steps are not all alike")
+            Error::new(ErrorKind::Mechanism, "detent of an axis whose travel per step is no fraction")
                 .remedy("give the detent in steps")
         })?;
         let steps = size.base().div(travel)?;
@@ -57,14 +57,28 @@ impl Detent {
         })
     }
 
-    /// The steps of so many detents, rounded once to the nearest, ties to the even step; past the
-    /// range of steps, the ends of that range and a step more.
-    pub fn steps(self, detents: i64) -> i64 {
+    /// Returns the steps of so many detents, rounded once to the nearest, ties to the even step.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] if they are more than 64 bits hold.
+    pub fn steps(self, detents: i64) -> AxisResult<i64> {
+        i64::try_from(self.exact_steps(detents)).map_err(|_| {
+            Error::new(ErrorKind::OutOfRange, "steps of")
+                .given(Value::Count(detents.into(), "detents"))
+                .between(Value::Integer(i64::MIN.into()), Value::Integer(i64::MAX.into()))
+                .remedy("give fewer detents, or a smaller one")
+        })
+    }
+
+    fn exact_steps(self, detents: i64) -> i128 {
         let exact = i128::from(detents) * i128::from(self.numerator);
-        let steps = Rounding::Nearest.split(exact, self.denominator.into()).0;
-        i64::try_from(steps)
-            .unwrap_or(if steps.is_negative() { i64::MIN } else { i64::MAX })
-            .clamp(-STEP_MAX - 1, STEP_MAX + 1)
+        Rounding::Nearest.split(exact, self.denominator.into()).0
+    }
+
+    /// The same, but past the range of steps its end and a step more: beyond every soft limit.
+    fn steps_or_beyond(self, detents: i64) -> i64 {
+        let beyond = i128::from(STEP_MAX) + 1;
+        i64::try_from(self.exact_steps(detents).clamp(-beyond, beyond)).unwrap_or(STEP_MAX)
     }
 
     /// The steps of one detent, rounded up.
@@ -106,7 +120,7 @@ impl Marks {
     /// The step of the mark `detents` further.
     pub(super) fn after(&self, detents: i64) -> i64 {
         // Rounded as the sum, so that the parity of the base decides ties by the step itself.
-        self.base.saturating_add(self.detent.steps(self.detents.saturating_add(detents)))
+        self.base.saturating_add(self.detent.steps_or_beyond(self.detents.saturating_add(detents)))
     }
 
     /// Turns the dial as far as `allows` says the mark may stand, and returns the detents dropped.

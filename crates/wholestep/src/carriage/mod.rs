@@ -7,17 +7,20 @@
 //! Time is a count of ticks of the timer the paces were planned for. Poll at
 //! [`poll_again_at`](Output::poll_again_at), at every change of an input, and at once after a request;
 //! polling more often changes nothing. An edge is returned once, at the first poll at or after its
-//! tick, and the caller gives the pulse then. What the inputs mean is decided before the edge is.
+//! tick, and the caller gives the pulse then. What the inputs mean is decided before the edge is. The
+//! last time that is taken is [`TIME_MAX`].
 //!
 //! | what happens | what follows |
 //! |---|---|
 //! | a poll comes late | one edge is given, and the rest of the plan shifts by the lateness; edges are never closer than planned, so no speed is exceeded |
+//! | … by more than half an interval, faster than the motor can start | the same, and [`Event::PolledLate`] once a motion: the motor ran unevenly |
 //! | … by more than a whole interval, faster than the motor can start | [`Fault::PolledLate`]: the motor must have stopped short, the position is unproven |
+//! | … by more than a whole interval, no faster than that | the edge is given, and the rest is planned anew as from rest |
 //! | … past several edges | the same: one edge a poll, no burst |
-//! | time runs backwards | [`Fault::TimeBackwards`]: motion ends at once, contacts are read afresh; unproven if it was fast |
+//! | time runs backwards, or past its end | [`Fault::TimeBackwards`], [`Fault::TimeTooLarge`]: motion ends at once, contacts are read afresh; unproven if it was fast |
 //! | an input flickers between polls | unseen, therefore nothing |
 //! | an input flickers at polls | a switch or the probe must read the same for its settling time; the enable input and the drive's fault act at once, which is the safe way |
-//! | a contact goes on flickering where it is waited for | [`Fault::Chatter`] after sixteen settling times |
+//! | a contact goes on flickering where it is waited for | [`Fault::Chatter`] after sixteen settling times, or after sixteen contacts that changed back |
 //! | the dial's counter jumps | [`Event::DialJumped`]: those counts are ignored |
 //! | a target while finding the datum or touching off | refused, [`Refusal::Busy`] |
 //!
@@ -25,10 +28,15 @@
 //! The step is the sum of the edges, exact at every instant; every stop lands on a whole step. It is
 //! *unproven* from power-up, and whenever the drive was off, a motion was cut short, a switch
 //! contradicted it, or the caller says so: a driver switched on again may snap to another step. Then
-//! only the hand and the search for the datum may move it. It is proven by the datum, by a touch-off,
-//! or by a gauge height that a person states. Once proven, no edge is given past the soft limits
-//! except on the way back within them. Nothing moves at power-up, and nothing starts by itself when
-//! power returns: every motion follows a request made since.
+//! only the hand, the search for the datum and a touch-off may move it. It is proven by the datum, by a
+//! touch-off, or by a gauge height that a person states while the drive holds. Once proven, no edge is
+//! given past the soft limits except on the way back within them. Nothing moves at power-up, and nothing
+//! starts by itself when power returns: every motion follows a request made since.
+//!
+//! If targets are approached from one side, a touch-off and a stated height prove the position on that
+//! flank of the play only: a configuration whose touch-off leads the other way is refused, and
+//! [`Refusal::PlayNotTakenUp`] says how to get there. The datum is always met on the same flank, that of its own end; where its switch is met,
+//! measured on the machine, has the play in it.
 //!
 //! # Stops
 //! In the words of IEC 60204-1, which categories they resemble; none of them is an emergency stop, and
@@ -40,7 +48,7 @@
 //! | brake; enable let go; rocker let go; a fault other than the two below | category 2: under control, drive stays on |
 //! | brake and release | category 1: under control, then the drive is off |
 //! | release; the drive's own fault | category 0: the drive is off at once |
-//! | polled late, time backwards | none: the pulses end, the drive stays on, the position is unproven |
+//! | polled late, time backwards or too large | none: the pulses end, the drive stays on, the position is unproven |
 //!
 //! Releasing a drive whose screw does not hold itself lets the load fall, and
 //! [`Event::LoadCanFall`] says so.
@@ -57,6 +65,7 @@ mod event;
 #[cfg(test)]
 mod explore;
 mod fault;
+mod given_step;
 mod guard;
 mod hand;
 mod inputs;
@@ -67,6 +76,7 @@ mod output;
 mod refusal;
 mod repeatability;
 mod requests;
+mod soundness;
 mod stand;
 mod touch;
 mod travel;
@@ -81,12 +91,17 @@ pub use direction::End;
 pub use equipment::{DialFitting, Equipment, Home, TouchOff};
 pub use event::{Event, Events, Stop, Unproven};
 pub use fault::Fault;
+pub use given_step::GivenStep;
 pub use inputs::{Input, Inputs, Wiring};
 pub use marks::Detent;
 pub use output::{Output, StepEdge};
 pub use refusal::Refusal;
 pub use repeatability::Repeatability;
 pub use touch::{Touch, zeroed_at};
+
+/// The last tick that a poll may be given, 2^63 − 1: at 1 GHz, 292 years. What is planned from it on
+/// still fits 64 bits.
+pub const TIME_MAX: u64 = i64::MAX as u64;
 
 pub use crate::plan::Direction;
 
@@ -109,9 +124,7 @@ use live::Live;
 /// # let screw = Linear::lead_screw_by_lead(motor, mm(4, 1)?)?;
 /// # let rates = Rates::new(Speed::from_base(Exact::integer(20))?, Acceleration::from_base(Exact::integer(100))?);
 /// # let axis = Axis::new(screw, Settings::new(LengthUnit::Millimetre, mm(0, 1)?, mm(60, 1)?, rates))?;
-/// let mut fitted = Equipment::bare(&axis)?;
-/// fitted.rocker = true;
-/// let configuration = fitted.configuration(&axis, 1_000_000, PulseTiming::new(5, 3, 3)?)?;
+/// let configuration = Equipment::bare(&axis)?.configuration(&axis, 1_000_000, PulseTiming::new(5, 3, 3)?)?;
 /// let mut carriage = Carriage::commissioned(&configuration);
 ///
 /// // A controller's loop: read the pins, poll, set the pins, wait until poll_again_at.
@@ -128,9 +141,10 @@ use live::Live;
 /// };
 /// turn(&mut carriage);
 /// assert_eq!(carriage.go_to(400), Err(Refusal::PositionUnproven));
-/// carriage.jog(None)?; // switches the drive on
-/// carriage.state_gauge_height(axis.place(mm(10, 1)?, Rounding::Nearest)?.step())?;
-/// carriage.go_to(axis.place(mm(11, 1)?, Rounding::Nearest)?.step())?;
+/// carriage.hold()?;
+/// turn(&mut carriage); // switches the drive on, and waits until it has settled
+/// carriage.state_gauge_height(axis.place(mm(10, 1)?, Rounding::Nearest)?)?;
+/// carriage.go_to(axis.place(mm(11, 1)?, Rounding::Nearest)?)?;
 /// turn(&mut carriage);
 /// assert_eq!((carriage.state(), edges), (State::Resting, 400));
 /// # Ok::<(), wholestep::Error>(())
@@ -181,7 +195,7 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
 
     /// Whether the motor moves, or is about to.
     pub fn is_moving(&self) -> bool {
-        !self.live.motor.stands()
+        self.live.motor.is_moving()
     }
 
     /// The latched fault.
@@ -205,7 +219,7 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
         self.live.trust.asks()
     }
 
-    /// Goes to a step, or, while travelling or braking, turns to it instead.
+    /// Goes to a step, given by its number or as a placement; or, while travelling or braking, turns to it instead.
     ///
     /// To a step further on, a motion that speeds up or cruises goes on without stopping, as if it had
     /// been sent there from the start; one that slows down already stops first. To a step less far, it
@@ -213,9 +227,10 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
     /// then goes.
     ///
     /// # Errors
-    /// A [`Refusal`] for a step past a soft limit, an unproven position, an enable input that is not
-    /// held, or a state that does not allow it.
-    pub fn go_to(&mut self, step: i64) -> Result<(), Refusal> {
+    /// A [`Refusal`] for a placement of another machine, a step past a soft limit, an unproven
+    /// position, an enable input that is not held, or a state that does not allow it.
+    pub fn go_to(&mut self, to: impl Into<GivenStep>) -> Result<(), Refusal> {
+        let step = self.configuration.own_step(to)?;
         self.live.go_to(&self.configuration, step)
     }
 
@@ -235,8 +250,17 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
         self.live.travel_to_end(&self.configuration, end)
     }
 
+    /// Holds the motor: the next poll switches the drive on, and nothing moves. So a height can be stated
+    /// on an axis that no hand leads; poll until the drive has settled first.
+    ///
+    /// # Errors
+    /// A [`Refusal`] if the state does not allow it.
+    pub fn hold(&mut self) -> Result<(), Refusal> {
+        self.live.hold()
+    }
+
     /// Lets dial and rocker lead, until another request: the dial by `detent` where it is given, and
-    /// the rocker where there is one. The drive is switched on.
+    /// the rocker where there is one. The next poll switches the drive on.
     ///
     /// # Errors
     /// A [`Refusal`] where there is nothing to lead by, or the state does not allow it.
@@ -254,22 +278,27 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
     }
 
     /// Touches off. The step of first contact becomes step `becomes`, which proves the position; or,
-    /// with `None` and a proven position, it is only told.
+    /// with `None` and a proven position, it is only told. A contact before the first step, or before
+    /// the play is taken up, is [`Fault::ProbeClosed`]; one that contradicts a proven position is
+    /// [`Fault::TouchContradicts`].
     ///
     /// # Errors
-    /// A [`Refusal`] where there is no probe, the enable input is not held, or the state does not
-    /// allow it.
+    /// A [`Refusal`] where there is no probe, `becomes` is past a soft limit, the touch-off leads the
+    /// other way than targets are approached, the enable input is not held, or the state does not allow
+    /// it.
     pub fn touch_off(&mut self, touch: Touch, becomes: Option<i64>) -> Result<(), Refusal> {
         self.live.touch_off(&self.configuration, touch, becomes)
     }
 
-    /// Takes a person's word that it stands on `step`. The drive must be on, or the motor may snap to
-    /// another step when it is.
+    /// Takes a person's word that it stands `on` a step, given by its number or as a placement. The
+    /// drive must be on and have settled, or the motor may snap to another step when it does; and if
+    /// targets are approached from one side, the play must be taken up on that side.
     ///
     /// # Errors
-    /// A [`Refusal`] for a step past a soft limit, a drive that is off, or a state that does not allow
-    /// it.
-    pub fn state_gauge_height(&mut self, step: i64) -> Result<(), Refusal> {
+    /// A [`Refusal`] for a placement of another machine, a step past a soft limit, a drive that is off
+    /// or settles, play that is not taken up, or a state that does not allow it.
+    pub fn state_gauge_height(&mut self, on: impl Into<GivenStep>) -> Result<(), Refusal> {
+        let step = self.configuration.own_step(on)?;
         self.live.state_gauge_height(&self.configuration, step)
     }
 

@@ -2,7 +2,8 @@
 //!
 //! The step is the sum of the edges given out, so it is exact at every instant. A motion starts where
 //! the motor stands, and a brake starts at the last edge given out, so every motion ends on a whole
-//! step that is known beforehand.
+//! step that is known beforehand. The motor stands once the motion's time and its last pulse are over;
+//! nothing can start, or turn the direction pin, before.
 
 use super::configuration::{Configuration, Pace};
 use super::{Direction, Fault, StepEdge};
@@ -11,16 +12,40 @@ use crate::plan::{Cursor, Profile, StepLimits, Stop};
 #[derive(Clone, Debug)]
 pub(super) struct Motor {
     step: i64,
-    on: bool,
+    drive: Drive,
+    /// When the drive will have settled, once it is on.
+    settled_at: u64,
     /// Whether the step's number comes from a proof and the drive has been on ever since.
     numbered: bool,
     /// Which way the direction pin points, once it has been set.
     facing: Option<Direction>,
-    /// From when on an edge may be given: the drive has settled and the direction has stood.
-    ready_at: u64,
-    /// The way in which the present step was reached.
-    reached: Option<Direction>,
+    /// When the direction pin was set, and when the last edge was given out; before the first of
+    /// either, time 0, at which somebody may have done it.
+    turned_at: u64,
+    last_edge: u64,
+    /// Whether the pulse of the last edge still lasts.
+    pulse: bool,
+    /// Steps made toward the side from which targets are approached since the last step away from it
+    /// or since the drive came on, as far as they are needed: the play that is taken up for certain.
+    taken_up: u64,
     motion: Option<Motion>,
+}
+
+/// The drive. Only a poll can switch it on, because only a poll has a pin and a time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Drive {
+    Off,
+    /// A request asked for it; the next poll switches it on.
+    Asked,
+    On,
+}
+
+/// An edge to give out.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Given {
+    pub(super) edge: StepEdge,
+    /// By how many ticks it is late, if by so much that a fast motor runs unevenly; once a motion.
+    pub(super) late: Option<u64>,
 }
 
 #[derive(Clone, Debug)]
@@ -37,6 +62,8 @@ struct Motion {
     previous: u64,
     /// Tick of the next edge.
     next: Option<u64>,
+    /// Whether it has been told that polls are late.
+    late_told: bool,
 }
 
 /// A poll came so late that the motor must have stopped from a speed at which it cannot.
@@ -47,7 +74,25 @@ impl Motion {
     fn new(profile: Profile, pace: Pace, start: u64) -> Self {
         let mut edges = Cursor::new(profile);
         let next = edges.next().map(|tick| start.saturating_add(tick));
-        Self { edges, pace, brakes: false, landing: None, start, previous: start, next }
+        Self { edges, pace, brakes: false, landing: None, start, previous: start, next, late_told: false }
+    }
+
+    /// Goes on as `profile` from the last edge given out.
+    fn become_brake(&mut self, profile: Profile) {
+        *self =
+            Self { brakes: true, late_told: self.late_told, ..Self::new(profile, self.pace, self.previous) };
+    }
+
+    /// Plans what is left anew, as from rest, with its first edge at `now`; the motor has stopped.
+    fn start_again(&mut self, configuration: &Configuration, step: i64, now: u64) {
+        let left = self.landing.map_or(self.left(), |landing| landing.abs_diff(step));
+        let Ok(profile) = configuration.limits(self.pace).profile(left) else { return };
+        let mut again = Self::new(profile, self.pace, 0);
+        // At the beginning of time the plan begins now, and its first edge comes later.
+        let start = again.next.map_or(now, |first| now.checked_sub(first).unwrap_or(now));
+        again.start = start;
+        again.next = again.next.map(|first| start + first);
+        *self = Self { brakes: self.brakes, previous: self.previous, late_told: self.late_told, ..again };
     }
 
     const fn profile(&self) -> &Profile {
@@ -80,7 +125,7 @@ impl Motion {
 
     fn brake(&mut self, configuration: &Configuration) {
         if let Stop::Brake(profile) = self.stop(configuration, self.given()) {
-            *self = Self::new(profile, self.pace, self.previous);
+            self.become_brake(profile);
         }
         self.landing = None;
         self.brakes = true;
@@ -89,10 +134,7 @@ impl Motion {
     /// Brakes so as to end `steps` on; at the earliest, should that not be possible.
     fn brake_over(&mut self, configuration: &Configuration, steps: u64) {
         match self.profile().stop_on(self.given(), steps, configuration.limits(self.pace)) {
-            Ok(Some(profile)) => {
-                *self = Self::new(profile, self.pace, self.previous);
-                self.brakes = true;
-            }
+            Ok(Some(profile)) => self.become_brake(profile),
             _ => self.brake(configuration),
         }
     }
@@ -125,7 +167,18 @@ impl Motion {
 
 impl Motor {
     pub(super) const fn new() -> Self {
-        Self { step: 0, on: false, numbered: false, facing: None, ready_at: 0, reached: None, motion: None }
+        Self {
+            step: 0,
+            drive: Drive::Off,
+            settled_at: 0,
+            numbered: false,
+            facing: None,
+            turned_at: 0,
+            last_edge: 0,
+            pulse: false,
+            taken_up: 0,
+            motion: None,
+        }
     }
 
     pub(super) const fn step(&self) -> i64 {
@@ -133,7 +186,12 @@ impl Motor {
     }
 
     pub(super) const fn is_on(&self) -> bool {
-        self.on
+        matches!(self.drive, Drive::On)
+    }
+
+    /// Whether the drive is on, and has been for its settling time.
+    pub(super) const fn is_settled(&self, now: u64) -> bool {
+        self.is_on() && self.settled_at <= now
     }
 
     /// Whether the next proof can tell by how many steps the numbers have come to be wrong.
@@ -141,8 +199,14 @@ impl Motor {
         self.numbered
     }
 
+    /// Whether nothing is under way, the last pulse neither, so that a motion may begin.
     pub(super) const fn stands(&self) -> bool {
-        self.motion.is_none()
+        self.motion.is_none() && !self.pulse
+    }
+
+    /// Whether it moves, or is about to.
+    pub(super) const fn is_moving(&self) -> bool {
+        self.motion.is_some()
     }
 
     /// Which way the direction pin points.
@@ -150,9 +214,10 @@ impl Motor {
         self.facing.unwrap_or(Direction::Forward)
     }
 
-    /// The way in which the present step was reached, once it was by a motion.
-    pub(super) const fn reached(&self) -> Option<Direction> {
-        self.reached
+    /// How many steps of play are taken up for certain toward the side from which targets are
+    /// approached; no more than that approach overruns.
+    pub(super) const fn taken_up(&self) -> u64 {
+        self.taken_up
     }
 
     /// The way it moves.
@@ -171,25 +236,47 @@ impl Motor {
         self.numbered = true;
     }
 
-    /// Switches the drive on, if it was off.
-    pub(super) fn switch_on(&mut self, now: u64, configuration: &Configuration) {
-        if !self.on {
-            self.on = true;
-            self.ready_at = now.saturating_add(configuration.parts().drive_settle);
+    /// Asks for the drive; the next poll switches it on.
+    pub(super) const fn ask_for_drive(&mut self) {
+        if matches!(self.drive, Drive::Off) {
+            self.drive = Drive::Asked;
         }
     }
 
-    /// Counts the settling of the drive and the direction from `now` again.
-    pub(super) fn settle_again(&mut self, now: u64, configuration: &Configuration) {
-        let parts = configuration.parts();
-        self.ready_at = now.saturating_add(parts.drive_settle.max(parts.timing.direction_setup()));
+    /// Takes back what was asked for.
+    pub(super) const fn withdraw(&mut self) {
+        if matches!(self.drive, Drive::Asked) {
+            self.drive = Drive::Off;
+        }
+    }
+
+    /// Switches the drive on if it was asked for.
+    pub(super) const fn grant_drive(&mut self, now: u64, configuration: &Configuration) {
+        if matches!(self.drive, Drive::Asked) {
+            self.switch_on(now, configuration);
+        }
+    }
+
+    /// Switches the drive on, if it was off, in the poll at `now`.
+    const fn switch_on(&mut self, now: u64, configuration: &Configuration) {
+        if !self.is_on() {
+            self.drive = Drive::On;
+            self.settled_at = now.saturating_add(configuration.parts().drive_settle);
+        }
+    }
+
+    /// Counts the settling of the drive, the direction and a pulse from `now` again.
+    pub(super) const fn settle_again(&mut self, now: u64, configuration: &Configuration) {
+        self.settled_at = now.saturating_add(configuration.parts().drive_settle);
+        self.turned_at = now;
+        self.last_edge = now;
     }
 
     /// Switches the drive off, moving or not.
     pub(super) fn switch_off(&mut self) {
-        self.on = false;
+        self.drive = Drive::Off;
         self.numbered = false;
-        self.reached = None;
+        self.taken_up = 0;
         self.motion = None;
     }
 
@@ -206,10 +293,10 @@ impl Motor {
         self.switch_on(now, configuration);
         if self.facing != Some(direction) {
             self.facing = Some(direction);
-            self.ready_at =
-                self.ready_at.max(now.saturating_add(configuration.parts().timing.direction_setup()));
+            self.turned_at = now;
         }
-        self.motion = Some(Motion::new(profile, pace, now.max(self.ready_at)));
+        let start = configuration.parts().timing.start_after(Some(self.last_edge), Some(self.turned_at));
+        self.motion = Some(Motion::new(profile, pace, now.max(start).max(self.settled_at)));
         Ok(())
     }
 
@@ -287,56 +374,98 @@ impl Motor {
 
     /// Stops at once; returns whether the motor can have followed.
     pub(super) fn halt(&mut self, configuration: &Configuration) -> bool {
-        self.motion.take().is_none_or(|motion| {
+        let followed = self.motion.take().is_none_or(|motion| {
             motion.is_unbegun()
                 || motion.interval().is_none_or(|interval| interval >= configuration.start_interval())
-        })
+        });
+        if !followed {
+            self.taken_up = 0;
+        }
+        followed
     }
 
     /// The edge that is due, if any; one a poll. What follows shifts by as much as the poll is late.
-    pub(super) fn poll(
-        &mut self,
-        configuration: &Configuration,
-        now: u64,
-    ) -> Result<Option<StepEdge>, TooLate> {
-        let facing = self.facing();
+    pub(super) fn poll(&mut self, configuration: &Configuration, now: u64) -> Result<Option<Given>, TooLate> {
+        self.pulse &= self.pulse_over(configuration) > now;
+        let (facing, step) = (self.facing(), self.step);
         let Some(motion) = &mut self.motion else { return Ok(None) };
         let Some(due) = motion.next.filter(|&due| due <= now) else {
             self.end_motion(now);
             return Ok(None);
         };
         let (late, interval) = (now - due, due - motion.previous);
-        if !motion.is_unbegun() && late > interval && interval < configuration.start_interval() {
-            self.motion = None;
-            return Err(TooLate);
+        let begun = !motion.is_unbegun();
+        let fast = begun && interval < configuration.start_interval();
+        let mut uneven = None;
+        if begun && late > interval {
+            if fast {
+                self.motion = None;
+                self.taken_up = 0;
+                return Err(TooLate);
+            }
+            motion.start_again(configuration, step, now);
+        } else if fast && late > interval / 2 && !motion.late_told {
+            motion.late_told = true;
+            uneven = Some(late);
         }
-        motion.start += late;
+        let Some(next) = motion.next.filter(|&next| next <= now) else { return Ok(None) };
+        motion.start += now - next;
         motion.previous = now;
         motion.next = motion.edges.next().map(|tick| motion.start.saturating_add(tick));
         self.step += facing.sign();
-        self.reached = Some(facing);
+        self.last_edge = now;
+        self.pulse = true;
+        self.count_play(configuration, facing);
         self.brake_for_landing(configuration);
-        self.end_motion(now);
-        Ok(Some(StepEdge { due, direction: facing }))
+        Ok(Some(Given { edge: StepEdge { due, direction: facing }, late: uneven }))
+    }
+
+    fn count_play(&mut self, configuration: &Configuration, made: Direction) {
+        self.taken_up = match configuration.approach() {
+            Some(side) if side.direction == made => (self.taken_up + 1).min(side.overrun),
+            _ => 0,
+        };
+    }
+
+    /// When the pulse of the last edge is over.
+    const fn pulse_over(&self, configuration: &Configuration) -> u64 {
+        configuration.parts().timing.pulse_over(self.last_edge)
     }
 
     fn end_motion(&mut self, now: u64) {
-        if self.motion.as_ref().is_some_and(|motion| motion.next.is_none() && motion.ends() <= now) {
+        if !self.pulse
+            && self.motion.as_ref().is_some_and(|motion| motion.next.is_none() && motion.ends() <= now)
+        {
             self.motion = None;
         }
     }
 
-    /// When the next edge, or the end of the motion, is due.
-    pub(super) fn due(&self) -> Option<u64> {
-        self.motion.as_ref().map(|motion| motion.next.unwrap_or_else(|| motion.ends()))
+    /// When the next edge is due, or the end of the motion, of its last pulse, or of the settling of
+    /// the drive.
+    pub(super) fn due(&self, configuration: &Configuration, now: u64) -> Option<u64> {
+        let pulse_over = if self.pulse { self.pulse_over(configuration) } else { 0 };
+        match &self.motion {
+            Some(Motion { next: Some(next), .. }) => Some(*next),
+            Some(motion) => Some(motion.ends().max(pulse_over)),
+            None if self.pulse => Some(pulse_over),
+            None => Some(self.settled_at).filter(|&at| self.is_on() && at > now),
+        }
     }
 }
+
+/// Ticks after which the direction set-up and the pulse of a test are over.
+#[cfg(test)]
+const LONG_AGO: u64 = 8;
 
 #[cfg(test)]
 impl Motor {
     /// Counts times from `now`.
     pub(super) fn forget_time(&mut self, now: u64) {
-        self.ready_at = self.ready_at.saturating_sub(now);
+        self.settled_at = if self.is_on() { self.settled_at.saturating_sub(now) } else { 0 };
+        // What is long past bears on nothing: the times tested with are short.
+        let recent = |at: u64| (now - at.min(now)).min(LONG_AGO);
+        self.turned_at = recent(self.turned_at);
+        self.last_edge = recent(self.last_edge);
         if let Some(motion) = &mut self.motion {
             motion.start = motion.start.wrapping_sub(now);
             motion.previous = motion.previous.wrapping_sub(now);

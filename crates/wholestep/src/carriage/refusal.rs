@@ -4,6 +4,7 @@ use core::cmp::Ordering;
 use core::fmt;
 
 use super::{End, State};
+use crate::axis::Fingerprint;
 use crate::error::{Error, ErrorKind, Value};
 
 /// Why a request was refused. Nothing has changed then.
@@ -43,8 +44,20 @@ pub enum Refusal {
     NotFitted,
     /// The drive is off, so no step is held.
     DriveOff,
+    /// The drive has not been on for its settling time yet, so the motor may still snap to a step.
+    DriveSettling,
+    /// The play is not taken up on the side from which targets are approached, so that a height would
+    /// be off by it.
+    PlayNotTakenUp,
     /// A number is outside the range of steps.
     OutOfRange,
+    /// The placement is of another machine.
+    OtherAxis {
+        /// That of the placement.
+        given: Fingerprint,
+        /// That of the axis the carriage was made for.
+        own: Fingerprint,
+    },
 }
 
 impl Refusal {
@@ -65,7 +78,10 @@ impl Refusal {
             Self::BeyondLimit { .. } => "beyond_limit",
             Self::NotFitted => "not_fitted",
             Self::DriveOff => "drive_off",
+            Self::DriveSettling => "drive_settling",
+            Self::PlayNotTakenUp => "play_not_taken_up",
             Self::OutOfRange => "out_of_range",
+            Self::OtherAxis { .. } => "other_axis",
         }
     }
 
@@ -84,8 +100,15 @@ impl Refusal {
             Self::SwitchPressed(_) => "go the other way; if nothing presses the switch, check its wire",
             Self::BeyondLimit { .. } => "choose a step within the soft limits",
             Self::NotFitted => "fit it and name it in the axis file",
-            Self::DriveOff => "switch the drive on by jogging, then state the height",
+            Self::DriveOff => {
+                "hold the motor, or jog; then poll until the drive has settled, and state the height"
+            }
+            Self::DriveSettling => "poll until the drive has settled, then state the height",
+            Self::PlayNotTakenUp => {
+                "jog the way in which targets are reached, by the backlash at least; then state the height"
+            }
             Self::OutOfRange => "give a number within the range of steps",
+            Self::OtherAxis { .. } => "place the target on the axis that is to move",
         }
     }
 }
@@ -103,6 +126,7 @@ impl From<Refusal> for Error {
                     _ => beyond.at_least(last_value),
                 }
             }
+            Refusal::OtherAxis { given, own } => own.refuse(given),
             Refusal::OutOfRange => Self::new(ErrorKind::OutOfRange, "step"),
             Refusal::Busy(state) => Self::new(ErrorKind::Refused, "request of a carriage that is")
                 .given(Value::Word(state.name())),

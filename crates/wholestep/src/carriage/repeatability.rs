@@ -91,8 +91,10 @@ impl Repeatability {
         root(self.variance()?)
     }
 
-    /// The repeatability of approaches from one side as ISO 230-2 defines it (from memory): four
-    /// standard deviations.
+    /// The repeatability of searches from one side: four standard deviations.
+    ///
+    /// The formula is that of ISO 230-2 (memory). The figure is not one of that standard, which also
+    /// says where, how often and with what to measure; do not call it by the standard's name.
     ///
     /// # Errors
     /// As [`variance`](Self::variance).
@@ -101,8 +103,11 @@ impl Repeatability {
         self.standard_deviation()?.map(|bound| bound.mul(four))
     }
 
-    /// The repeatability of approaches from both sides as ISO 230-2 defines it (from memory): the
-    /// largest of 2s↑ + 2s↓ + |B|, 4s↑ and 4s↓, where the reversal B is the difference of the means.
+    /// The repeatability of searches from both sides: the largest of 2s↑ + 2s↓ + |B|, 4s↑ and 4s↓,
+    /// where the reversal B is the difference of the means.
+    ///
+    /// The formula is that of ISO 230-2 (memory), the figure is not; see
+    /// [`repeatability`](Self::repeatability).
     ///
     /// # Errors
     /// As [`variance`](Self::variance).
@@ -166,8 +171,8 @@ mod tests {
     }
 
     #[test]
-    fn both_sides_by_the_formula_of_iso_230_2() {
-        // Values from memory of the standard's formula; the numbers are our own.
+    fn both_sides_by_the_formula() {
+        // Our own numbers, worked out by hand.
         let (up, down) = (of(&[1, 3, 1, 3]), of(&[-2, -2, -2, -2]));
         // s↑ = √(4/3), s↓ = 0, B = 4: 2 s↑ + 4 = 6.309… is above 4 s↑ = 4.618….
         let both = Repeatability::from_both_sides(&up, &down).unwrap();

@@ -10,10 +10,13 @@ use super::hand::Hand;
 use super::live::Live;
 use super::touch::Touching;
 use super::travel::{Travel, before, next_leg};
-use super::{Detent, Direction, End, Fault, Refusal, Touch, Verdict};
+use super::{Detent, Direction, End, Fault, Refusal, TIME_MAX, Touch, Verdict};
 use crate::bounds::STEP_MAX;
 
 type Granted = Result<(), Refusal>;
+
+/// What is added to a step may be as far again as steps go.
+const FARTHEST: u64 = 2 * STEP_MAX.unsigned_abs();
 
 impl Live {
     /// Refuses what a fault, unread inputs or a machine that is new never allow.
@@ -58,6 +61,11 @@ impl Live {
         if step == last { Ok(()) } else { Err(Refusal::BeyondLimit { step, last }) }
     }
 
+    /// Whether the play is taken up for certain toward the side from which targets are approached.
+    pub(super) fn is_loaded(&self, configuration: &Configuration) -> bool {
+        configuration.approach().is_none_or(|side| self.motor.taken_up() >= side.overrun)
+    }
+
     fn refuse_blocked(&self, configuration: &Configuration, direction: Direction) -> Granted {
         self.blocking_switch(configuration, direction).map_or(Ok(()), |end| Err(Refusal::SwitchPressed(end)))
     }
@@ -92,16 +100,16 @@ impl Live {
     fn leg_to(&self, configuration: &Configuration, target: i64) -> Option<i64> {
         let side = configuration.approach();
         match (self.motor.runs(), side) {
-            (None, _) => next_leg(side, self.motor.step(), self.motor.reached(), target),
-            (Some(runs), Some(side)) if runs != side.direction => Some(before(side, target)),
-            // Moving on, it arrives the right way; it may have to stop past the target and come back.
-            (Some(_), Some(side))
-                if Direction::between(self.motor.brakes_on(configuration), target)
-                    != Some(side.direction) =>
-            {
-                Some(before(side, target))
+            (None, _) => next_leg(side, self.motor.step(), self.motor.taken_up(), target),
+            (Some(_), None) => Some(target),
+            (Some(runs), Some(side)) => {
+                // Moving on, it arrives the right way, if the play is taken up until then; it may also
+                // have to stop past the target and come back.
+                let ahead = Direction::between(self.motor.brakes_on(configuration), target);
+                let taken_up = self.motor.taken_up() + target.abs_diff(self.motor.step());
+                let serves = runs == side.direction && ahead == Some(runs) && taken_up >= side.overrun;
+                Some(if serves { target } else { before(side, target) })
             }
-            (Some(_), _) => Some(target),
         }
     }
 
@@ -113,7 +121,7 @@ impl Live {
             }
             _ => self.motor.step(),
         };
-        let target = base.checked_add(steps).filter(|target| target.abs() <= 2 * STEP_MAX);
+        let target = base.checked_add(steps).filter(|target| target.unsigned_abs() <= FARTHEST);
         match target {
             Some(target) => self.go_to(configuration, target),
             None => Err(self.refuse_unready().err().unwrap_or(Refusal::OutOfRange)),
@@ -131,8 +139,16 @@ impl Live {
         if (detent.is_some() && parts.dial.is_none()) || (detent.is_none() && !parts.rocker) {
             return Err(Refusal::NotFitted);
         }
-        self.motor.switch_on(self.now, configuration);
+        self.motor.ask_for_drive();
         self.activity = Activity::Jogging(Hand::new(detent, self.motor.step(), self.inputs.dial));
+        Ok(())
+    }
+
+    pub(super) fn hold(&mut self) -> Granted {
+        self.refuse_unready()?;
+        self.refuse_busy()?;
+        self.motor.ask_for_drive();
+        self.activity = Activity::Resting;
         Ok(())
     }
 
@@ -162,13 +178,11 @@ impl Live {
         if becomes.is_none() && !self.proven {
             return Err(Refusal::PositionUnproven);
         }
-        if becomes.is_some_and(|step| step.abs() > STEP_MAX) {
-            return Err(Refusal::OutOfRange);
-        }
+        becomes.map_or(Ok(()), |step| Self::refuse_beyond(configuration, step))?;
+        let direction = configuration.direction_to(search.toward);
         let touching = match touch {
             Touch::Stop => {
                 self.refuse_without_enable()?;
-                let direction = configuration.direction_to(search.toward);
                 self.refuse_blocked(configuration, direction)?;
                 if self.proven {
                     // From outside the other limit it creeps back within them.
@@ -184,9 +198,9 @@ impl Live {
                 if (detent.is_some() && parts.dial.is_none()) || (detent.is_none() && !parts.rocker) {
                     return Err(Refusal::NotFitted);
                 }
-                self.motor.switch_on(self.now, configuration);
+                self.motor.ask_for_drive();
                 let hand = Hand::new(detent, self.motor.step(), self.inputs.dial);
-                Touching::ByHand { becomes, hand, contact: None, sure: false, begun: false }
+                Touching::ByHand { becomes, hand, contact: None, sure: false, begun: false, stepped: false }
             }
         };
         self.activity = Activity::TouchingOff(touching);
@@ -199,6 +213,12 @@ impl Live {
         self.refuse_before_datum(configuration)?;
         if !self.motor.is_on() {
             return Err(Refusal::DriveOff);
+        }
+        if !self.motor.is_settled(self.now) {
+            return Err(Refusal::DriveSettling);
+        }
+        if !self.is_loaded(configuration) {
+            return Err(Refusal::PlayNotTakenUp);
         }
         Self::refuse_beyond(configuration, step)?;
         self.renumber(step - self.motor.step());
@@ -217,7 +237,8 @@ impl Live {
 
     pub(super) fn brake(&mut self, configuration: &Configuration, release: bool) {
         match self.activity {
-            Activity::Resting if !release => {}
+            // With the drive off there is nothing left to stop or to release.
+            Activity::Resting if !release || !self.motor.is_on() => {}
             Activity::Commissioning => {
                 self.brake_commissioning(configuration);
                 if release && self.motor.stands() {
@@ -253,14 +274,19 @@ impl Live {
 
     pub(super) fn clear_fault(&mut self) -> Granted {
         let Activity::Faulted { fault, .. } = self.activity else { return Err(Refusal::NotFaulted) };
-        if !self.motor.stands() {
+        if self.motor.is_moving() {
             return Err(Refusal::Busy(self.activity.state()));
         }
         if !self.ready {
             return Err(Refusal::InputsUnsettled);
         }
         let both_pressed = self.switches.iter().all(Contact::is_pressed);
-        if self.inputs.drive_fault || (fault == Fault::BothPressed && both_pressed) {
+        let persists = match fault {
+            Fault::BothPressed => both_pressed,
+            Fault::TimeTooLarge => self.now > TIME_MAX,
+            _ => false,
+        };
+        if self.inputs.drive_fault || persists {
             return Err(Refusal::FaultPersists);
         }
         // Whoever clears it takes it on: a switch still pressed gets its room anew.

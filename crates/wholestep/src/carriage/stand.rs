@@ -14,6 +14,9 @@ use super::{Configuration, Direction, Fault, Input};
 /// A contact that has been changing for so many settling times will not settle.
 const CHATTER: u64 = 16;
 
+/// A contact that changed back so often in one search or touch-off goes on doing so.
+const FALSE_CONTACTS: u8 = 16;
+
 impl Live {
     /// Decides what follows, with the motor standing; whether to look again.
     pub(super) fn stand(&mut self, configuration: &Configuration) -> Result<bool, Fault> {
@@ -21,6 +24,7 @@ impl Live {
             Activity::Resting => Ok(false),
             Activity::Travelling(travel) => self.stand_in_travel(configuration, travel),
             Activity::Braking { why, release } => {
+                self.conclude_move();
                 self.rest(why);
                 if release {
                     self.switch_off(configuration);
@@ -44,18 +48,20 @@ impl Live {
         }
     }
 
-    /// Starts a motion that may not lead to a pressed switch.
+    /// Starts a motion that may not lead to a pressed switch. Every motion that no hand leads begins
+    /// here, so a switch that settled while the motor stood is not overlooked.
     fn start(&mut self, configuration: &Configuration, pace: Pace, to: i64) -> Result<(), Fault> {
         if let Some(direction) = Direction::between(self.motor.step(), to)
             && let Some(end) = self.blocking_switch(configuration, direction)
         {
-            return Err(Fault::SwitchReached(end));
+            let searches = matches!(self.activity, Activity::FindingDatum(_));
+            return Err(if searches { Fault::WrongSwitch(end) } else { Fault::SwitchReached(end) });
         }
         self.motor.run(configuration, pace, self.now, to)
     }
 
     fn stand_in_travel(&mut self, configuration: &Configuration, travel: Travel) -> Result<bool, Fault> {
-        match next_leg(configuration.approach(), self.motor.step(), self.motor.reached(), travel.target) {
+        match next_leg(configuration.approach(), self.motor.step(), self.motor.taken_up(), travel.target) {
             Some(to) => self.start(configuration, Pace::Travel, to)?,
             None => self.rest(Stop::Arrived),
         }
@@ -97,12 +103,21 @@ impl Live {
             return Ok(true);
         }
         if stage == search.stage {
-            self.events.push(Event::FalseContact(Input::Switch(datum.end)));
+            search.false_contacts = self.false_contact(Input::Switch(datum.end), search.false_contacts)?;
         }
         self.activity = Activity::FindingDatum(search);
         let pace = if search.stage == Stage::Approach { Pace::Latch } else { Pace::Search };
-        self.motor.run(configuration, pace, self.now, search.to)?;
+        self.start(configuration, pace, search.to)?;
         Ok(true)
+    }
+
+    /// Tells that a contact changed back, and counts it; one that always does is a fault.
+    fn false_contact(&mut self, input: Input, before: u8) -> Result<u8, Fault> {
+        if before == FALSE_CONTACTS {
+            return Err(Fault::Chatter(input));
+        }
+        self.events.push(Event::FalseContact(input));
+        Ok(before + 1)
     }
 
     /// Gives the step another number, and takes it for proven.
@@ -134,49 +149,64 @@ impl Live {
                     let last = configuration.last_step(direction);
                     to = if direction == Direction::Forward { to.min(last) } else { to.max(last) };
                 }
-                self.creep(configuration, becomes, to)
+                let creep = Touching::Creep { becomes, to, contact: None, stepped: false, false_contacts: 0 };
+                self.creep(configuration, creep, to)
             }
             Touching::Creep { becomes, contact: Some(contact), .. } if closed => {
-                self.touched(becomes, contact);
+                self.touched(configuration, becomes, contact)?;
                 self.rest(Stop::Arrived);
                 Ok(true)
             }
+            Touching::Creep { contact: None, .. } if closed => Err(Fault::ProbeClosed),
             Touching::Creep { to, .. } if step == to => Err(Fault::NeverTouched),
-            Touching::Creep { becomes, to, .. } => {
-                self.events.push(Event::FalseContact(Input::Probe));
-                self.creep(configuration, becomes, to)
+            Touching::Creep { becomes, to, stepped, false_contacts, .. } => {
+                let false_contacts = self.false_contact(Input::Probe, false_contacts)?;
+                let creep = Touching::Creep { becomes, to, contact: None, stepped, false_contacts };
+                self.creep(configuration, creep, to)
             }
             Touching::ByHand { becomes, mut hand, contact: Some(contact), sure: true, .. } => {
-                self.touched(becomes, contact);
+                self.touched(configuration, becomes, contact)?;
                 hand.rebase(self.motor.step());
                 self.activity = Activity::Jogging(hand);
                 Ok(true)
             }
-            Touching::ByHand { becomes, hand, contact, sure, .. } => {
+            Touching::ByHand { becomes, hand, contact, sure, stepped, .. } => {
                 let hand = self.lead_by_hand(configuration, hand)?;
-                self.activity =
-                    Activity::TouchingOff(Touching::ByHand { becomes, hand, contact, sure, begun: true });
+                let touching = Touching::ByHand { becomes, hand, contact, sure, begun: true, stepped };
+                self.activity = Activity::TouchingOff(touching);
                 Ok(false)
             }
         }
     }
 
-    fn creep(&mut self, configuration: &Configuration, becomes: Option<i64>, to: i64) -> Result<bool, Fault> {
-        self.activity = Activity::TouchingOff(Touching::Creep { becomes, to, contact: None });
+    fn creep(&mut self, configuration: &Configuration, creep: Touching, to: i64) -> Result<bool, Fault> {
+        self.activity = Activity::TouchingOff(creep);
         self.start(configuration, Pace::Latch, to)?;
         Ok(true)
     }
 
-    fn touched(&mut self, becomes: Option<i64>, contact: i64) {
+    /// Takes the step of first contact for `becomes`. A proven position is only put right by as much as
+    /// touches may differ: the soft limits would move with it.
+    fn touched(
+        &mut self,
+        configuration: &Configuration,
+        becomes: Option<i64>,
+        contact: i64,
+    ) -> Result<(), Fault> {
         let Some(becomes) = becomes else {
             self.events.push(Event::Touched { step: contact, off_by: None });
-            return;
+            return Ok(());
         };
+        let agreement = configuration.parts().touch.map_or(0, |touch| touch.agreement);
+        if self.proven && becomes.abs_diff(contact) > agreement {
+            return Err(Fault::TouchContradicts);
+        }
         let by = becomes - contact;
         let off_by = self.motor.is_numbered().then_some(-by);
         self.renumber(by);
         self.trust = Trust::Commissioned;
         self.events.push(Event::Touched { step: becomes, off_by });
+        Ok(())
     }
 
     /// Begins the nudge or the travel that was asked for; after it, what comes next, or the same again
@@ -189,15 +219,20 @@ impl Live {
             self.start(configuration, pace, to)?;
             return Ok(true);
         }
-        let step = self.motor.step();
-        let arrived = step == to;
-        self.trust = Trust::New(match (what, arrived) {
+        let why = if self.motor.step() == to { Stop::Arrived } else { Stop::Braked };
+        self.conclude_move();
+        self.rest(why);
+        Ok(false)
+    }
+
+    /// What commissioning asks for after a motion that has ended; nothing is told.
+    fn conclude_move(&mut self) {
+        let Trust::New(Progress::Moving { what, to, .. }) = self.trust else { return };
+        self.trust = Trust::New(match (what, self.motor.step() == to) {
             (Move::Nudge, false) => Progress::Nudge,
             (Move::Nudge, true) => Progress::Confirm,
             (Move::Measured, false) => Progress::Measure,
             (Move::Measured, true) => Progress::Report,
         });
-        self.events.push(Event::Stopped { step, why: if arrived { Stop::Arrived } else { Stop::Braked } });
-        Ok(false)
     }
 }

@@ -15,25 +15,19 @@ pub(super) struct ApproachSide {
     pub(super) overrun: u64,
 }
 
-/// Where to go next to reach `target` the right way; `None` once it has been.
-pub(super) fn next_leg(
-    side: Option<ApproachSide>,
-    step: i64,
-    reached: Option<Direction>,
-    target: i64,
-) -> Option<i64> {
+/// Where to go next to reach `target` the right way, with so many steps of play taken up already;
+/// `None` once it has been.
+pub(super) fn next_leg(side: Option<ApproachSide>, step: i64, taken_up: u64, target: i64) -> Option<i64> {
     let Some(ApproachSide { direction, overrun }) = side else {
         return (step != target).then_some(target);
     };
-    let loaded = reached == Some(direction);
     let ahead = Direction::between(step, target);
-    if ahead.is_none() && loaded {
-        return None;
+    let loaded = taken_up.saturating_add(target.abs_diff(step)) >= overrun;
+    match ahead {
+        None if loaded => None,
+        Some(ahead) if ahead == direction && loaded => Some(target),
+        _ => Some(before(ApproachSide { direction, overrun }, target)),
     }
-    if ahead == Some(direction) && (loaded || target.abs_diff(step) >= overrun) {
-        return Some(target);
-    }
-    Some(before(ApproachSide { direction, overrun }, target))
 }
 
 /// The step from which `target` is approached.
@@ -50,21 +44,23 @@ mod tests {
     fn the_side_decides_the_legs() {
         let up = Some(ApproachSide { direction: Forward, overrun: 20 });
         let down = Some(ApproachSide { direction: Backward, overrun: 20 });
-        for (side, step, reached, target, leg) in [
-            (None, 0, None, 0, None),
-            (None, 0, None, -5, Some(-5)),
-            (up, 0, Some(Forward), 0, None),
-            (up, 0, Some(Backward), 0, Some(-20)),
-            (up, 0, None, 0, Some(-20)),
-            (up, -20, Some(Backward), 0, Some(0)),
-            (up, -19, Some(Backward), 0, Some(-20)),
-            (up, -19, Some(Forward), 0, Some(0)),
-            (up, 100, Some(Forward), 0, Some(-20)),
-            (down, 0, Some(Forward), 100, Some(120)),
-            (down, 120, Some(Forward), 100, Some(100)),
-            (down, 100, Some(Backward), 100, None),
+        for (side, step, taken_up, target, leg) in [
+            (None, 0, 0, 0, None),
+            (None, 0, 0, -5, Some(-5)),
+            (up, 0, 20, 0, None),
+            (up, 0, 19, 0, Some(-20)),
+            (up, 0, 0, 0, Some(-20)),
+            (up, -20, 0, 0, Some(0)),
+            (up, -19, 0, 0, Some(-20)),
+            (up, -19, 1, 0, Some(0)),
+            (up, -1, 20, 0, Some(0)),
+            (up, -1, 18, 0, Some(-20)),
+            (up, 100, 20, 0, Some(-20)),
+            (down, 0, 0, 100, Some(120)),
+            (down, 120, 0, 100, Some(100)),
+            (down, 100, 20, 100, None),
         ] {
-            assert_eq!(next_leg(side, step, reached, target), leg, "from {step} to {target}");
+            assert_eq!(next_leg(side, step, taken_up, target), leg, "from {step} to {target}");
         }
     }
 }

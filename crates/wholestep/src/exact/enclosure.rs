@@ -1,7 +1,7 @@
 //! Two exact bounds with the truth between them.
 
 use super::Exact;
-use crate::bounds::WIDTH_DECIMALS_MAX;
+use crate::bounds::{MEASURE_DENOMINATOR_MAX, WIDTH_DECIMALS_MAX};
 use crate::error::{Error, ErrorKind, Result, Value};
 
 /// A closed interval that holds the truth: `low ≤ truth ≤ high`.
@@ -68,13 +68,13 @@ impl<T: Copy + Ord> Enclosure<T> {
 }
 
 impl Enclosure<Exact> {
-    /// The same enclosure with bounds that a measure can hold: unless it is exact, each moves
-    /// outward, by less than 2^-62, to a multiple of 2^-62.
+    /// The same enclosure with bounds that a measure can hold: unless it is exact and short enough,
+    /// each moves outward, by less than 2^-62, to a multiple of 2^-62.
     ///
     /// # Errors
     /// [`ErrorKind::Overflow`] from a magnitude of 2^62.
     pub(crate) fn outward(self) -> Result<Self> {
-        if self.is_exact() {
+        if self.is_exact() && self.low.denominator() <= MEASURE_DENOMINATOR_MAX {
             return Ok(self);
         }
         Ok(Self { low: self.low.dyadic_below()?, high: self.high.negated().dyadic_below()?.negated() })

@@ -2,6 +2,7 @@
 //! exact bounds with the truth between them.
 
 pub mod certified;
+mod closed;
 mod enclosure;
 pub mod pi;
 mod rational;

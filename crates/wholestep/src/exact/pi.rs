@@ -19,9 +19,8 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_bounds_stand_either_side_of_the_published_digits() {
-        // The first 35 decimals of π, as Ludolph van Ceulen published them (from memory; recomputed
-        // with mpmath).
+    fn the_bounds_stand_either_side_of_its_digits() {
+        // Identity: the first 35 decimals of π (recomputed with mpmath).
         let below = Exact::new(314_159_265_358_979_323_846_264_338_327_950_288, 10_i128.pow(35)).unwrap();
         let above = Exact::new(314_159_265_358_979_323_846_264_338_327_950_289, 10_i128.pow(35)).unwrap();
         assert!(pi().low() < below && above < pi().high());

@@ -53,8 +53,13 @@ impl<T: FromStr<Err = Error>> TextVisitor<T> {
         } else {
             "a bare number has no unit"
         };
-        let quoted = self.quoted(number);
-        E::custom(Error::new(kind, self.subject).advice(format!("{why}; write it in quotes, like {quoted}")))
+        // A unit is never guessed.
+        let quoted = if self.unit.is_empty() && self.time.is_empty() {
+            format!(", like {}", self.quoted(number))
+        } else {
+            " and with its unit".into()
+        };
+        E::custom(Error::new(kind, self.subject).advice(format!("{why}; write it in quotes{quoted}")))
     }
 
     fn whole<E: DeserializeError>(&self, number: i128) -> Result<T, E> {

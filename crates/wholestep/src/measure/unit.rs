@@ -96,7 +96,7 @@ macro_rules! units {
 }
 
 units! {
-    /// A unit of length. 1 in = 25.4 mm exactly (the 1959 yard and pound agreement).
+    /// A unit of length. 1 in = 25.4 mm exactly (1959 yard and pound agreement; second-hand, recomputed).
     LengthUnit, "give a length in mm, cm, m, µm, in, ft, yd or thou", base Millimetre {
         /// mm
         Millimetre 1 / 1, ["mm", "millimetre", "millimetres", "millimeter", "millimeters"];

@@ -31,10 +31,14 @@ impl Drive {
     pub fn new(step_angle: Angle, step_mode: StepMode) -> Result<Self> {
         let quarter = Exact::integer(90);
         if step_angle <= Angle::ZERO || step_angle.base() > quarter {
-            return Err(Error::new(ErrorKind::OutOfRange, "step angle")
-                .given(step_angle.quoted(AngleUnit::Degree))
-                .at_most(Value::Angle(quarter, AngleUnit::Degree))
-                .remedy("take the step angle from the motor's maker, usually 1.8 or 0.9 deg"));
+            let refused =
+                Error::new(ErrorKind::OutOfRange, "step angle").given(step_angle.quoted(AngleUnit::Degree));
+            let refused = if step_angle > Angle::ZERO {
+                refused.at_most(Value::Angle(quarter, AngleUnit::Degree))
+            } else {
+                refused
+            };
+            return Err(refused.remedy("take the step angle from the motor's maker, usually 1.8 or 0.9 deg"));
         }
         Ok(Self { step_angle, step_mode, turns_per_motor_turn: Exact::ONE })
     }

@@ -98,7 +98,8 @@ pub(super) fn stands_at<M: Mechanism + ?Sized>(
     width: Width,
 ) -> Result<Enclosure<M::Measure>> {
     let position = mechanism.stands_at(step, width)?;
-    if position.high().base().sub(position.low().base())? > width.as_exact() {
+    let [low, high] = [position.low(), position.high()].map(|bound| Enclosure::exact(bound.base()));
+    if high.checked_sub(low)?.low() > width.as_exact() {
         return Err(Error::new(ErrorKind::Mechanism, "width of the mechanism's bounds at step")
             .given(Value::Integer(step.into()))
             .remedy("return bounds no further apart than the width that was asked for"));

@@ -5,7 +5,7 @@ use core::ops::RangeInclusive;
 
 use super::search::{self, Located};
 use super::{Mechanism, StepSizes, Trend};
-use crate::bounds::STEP_MAX;
+use crate::bounds::{MEASURE_DENOMINATOR_MAX, STEP_MAX};
 use crate::error::{Error, ErrorKind, Result};
 use crate::exact::pi::pi;
 use crate::exact::{Enclosure, Exact, Rounding, Width};
@@ -50,17 +50,15 @@ impl<M: Measure> Linear<M> {
     /// The travel of one step.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] where it is finer than a measure can hold.
+    /// None: the constructors refuse a travel out of range.
     pub fn travel_per_step(&self) -> Result<Enclosure<M>> {
         self.stands_at(1, Width::FINEST)
     }
 
     fn at(&self, step: i64) -> Result<Enclosure<Exact>> {
-        let travel = self.travel.mul(Exact::integer(step))?;
-        if !self.times_pi || step == 0 {
-            return Ok(Enclosure::exact(travel));
-        }
-        pi().map(|bound| bound.mul(travel))?.outward()
+        let travel = Enclosure::exact(self.travel.mul(Exact::integer(step))?);
+        let travel = if self.times_pi { travel.checked_mul(pi())? } else { travel };
+        travel.outward()
     }
 
     /// The step by division, where the two bounds of π agree on it.
@@ -101,7 +99,7 @@ impl<M: Measure> Mechanism for Linear<M> {
     }
 
     fn uniform_travel(&self) -> Option<Exact> {
-        (!self.times_pi).then_some(self.travel)
+        (!self.times_pi && self.travel.denominator() <= MEASURE_DENOMINATOR_MAX).then_some(self.travel)
     }
 
     fn step_sizes(&self, _steps: RangeInclusive<i64>) -> Result<StepSizes<M>> {

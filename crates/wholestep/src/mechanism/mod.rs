@@ -12,6 +12,7 @@ mod screw_tilt;
 mod search;
 mod step_mode;
 mod swing_arm;
+mod thread;
 mod tilted_blade;
 mod trains;
 mod triangle;
@@ -24,6 +25,7 @@ pub use screw_tilt::{ScrewTilt, TiltScrew};
 pub use search::Located;
 pub use step_mode::StepMode;
 pub use swing_arm::{Arm, ArmScrew, Sector, SwingArm};
+pub use thread::{Hand, Thread, ThreadForm};
 pub use tilted_blade::{DepthOfCut, TiltedBlade};
 pub use triangle::ScrewMotion;
 

@@ -50,8 +50,7 @@ impl TiltScrew {
 /// > γ = arccos((a² + b² − s²) / (2·a·b)), and the tilt is γ − γ₀ (or γ₀ − γ where it is
 /// > [`tilted_by`](TiltScrew::tilted_by) shortening),
 ///
-/// γ₀ being γ at step 0. This is the law of cosines (Euclid II.12 and II.13; any textbook of
-/// trigonometry).
+/// γ₀ being γ at step 0. This is the law of cosines (identity; Euclid II.12 and II.13).
 ///
 #[doc = include_str!("../../docs/screw_tilt.svg")]
 ///

@@ -146,9 +146,8 @@ fn nearer<M: Mechanism + ?Sized>(
 ) -> Result<Located> {
     let twice = target.base().add(target.base())?;
     loop {
-        let least = lower.position.low().base().add(upper.position.low().base())?;
-        let most = lower.position.high().base().add(upper.position.high().base())?;
-        let step = match (twice.cmp(&least), twice.cmp(&most)) {
+        let both = lower.position.base().checked_add(upper.position.base())?;
+        let step = match (twice.cmp(&both.low()), twice.cmp(&both.high())) {
             (Ordering::Less, _) => lower.step,
             (_, Ordering::Greater) => upper.step,
             (Ordering::Equal, Ordering::Equal) => even(lower.step, upper.step),

@@ -26,7 +26,7 @@ const TILT_MAX: i64 = 80;
 ///
 /// > p + (x − p)·cos θ − (y + d)·sin θ to the right and −d + (x − p)·sin θ + (y + d)·cos θ up
 ///
-/// (rotation about a point; any textbook of plane geometry). The blade's corners (0, h) and
+/// (identity: rotation about a point). The blade's corners (0, h) and
 /// (−kerf, h) and the line of its face give what the methods return.
 ///
 /// A blade of another diameter than the one for which the height axis was set up stands higher by

@@ -1,13 +1,14 @@
 //! The drive trains of a shop, each by the figures its maker prints.
 
 use super::drive::teeth;
-use super::{Drive, Linear};
+use super::thread::starts_in_range;
+use super::{Drive, Linear, Thread};
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::Exact;
 use crate::measure::{Angle, Length, LengthUnit, Measure, Unit};
 
 impl Linear<Length> {
-    /// A lead screw by its pitch and number of starts: lead = pitch × starts (ISO 2904 designation).
+    /// A lead screw by its pitch and number of starts: lead = pitch × starts.
     ///
     /// ```
     /// use wholestep::{Angle, Exact, Length, LengthUnit, Measure};
@@ -22,7 +23,7 @@ impl Linear<Length> {
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a pitch that is not positive, or fewer than 1 start.
     pub fn lead_screw_by_pitch(drive: Drive, pitch: Length, starts: u32) -> Result<Self> {
-        Self::per_turn(drive, positive("pitch", pitch)?.mul(starts_of_thread(starts)?)?)
+        Self::per_turn(drive, positive("pitch", pitch)?.mul(starts_in_range(starts)?)?)
     }
 
     /// A lead screw by its lead: the travel of one turn.
@@ -48,7 +49,25 @@ impl Linear<Length> {
                 .remedy("count the threads along one inch; 4 to 80 are usual"));
         }
         let pitch = LengthUnit::Inch.in_base().div(threads_per_inch)?;
-        Self::per_turn(drive, pitch.mul(starts_of_thread(starts)?)?)
+        Self::per_turn(drive, pitch.mul(starts_in_range(starts)?)?)
+    }
+
+    /// A lead screw by the designation of its thread.
+    ///
+    /// A left-hand thread does not turn the axis round; see [`Thread::hand`].
+    ///
+    /// ```
+    /// use wholestep::mechanism::{Drive, Linear, StepMode};
+    /// let motor = Drive::new("1.8 deg".parse()?, StepMode::new(16)?)?;
+    /// let screw = Linear::lead_screw_by_thread(motor, "Tr8x8(P2)".parse()?)?;
+    /// assert_eq!(screw, Linear::lead_screw_by_pitch(motor, "2 mm".parse()?, 4)?);
+    /// # Ok::<(), wholestep::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] for a travel per step that is too small or too large.
+    pub fn lead_screw_by_thread(drive: Drive, thread: Thread) -> Result<Self> {
+        Self::lead_screw_by_pitch(drive, thread.pitch(), thread.starts())
     }
 
     /// A toothed belt by its tooth pitch and the teeth of the pulley that drives it.
@@ -125,15 +144,4 @@ pub(super) fn positive(subject: &'static str, length: Length) -> Result<Exact> {
             .remedy("give a length above 0 mm; `direction` turns the axis round"));
     }
     Ok(length.base())
-}
-
-fn starts_of_thread(starts: u32) -> Result<Exact> {
-    const MOST: i128 = 100;
-    let starts = i128::from(starts);
-    if !(1..=MOST).contains(&starts) {
-        return Err(Error::new(ErrorKind::OutOfRange, "starts of the thread")
-            .given(Value::Integer(starts))
-            .between(Value::Integer(1), Value::Integer(MOST)));
-    }
-    Exact::new(starts, 1)
 }

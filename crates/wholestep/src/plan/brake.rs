@@ -6,6 +6,10 @@
 //! 2D/T - v1 is therefore at most v, and its deceleration
 //! (entry - v1) / T <= (v - v1)(v + v1) / 2D at most d. Jerk does not hold. The
 //! same is true of any larger D, so a brake can also end on a step further on.
+//!
+//! At v1 or below, D is the half step under way, and v stands for v1: the motor keeps
+//! its speed to the end of the step, so that the next motion begins no sooner than
+//! the next step would.
 
 use core::cmp::Ordering;
 
@@ -13,7 +17,7 @@ use ethnum::U256;
 
 use super::error::{PlanError, Rate};
 use super::limits::{StepLimits, parts};
-use super::profile::{MAX_STEPS, Profile, Shape, StartSpeed};
+use super::profile::{MAX_STEPS, MAX_TICKS, Profile, Shape, StartSpeed};
 use super::wide::{Wide, ceil_div, gcd};
 
 /// How a move under way is brought to rest.
@@ -210,13 +214,38 @@ impl Profile {
 }
 
 impl StepLimits {
+    /// The most steps that a stop takes: from full speed, after the edge just emitted.
+    ///
+    /// More than [`MAX_STEPS`] where no brake from full speed can be planned.
+    ///
+    /// ```
+    /// use num_rational::Ratio;
+    /// use wholestep::plan::{StepLimits, StepRates};
+    /// let rates = StepRates {
+    ///     speed: Ratio::from(400),
+    ///     acceleration: Ratio::from(4_000),
+    ///     deceleration: Ratio::from(1_000),
+    ///     start_speed: Ratio::from(0),
+    ///     jerk: None,
+    /// };
+    /// // 400² ÷ 2·1000 = 80 steps, the half of one being behind it.
+    /// assert_eq!(StepLimits::new(rates, 1_000_000)?.braking_room(), 80);
+    /// # Ok::<(), wholestep::plan::PlanError>(())
+    /// ```
+    pub fn braking_room(&self) -> u64 {
+        let (steps, seconds) = parts(self.rates().speed);
+        let full = Pace::new(steps, seconds * U256::from(self.timer_hz()), true);
+        self.brake(full, full).map_or(MAX_STEPS + 1, |profile| profile.steps())
+    }
+
     /// A brake for a speed known to lie between two bounds.
     fn brake(&self, low: Pace, high: Pace) -> Result<Profile, PlanError> {
         let rates = self.rates();
         let start = self.start_speed();
         let (p, q) = (U256::from(start.numerator), U256::from(start.denominator));
         if high.steps * q <= p * high.ticks {
-            return Profile::new(0, Shape::Rest);
+            // Slow enough to stop at once: at the end of the step under way.
+            return self.brake_over(low, 0);
         }
         let (rate, seconds) = parts(rates.deceleration);
         let timer = U256::from(self.timer_hz());
@@ -234,18 +263,28 @@ impl StepLimits {
 
     /// A brake from a speed of at least `low` that ends `steps` on, which must be room enough.
     fn brake_over(&self, low: Pace, steps: u64) -> Result<Profile, PlanError> {
+        if steps > MAX_STEPS {
+            return Err(PlanError::TooManySteps { given: steps, most: MAX_STEPS });
+        }
         let start = self.start_speed();
-        let (p, q) = (U256::from(start.numerator), U256::from(start.denominator));
+        let (mut p, mut q) = (U256::from(start.numerator), U256::from(start.denominator));
+        if low.steps * q < p * low.ticks {
+            // Slower than the motor may stop at once: a brake that speeds up is none.
+            (p, q) = (low.steps, low.ticks);
+        }
         let twice = U256::from(2 * steps + 1);
         let sum = low.steps * q + p * low.ticks;
-        let too_long = PlanError::TooLong { steps, most_ticks: super::MAX_TICKS };
+        let too_long = PlanError::TooLong { steps, most_ticks: MAX_TICKS };
         if sum == U256::ZERO {
             return Err(too_long);
         }
         let ticks = u64::try_from(ceil_div(twice * low.ticks * q, sum)).map_err(|_| too_long)?;
-        // Rounded up to whole ticks, the entry may be below the start speed: then
-        // one speed throughout, still below it.
-        let slow = twice * q < p * U256::from(2 * ticks);
+        if ticks > MAX_TICKS {
+            return Err(too_long);
+        }
+        // Rounded up to whole ticks, the entry may be no faster than the end: then
+        // one speed throughout, not above either.
+        let slow = twice * q <= p * U256::from(2 * ticks);
         let end = if slow {
             let twice = u64::try_from(twice).map_err(|_| too_long)?;
             let ratio = num_rational::Ratio::new(twice, 2 * ticks);

@@ -27,6 +27,17 @@ impl fmt::Display for Rate {
 }
 
 impl Rate {
+    /// Its key in an axis file.
+    const fn parameter(self) -> &'static str {
+        match self {
+            Self::Speed => "motion.speed",
+            Self::StartSpeed => "motion.start_speed",
+            Self::Acceleration => "motion.acceleration",
+            Self::Deceleration => "motion.deceleration",
+            Self::Jerk => "motion.jerk",
+        }
+    }
+
     const fn noun(self) -> &'static str {
         match self {
             Self::Speed => "speed",
@@ -185,23 +196,26 @@ impl From<PlanError> for Error {
         let hertz = |rate: u64| Value::Count(rate.into(), "Hz");
         match error {
             PlanError::TimerRate { given, most } => {
-                plan("timer rate").given(hertz(given)).between(hertz(1), hertz(most))
+                plan("timer rate").about("pulse.timer_hz").given(hertz(given)).between(hertz(1), hertz(most))
             }
-            PlanError::ZeroRate { rate } => {
-                plan(rate.noun()).given(Value::Integer(0)).remedy("give a rate above 0")
-            }
+            PlanError::ZeroRate { rate } => plan(rate.noun())
+                .about(rate.parameter())
+                .given(Value::Integer(0))
+                .remedy("give a rate above 0"),
             PlanError::RateOutOfRange { rate } => plan(rate.noun())
+                .about(rate.parameter())
                 .remedy("give a less extreme rate; on this timer a move's duration leaves its range"),
             PlanError::SpeedAboveTimer { given, timer_hz } => plan("speed in steps a second")
+                .about("motion.speed")
                 .given(Value::Integer(given.into()))
                 .at_most(Value::Integer(timer_hz.into()))
                 .remedy("lower the speed, or take a faster timer or a coarser step mode"),
             PlanError::NotSlower => {
                 plan("speed for one move").remedy("give one not above the speed of the axis")
             }
-            PlanError::JerkWithStartSpeed => {
-                plan("start speed").remedy("leave it out; a jerk-limited move starts from rest")
-            }
+            PlanError::JerkWithStartSpeed => plan("start speed")
+                .about("motion.start_speed")
+                .remedy("leave it out; a jerk-limited move starts from rest"),
             PlanError::TooManySteps { given, most } => {
                 plan("leg of a move").given(steps(given)).at_most(steps(most))
             }
@@ -209,15 +223,17 @@ impl From<PlanError> for Error {
                 .given(Value::Integer(given.try_into().unwrap_or(i128::MAX)))
                 .at_most(Value::Integer(most.try_into().unwrap_or(i128::MAX))),
             PlanError::TooLong { steps: given, most_ticks } => plan("duration of a move of")
+                .about("motion.speed")
                 .given(steps(given))
                 .at_most(ticks(most_ticks))
                 .remedy("raise the rates or take a slower timer"),
             PlanError::PulseInterval { shortest, needed } => plan("shortest interval between pulses")
+                .about("motion.speed")
                 .given(ticks(shortest))
                 .at_least(ticks(needed))
                 .remedy("lower the speed, or take a coarser step mode; the driver needs pulse width and gap"),
             PlanError::PulseTiming { given, least, most } => {
-                plan("pulse timing").given(ticks(given)).between(ticks(least), ticks(most))
+                plan("pulse timing").about("pulse").given(ticks(given)).between(ticks(least), ticks(most))
             }
             PlanError::EdgeOutOfRange { given, last } => plan("edge")
                 .given(Value::Integer(given.into()))

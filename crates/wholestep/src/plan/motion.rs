@@ -132,12 +132,8 @@ impl Plan {
             {
                 return Err(PlanError::PulseInterval { shortest, needed: timing.least_interval() });
             }
-            let setup = if before == Some(direction) { 0 } else { timing.direction_setup() };
-            let leg = Leg {
-                start: end.map_or(setup, |end: u64| end + timing.width() + setup.max(timing.gap())),
-                direction,
-                profile,
-            };
+            let turned = (before != Some(direction)).then(|| end.map_or(0, |end| timing.pulse_over(end)));
+            let leg = Leg { start: timing.start_after(end, turned), direction, profile };
             if leg.end() > MAX_TICKS {
                 return Err(PlanError::TooLong { steps: steps.unsigned_abs(), most_ticks: MAX_TICKS });
             }

@@ -5,7 +5,7 @@ use num_rational::Ratio;
 use super::{Direction, Plan, PulseTiming, StepLimits, StepRates, at_most};
 use crate::axis::{Approach, Axis, Placement};
 use crate::error::{Error, ErrorKind, Result};
-use crate::exact::{Exact, Rounding};
+use crate::exact::{Enclosure, Exact, Rounding};
 use crate::measure::{Measure, Speed};
 use crate::mechanism::{Mechanism, StepSizes, Trend};
 
@@ -87,6 +87,7 @@ impl<'a, M: Mechanism> Planner<'a, M> {
     /// [`Either`](Approach::Either) side means that it is not known: the backlash is then taken up.
     ///
     /// # Errors
+    /// [`ErrorKind::OtherAxis`] where either end is a placement of another machine;
     /// [`ErrorKind::BeyondLimit`] where either end, or the turning point, lies past a soft limit;
     /// [`ErrorKind::Plan`] where the move has too many steps or ticks.
     pub fn plan(
@@ -96,6 +97,7 @@ impl<'a, M: Mechanism> Planner<'a, M> {
         to: &Placement<M::Measure>,
     ) -> Result<Plan> {
         for end in [start, to] {
+            self.axis.fingerprint().check(end.fingerprint())?;
             if !self.axis.allows(end.step()) {
                 return Err(self.past_limit(end.step()));
             }
@@ -118,14 +120,15 @@ impl<'a, M: Mechanism> Planner<'a, M> {
             return Ok(None);
         }
         let position = self.axis.at_step(target)?.position();
+        let backlash = Enclosure::exact(settings.backlash);
         let (edge, rounding) = if upward {
-            (position.low().sub(settings.backlash)?, Rounding::Below)
+            (position.checked_sub(backlash)?.low(), Rounding::Below)
         } else {
-            (position.high().add(settings.backlash)?, Rounding::Above)
+            (position.checked_add(backlash)?.high(), Rounding::Above)
         };
         // Steps from the turn to the target, in the direction of approach.
         let toward = self.direction(upward).sign();
-        let turn = self.step_outside_limits(edge, rounding)?;
+        let turn = self.axis.step_for(edge, rounding)?.step;
         let travelled = (target - from) * toward;
         let taken_up =
             travelled >= (target - turn) * toward || (travelled >= 0 && arrived == settings.approach);
@@ -135,12 +138,6 @@ impl<'a, M: Mechanism> Planner<'a, M> {
         if self.axis.allows(turn) { Ok(Some(turn)) } else { Err(self.past_limit(turn)) }
     }
 
-    /// As [`Axis::place`], but the soft limits are left to the caller.
-    fn step_outside_limits(&self, target: M::Measure, rounding: Rounding) -> Result<i64> {
-        let on_mechanism = target.add(self.axis.zero())?.sub(self.axis.settings().datum)?;
-        Ok(self.axis.mechanism().locate(on_mechanism, rounding)?.step)
-    }
-
     fn direction(&self, upward: bool) -> Direction {
         if upward == (self.axis.trend() == Trend::Rising) { Direction::Forward } else { Direction::Backward }
     }
@@ -148,10 +145,12 @@ impl<'a, M: Mechanism> Planner<'a, M> {
     fn past_limit(&self, step: i64) -> Error {
         let settings = self.axis.settings();
         let error = Error::new(ErrorKind::BeyondLimit, "move past a soft limit");
-        let Ok(there) = self.axis.at_step(step) else { return error };
+        let (Ok(there), Ok((low, high))) = (self.axis.at_step(step), self.axis.limits()) else {
+            return error;
+        };
         error
-            .given(settings.quote(there.position().low()))
-            .between(settings.quote(settings.low), settings.quote(settings.high))
+            .given(settings.quote(there.target()))
+            .between(settings.quote(low), settings.quote(high))
             .remedy("leave room for the approach beyond the target, or approach from either side")
     }
 }

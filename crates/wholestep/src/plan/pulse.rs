@@ -58,4 +58,20 @@ impl PulseTiming {
     pub const fn least_interval(&self) -> u64 {
         self.width + self.gap
     }
+
+    /// The first tick at which the pulse of an edge at tick `edge` is over. Until then the direction
+    /// signal must stand.
+    pub(crate) const fn pulse_over(&self, edge: u64) -> u64 {
+        edge.saturating_add(self.width)
+    }
+
+    /// The first tick at which a motion may begin: after the pulse of the last edge, at tick `edge`,
+    /// and its gap, and after the direction set-up, if the direction signal turned at tick `turned`.
+    ///
+    /// Plans and the live carriage both ask here, so a stop is followed by a start in one way only.
+    pub(crate) fn start_after(&self, edge: Option<u64>, turned: Option<u64>) -> u64 {
+        let paused = edge.map_or(0, |edge| self.pulse_over(edge).saturating_add(self.gap));
+        let set_up = turned.map_or(0, |turned| turned.saturating_add(self.direction_setup));
+        paused.max(set_up)
+    }
 }

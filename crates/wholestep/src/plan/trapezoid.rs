@@ -190,23 +190,55 @@ impl Slope {
         const FINE: u32 = 22;
         let share = self.square.ceil_times(steps << FINE)?;
         let enough = |x: u64| {
-            let x = u128::from(x);
+            let wide = u128::from(x);
             // Rounded down, so never enough too early.
-            (x * x)
-                .checked_mul(1 << FINE)
-                .zip((2 * x).checked_mul(self.offset))
-                .is_none_or(|(square, linear)| square + (linear >> (32 - FINE)) >= share)
+            let narrow = (wide * wide).checked_mul(1 << FINE).zip((2 * wide).checked_mul(self.offset));
+            if let Some(sum) = narrow.and_then(|(square, linear)| square.checked_add(linear >> (32 - FINE))) {
+                return sum >= share;
+            }
+            let x = U256::from(x);
+            let linear = (x << 1) * U256::from(self.offset);
+            ((x * x) << FINE) + (linear >> (32 - FINE)) >= U256::from(share)
         };
         let offset = self.offset >> (32 - FINE / 2);
         let root = ceil_sqrt(share.checked_add(offset.checked_mul(offset)?)?);
-        let mut x = u64::try_from((u128::from(root) - offset) >> (FINE / 2)).ok()?;
-        while !enough(x) {
-            x += 1;
+        let guess = u64::try_from(u128::from(root).checked_sub(offset)? >> (FINE / 2)).ok()?;
+        least_from(guess, enough)
+    }
+}
+
+/// The least number that is `enough`, which every number above it is too; nothing if none is. In
+/// strides from `guess` that double and are then halved, so a bad guess costs time by its logarithm.
+fn least_from(guess: u64, enough: impl Fn(u64) -> bool) -> Option<u64> {
+    let mut stride = 1;
+    let (mut low, mut high) = if enough(guess) {
+        let mut high = guess;
+        loop {
+            let Some(low) = high.checked_sub(stride) else { break (None, high) };
+            if !enough(low) {
+                break (Some(low), high);
+            }
+            (high, stride) = (low, stride.saturating_mul(2));
         }
-        while x > 0 && enough(x - 1) {
-            x -= 1;
+    } else {
+        let mut low = guess;
+        loop {
+            let high = low.checked_add(stride)?;
+            if enough(high) {
+                break (Some(low), high);
+            }
+            (low, stride) = (high, stride.saturating_mul(2));
         }
-        Some(x)
+    };
+    // `low` is not enough, or there is nothing below 0; `high` is.
+    loop {
+        let middle = match low {
+            Some(low) if high - low <= 1 => return Some(high),
+            None if high == 0 => return Some(0),
+            Some(low) => low + (high - low) / 2,
+            None => high / 2,
+        };
+        if enough(middle) { high = middle } else { low = Some(middle) }
     }
 }
 

@@ -74,10 +74,9 @@ pub(crate) fn ceil_sqrt(value: u128) -> u64 {
         let root = small.isqrt();
         return root + u64::from(root * root < small);
     }
-    // A root of a 128-bit value has at most 64 bits, and the largest value planned
-    // for is far below the last square.
+    // The last root of 64 bits stands for the one beyond it, which no plan may take anyway.
     let root = value.isqrt();
-    i128::low((root + u128::from(root * root < value)).cast_signed())
+    u64::try_from(root + u128::from(root * root < value)).unwrap_or(u64::MAX)
 }
 
 /// The least whole number whose cube is at least `value` (below 2^124).

@@ -2,7 +2,7 @@
 
 use alloc::sync::Arc;
 
-use crate::axis::{Axis, Settings};
+use crate::axis::{Axis, Fingerprint, Settings};
 use crate::error::Result;
 use crate::measure::{Angle, Length, Measure};
 use crate::mechanism::Mechanism;
@@ -55,6 +55,14 @@ pub enum AnyAxis {
 }
 
 impl AnyAxis {
+    /// Which machine its step numbers belong to.
+    pub const fn fingerprint(&self) -> Fingerprint {
+        match self {
+            Self::Length(axis) => axis.fingerprint(),
+            Self::Angle(axis) => axis.fingerprint(),
+        }
+    }
+
     /// The axis, where its positions are lengths.
     pub const fn as_length(&self) -> Option<&Axis<LengthMechanism>> {
         match self {

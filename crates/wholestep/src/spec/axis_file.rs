@@ -9,6 +9,7 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use super::any::{Along, AnyAxis, AnyMechanism, SharedMechanism};
+use super::caution::{self, Caution};
 use super::changed::changed;
 use super::document::Document;
 use super::figures::Figures;
@@ -31,7 +32,7 @@ use crate::mechanism::{Drive, StepMode};
 /// |---|---|
 /// | at the top | `version = 1`, `name`, `kind`; `unit`, which quoted numbers without one are in |
 /// | `[motor]` | `step_angle`, `step_mode` (`"full"`, `"1/16"` or 16); `driver_teeth` and `driven_teeth`, a whole number or a list of them for several pairs |
-/// | `[mechanism]` | of `lead_screw`: `pitch` and `starts`, or `lead`, or `threads_per_inch` (and `starts`); of `belt`: `tooth_pitch`, `pulley_teeth`; of `rack`: `tooth_pitch` or `module`, `pinion_teeth`; of `drum`: `diameter`, `rope_thickness`; of `measured`: `travel_per_turn`; of `rotary`: none; of `swing_arm`: `arm`, `pivot_depth`, `blade_diameter`, then the keys of [`ArmScrew`](crate::mechanism::ArmScrew) or of [`Sector`](crate::mechanism::Sector); of `screw_tilt`: those of [`TiltScrew`](crate::mechanism::TiltScrew) |
+/// | `[mechanism]` | of `lead_screw`: `thread`, a designation that [`Thread`](crate::mechanism::Thread) reads (`"Tr12x3"`, `"1/2-10 Acme"`), or `pitch` and `starts`, or `lead`, or `threads_per_inch` (and `starts`); of `belt`: `tooth_pitch`, `pulley_teeth`; of `rack`: `tooth_pitch` or `module`, `pinion_teeth`; of `drum`: `diameter`, `rope_thickness`; of `measured`: `travel_per_turn`; of `rotary`: none; of `swing_arm`: `arm`, `pivot_depth`, `blade_diameter`, then the keys of [`ArmScrew`](crate::mechanism::ArmScrew) or of [`Sector`](crate::mechanism::Sector); of `screw_tilt`: those of [`TiltScrew`](crate::mechanism::TiltScrew) |
 /// | `[limits]` | `low`, `high`; `datum`, where the mechanism's nought stands, 0 where left out |
 /// | `[motion]` | `speed`, `acceleration`; `deceleration`, the acceleration where left out; `jerk`, `start_speed`, `backlash`; `direction` (`"normal"` or `"reversed"`); `approach` (`"either"`, `"from_below"` or `"from_above"`) |
 /// | `[pulse]` | `timer_hz`, `direction_setup`, `width`, `gap` |
@@ -56,6 +57,7 @@ pub struct AxisFile {
     equipment: AnyEquipment,
     configuration: Configuration,
     figures: Figures,
+    cautions: Vec<Caution>,
     file: Option<String>,
     text: String,
     registry: Registry,
@@ -118,6 +120,11 @@ impl AxisFile {
         &self.figures
     }
 
+    /// What in the file works but looks wrong; show it to whoever reads the file.
+    pub fn cautions(&self) -> &[Caution] {
+        &self.cautions
+    }
+
     /// The configuration of a carriage on this axis.
     pub const fn configuration(&self) -> &Configuration {
         &self.configuration
@@ -160,6 +167,10 @@ impl AxisFile {
     /// # Errors
     /// As [`load`](Self::load).
     pub fn from_document(document: &Document, registry: &Registry) -> Result<Self> {
+        Self::read(document, registry).map_err(|error| document.place(error))
+    }
+
+    fn read(document: &Document, registry: &Registry) -> Result<Self> {
         let mut root = document.root();
         root.check_version()?;
         root.declare_unit()?;
@@ -169,13 +180,16 @@ impl AxisFile {
             error.advice(format!("name one of these in quotes: {}", listed(registry.kinds())))
         })?;
         registry.factory(&kind).map_err(|error| root.blame_at("kind", error))?;
-        let drive = read_drive(&mut root.section("motor")?)?;
+        let drive = read_drive(&mut root.section_with("motor", &["step_angle", "step_mode"])?)?;
         let mut section = root.section_or_empty("mechanism")?;
         let mechanism = registry.mechanism(&kind, &mut section, drive)?;
         let description = describe(&kind, &section);
-        let sections =
-            Sections { mechanism: section, limits: root.section("limits")?, motion: root.section("motion")? };
-        let mut pulses = root.section("pulse")?;
+        let sections = Sections {
+            mechanism: section,
+            limits: root.section_with("limits", &["low", "high"])?,
+            motion: root.section_with("motion", &["speed", "acceleration"])?,
+        };
+        let mut pulses = root.section_with("pulse", &["timer_hz", "direction_setup", "width", "gap"])?;
         let fitted = Fitted::of(&mut root)?;
         let machine = root.optional_section("machine")?;
         root.finish()?;
@@ -186,8 +200,8 @@ impl AxisFile {
         let figures = Figures::read(machine)?;
         let pulse: Pulse = pulses.read()?;
         pulse.check().map_err(|error| pulses.blame(error))?;
-        let fitted = fitted.read(&axis, pulse).map_err(|error| pulses.blame(error));
-        let (equipment, configuration) = fitted?;
+        let (equipment, configuration) = fitted.read(&axis, pulse).map_err(or_limits)?;
+        let cautions = caution::all(document, &axis, pulse, &equipment, &configuration).map_err(or_limits)?;
         Ok(Self {
             name,
             kind,
@@ -198,10 +212,19 @@ impl AxisFile {
             equipment,
             configuration,
             figures,
+            cautions,
             file: document.file().map(Into::into),
             text: document.text().into(),
             registry: registry.clone(),
         })
+    }
+}
+
+/// What is about nothing a file names comes from the figures between the soft limits.
+fn or_limits(error: Error) -> Error {
+    match (error.parameter(), error.key()) {
+        (None, None) => error.about("limits"),
+        _ => error,
     }
 }
 
@@ -281,6 +304,9 @@ impl Sections<'_> {
 
     /// Places an error about the axis as a whole in the section that names it.
     fn blame(&self, error: Error) -> Error {
+        if error.parameter().is_some() {
+            return error;
+        }
         let sections = [&self.limits, &self.motion, &self.mechanism];
         let named = sections.into_iter().find(|section| section.key_named_in(&error).is_some());
         named.unwrap_or(&self.limits).blame(error)

@@ -81,6 +81,10 @@ impl Document {
         }
     }
 
+    pub(super) fn table(&self) -> &toml_edit::Table {
+        self.tree.as_table()
+    }
+
     pub(super) const fn no_keys(&self) -> &toml_edit::Table {
         &self.no_keys
     }
@@ -96,11 +100,14 @@ pub(super) fn line_at(text: &str, offset: usize) -> usize {
 }
 
 fn read_text(path: &Path) -> Result<String> {
-    let unreadable = |error: io::Error| match error.kind() {
-        io::ErrorKind::NotFound => {
-            Error::new(ErrorKind::File, "file not found").remedy("check the name and the folder")
-        }
-        _ => Error::new(ErrorKind::File, "file cannot be read").advice(error.to_string()),
+    let unreadable = |error: io::Error| {
+        let refused = match error.kind() {
+            io::ErrorKind::NotFound => {
+                Error::new(ErrorKind::File, "file not found").remedy("check the name and the folder")
+            }
+            _ => Error::new(ErrorKind::File, "file cannot be read").advice(error.to_string()),
+        };
+        refused.os_error(path.display().to_string(), error.raw_os_error())
     };
     let mut bytes = alloc::vec::Vec::new();
     let file = File::open(path).map_err(unreadable)?;

@@ -10,7 +10,7 @@ use super::section::Section;
 use crate::error::{Error, Result};
 use crate::exact::Exact;
 use crate::measure::{Angle, AngleUnit, Length, LengthUnit, Measure, Unit};
-use crate::mechanism::StepMode;
+use crate::mechanism::{StepMode, Thread};
 
 /// A figure of an axis file, and another that the machine may have instead.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -105,6 +105,9 @@ impl Search {
         let tooth_pitches: &[_] = if kind == "belt" { BELT_PITCHES } else { RACK_PITCHES };
         match kind {
             "lead_screw" => {
+                if let Some(says) = section.optional::<Thread>("thread")? {
+                    self.thread(says, section.length_unit().unwrap_or(LengthUnit::Millimetre))?;
+                }
                 self.count("starts", section, 1..=12)?;
                 self.length("pitch", section, PITCHES)?;
                 self.length("lead", section, LEADS)?;
@@ -121,6 +124,26 @@ impl Search {
                 self.length("module", section, MODULES)?;
             }
             _ => {}
+        }
+        Ok(())
+    }
+
+    /// Another lead than that of the thread that the file names.
+    fn thread(&mut self, says: Thread, unit: LengthUnit) -> Result<()> {
+        let leads = read::<Length>(LEADS)?.into_iter().chain(read(PITCHES)?);
+        let mut best: Option<(Exact, Length)> = None;
+        for lead in leads {
+            let off = self.off_by(lead.base().div(says.lead()?.base())?)?;
+            if let Some(off) = off.filter(|off| best.is_none_or(|(least, _)| *off < least)) {
+                best = Some((off, lead));
+            }
+        }
+        if let Some((_, lead)) = best.filter(|(_, lead)| says.lead() != Ok(*lead)) {
+            self.found.push(Explanation {
+                key: "thread",
+                says: says.to_string(),
+                fits: format!("a lead of {}", lead.exact_in(unit)),
+            });
         }
         Ok(())
     }
@@ -208,11 +231,10 @@ fn read<T: FromStr<Err = Error>>(figures: &[&str]) -> Result<Vec<T>> {
     figures.iter().map(|figure| figure.parse()).collect()
 }
 
-// Figures in common use, from memory where no standard is named; none of them decides anything but
-// which explanation a person is offered.
+// Figures in common use (memory), and no standard's list; none of them decides anything but which
+// explanation a person is offered.
 const STEP_MODES: &[u32] = &[1, 2, 4, 5, 8, 10, 16, 20, 25, 32, 40, 50, 64, 100, 125, 128, 200, 256];
 const STEP_ANGLES: &[&str] = &["1.8 deg", "0.9 deg", "0.72 deg", "1.2 deg"];
-/// Trapezoidal threads (pitches as in ISO 2904).
 const PITCHES: &[&str] = &[
     "1 mm", "1.5 mm", "2 mm", "3 mm", "4 mm", "5 mm", "6 mm", "7 mm", "8 mm", "9 mm", "10 mm", "12 mm",
     "1/16 in", "1/12 in", "1/10 in", "1/8 in", "1/6 in", "1/5 in", "1/4 in",
@@ -221,14 +243,12 @@ const LEADS: &[&str] = &[
     "1 mm", "1.5 mm", "2 mm", "2.5 mm", "3 mm", "4 mm", "5 mm", "6 mm", "8 mm", "10 mm", "12 mm", "16 mm",
     "20 mm", "25 mm", "32 mm", "40 mm", "50 mm", "1/10 in", "1/8 in", "1/5 in", "1/4 in", "1/2 in", "1 in",
 ];
-/// General-purpose Acme threads (ASME B1.5).
 const THREADS_PER_INCH: &[&str] = &["16", "14", "12", "10", "8", "6", "5", "4", "3", "5/2", "2"];
 const BELT_PITCHES: &[&str] = &[
     "2 mm", "2.5 mm", "3 mm", "5 mm", "8 mm", "10 mm", "14 mm", "20 mm", "2/25 in", "1/5 in", "3/8 in",
     "1/2 in",
 ];
 const RACK_PITCHES: &[&str] = &["2 mm", "2.5 mm", "3 mm", "4 mm", "5 mm", "10 mm"];
-/// Modules of gear teeth (ISO 54).
 const MODULES: &[&str] =
     &["0.5 mm", "0.8 mm", "1 mm", "1.25 mm", "1.5 mm", "2 mm", "2.5 mm", "3 mm", "4 mm", "5 mm"];
 

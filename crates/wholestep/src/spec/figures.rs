@@ -35,7 +35,7 @@ impl Figures {
             upright: section.optional("upright")?,
             guide_friction: figure(&mut section, "guide_friction", "N", "10 N")?,
             efficiency: figure(&mut section, "efficiency", "", "0.35")?,
-            holding_torque: figure(&mut section, "holding_torque", "N·m", "1.2 N·m")?,
+            holding_torque: figure(&mut section, "holding_torque", "N·m", "0.9 N·m")?,
             full_torque_to: figure(&mut section, "full_torque_to", "rev/min", "300 rev/min")?,
             no_torque_at: figure(&mut section, "no_torque_at", "rev/min", "1500 rev/min")?,
             rotor_inertia: figure(&mut section, "rotor_inertia", "g·cm²", "300 g·cm²")?,

@@ -110,8 +110,7 @@ impl<'d> Fitted<'d> {
     ) -> Result<(Equipment<M::Measure>, Configuration)> {
         let equipment = self.equipment(axis)?;
         let timing = pulse.timing()?;
-        let configuration =
-            equipment.configuration(axis, pulse.timer_hz, timing).map_err(|error| self.blame(error))?;
+        let configuration = equipment.configuration(axis, pulse.timer_hz, timing)?;
         Ok((equipment, configuration))
     }
 
@@ -163,16 +162,5 @@ impl<'d> Fitted<'d> {
             equipment.measured_travel = keys.measured_travel.unwrap_or(equipment.measured_travel);
         }
         Ok(equipment)
-    }
-
-    /// Places an error about the equipment as a whole in the section that names it.
-    fn blame(&self, error: Error) -> Error {
-        let sections =
-            [&self.home, &self.touch_off, &self.hand, &self.switches, &self.drive, &self.commissioning];
-        let given = || sections.into_iter().flatten();
-        match given().find(|section| section.key_named_in(&error).is_some()).or_else(|| given().next()) {
-            Some(section) => section.blame(error),
-            None => error,
-        }
     }
 }

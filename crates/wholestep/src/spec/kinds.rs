@@ -7,7 +7,7 @@ use super::section::Section;
 use crate::error::{Error, ErrorKind, Result};
 use crate::exact::Exact;
 use crate::measure::{Angle, Length};
-use crate::mechanism::{Arm, Drive, Linear, ScrewTilt, SwingArm};
+use crate::mechanism::{Arm, Drive, Linear, ScrewTilt, SwingArm, Thread};
 
 type Factory = fn(&mut Section<'_>, Drive) -> Result<AnyMechanism>;
 
@@ -22,28 +22,35 @@ pub(super) const BUILT_IN: [(&str, Factory); 8] = [
     ("screw_tilt", |section, drive| ScrewTilt::new(drive, section.read()?).map(AnyMechanism::angle)),
 ];
 
-/// One of `pitch` with `starts`, `lead`, or `threads_per_inch` with the `starts` where there are
+/// One of `thread`, `pitch` with `starts`, `lead`, or `threads_per_inch` with the `starts` if there are
 /// several.
 fn lead_screw(section: &mut Section<'_>, drive: Drive) -> Result<Linear<Length>> {
+    let thread: Option<Thread> = section.optional("thread")?;
     let pitch: Option<Length> = section.optional("pitch")?;
     let lead: Option<Length> = section.optional("lead")?;
     let threads_per_inch: Option<Exact> = section.optional("threads_per_inch")?;
     let starts: Option<u32> = section.optional("starts")?;
     section.finish()?;
-    match (pitch, lead, threads_per_inch) {
-        (Some(pitch), None, None) => Linear::lead_screw_by_pitch(drive, pitch, section.required("starts")?),
-        (None, Some(lead), None) if starts.is_none() => Linear::lead_screw_by_lead(drive, lead),
-        (None, Some(_), None) => Err(Error::new(ErrorKind::Key, "starts beside a lead")
+    match (thread, pitch, lead, threads_per_inch) {
+        (Some(thread), None, None, None) if starts.is_none() => Linear::lead_screw_by_thread(drive, thread),
+        (Some(_), None, None, None) => Err(Error::new(ErrorKind::Key, "starts beside a thread")
+            .remedy("write them into the thread, as in Tr8x8(P2) or 1/2-10 Acme, 2 starts")),
+        (None, Some(pitch), None, None) => {
+            Linear::lead_screw_by_pitch(drive, pitch, section.required("starts")?)
+        }
+        (None, None, Some(lead), None) if starts.is_none() => Linear::lead_screw_by_lead(drive, lead),
+        (None, None, Some(_), None) => Err(Error::new(ErrorKind::Key, "starts beside a lead")
             .remedy("leave starts out; the lead is pitch × starts already")),
-        (None, None, Some(threads)) => {
+        (None, None, None, Some(threads)) => {
             Linear::lead_screw_by_threads_per_inch(drive, threads, starts.unwrap_or(1))
         }
-        (None, None, None) => Err(Error::new(ErrorKind::Key, "screw without its travel").remedy(WAYS)),
+        (None, None, None, None) => Err(Error::new(ErrorKind::Key, "screw without its travel").remedy(WAYS)),
         _ => Err(Error::new(ErrorKind::Key, "screw given in more than one way").remedy(WAYS)),
     }
 }
 
-const WAYS: &str = "give exactly one of: pitch and starts; lead; threads_per_inch (and starts, if several)";
+const WAYS: &str =
+    "give exactly one of: thread; pitch and starts; lead; threads_per_inch (and starts, if several)";
 
 #[derive(Deserialize)]
 struct Belt {

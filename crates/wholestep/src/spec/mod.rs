@@ -3,12 +3,14 @@
 
 mod any;
 mod axis_file;
+mod caution;
 mod changed;
 mod document;
 mod explanation;
 mod figures;
 mod fitted;
 mod kinds;
+mod parameter;
 mod place;
 mod pulse;
 mod reader;
@@ -22,6 +24,7 @@ mod whole;
 
 pub use any::{AngleMechanism, AnyAxis, AnyMechanism, LengthMechanism, SharedMechanism};
 pub use axis_file::AxisFile;
+pub use caution::Caution;
 pub use document::Document;
 pub use explanation::Explanation;
 pub use figures::Figures;

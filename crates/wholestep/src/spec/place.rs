@@ -26,21 +26,32 @@ pub(super) struct Place<'d> {
     pub(super) key: String,
     pub(super) span: Range<usize>,
     pub(super) units: Units,
+    /// Whether its section is one of several of its name.
+    pub(super) listed: bool,
+    entry: bool,
 }
 
 impl<'d> Place<'d> {
     pub(super) fn root(document: &'d Document) -> Self {
-        Self { document, key: String::new(), span: 0..0, units: Units::default() }
+        Self {
+            document,
+            key: String::new(),
+            span: 0..0,
+            units: Units::default(),
+            listed: false,
+            entry: false,
+        }
     }
 
     /// The place of `key` below this one.
     pub(super) fn child(&self, key: &str, span: Option<Range<usize>>) -> Self {
-        Self { key: self.path(key), span: span.unwrap_or_else(|| self.span.clone()), ..self.clone() }
+        let span = span.unwrap_or_else(|| self.span.clone());
+        Self { key: self.path(key), span, listed: self.entry, entry: false, ..self.clone() }
     }
 
     /// The place of one entry of the list that stands here.
     pub(super) fn entry(&self, span: Option<Range<usize>>) -> Self {
-        Self { span: span.unwrap_or_else(|| self.span.clone()), ..self.clone() }
+        Self { span: span.unwrap_or_else(|| self.span.clone()), entry: true, ..self.clone() }
     }
 
     pub(super) fn path(&self, key: &str) -> String {

@@ -56,6 +56,6 @@ impl Pulse {
     /// [`ErrorKind::Overflow`] where they do not fit.
     pub fn ticks(&self, time: Time) -> Result<u64> {
         let ticks = time.seconds().mul(Exact::new(self.timer_hz.into(), 1)?)?.round(Rounding::Above);
-        u64::try_from(ticks).map_err(|_| Error::new(ErrorKind::Overflow, "time in ticks"))
+        u64::try_from(ticks).map_err(|_| Error::new(ErrorKind::Overflow, "time in ticks").about("pulse"))
     }
 }

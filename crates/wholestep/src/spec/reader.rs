@@ -71,9 +71,12 @@ impl<'d> Reader<'d> {
 
     /// A decimal without quotes, or a whole number without a unit.
     fn bare(&self, wanted: Wanted, kind: ErrorKind) -> Trouble {
-        let quoted = wanted.quoted(self.place.written(), self.place.units);
         let error = Error::new(kind, wanted.subject()).given(self.place.quoted());
-        self.place.blame(error.advice(format!("write it in quotes: {quoted}"))).into()
+        let advice = match wanted.exactly(self.place.written(), self.place.units) {
+            Some(quoted) => format!("write it in quotes: {quoted}"),
+            None => format!("write it in quotes and with its unit, such as {}", wanted.units_to_choose()),
+        };
+        self.place.blame(error.advice(advice)).into()
     }
 
     /// The text of a type that reads its own, with the unit the file declares.
@@ -85,8 +88,10 @@ impl<'d> Reader<'d> {
             Node::Integer(number) if matches!(wanted, Wanted::Number | Wanted::StepMode) => wanted
                 .with_unit(&number.to_string(), self.place.units)
                 .map_err(|error| self.place.blame(error).into()),
-            Node::Integer(_) => Err(self.bare(wanted, ErrorKind::MissingUnit)),
-            Node::Decimal if wanted != Wanted::StepMode => Err(self.bare(wanted, ErrorKind::InexactNumber)),
+            Node::Integer(_) if wanted != Wanted::Thread => Err(self.bare(wanted, ErrorKind::MissingUnit)),
+            Node::Decimal if !matches!(wanted, Wanted::StepMode | Wanted::Thread) => {
+                Err(self.bare(wanted, ErrorKind::InexactNumber))
+            }
             _ => Err(self.refuse(wanted)),
         }
     }
@@ -116,6 +121,7 @@ impl<'d> Reader<'d> {
         let entries: Vec<Self> = match self.node(Wanted::List)? {
             Node::Values(list) => list.iter().map(|v| entry(v.span(), Node::of_value(v))).collect(),
             Node::Tables(tables) => tables.iter().map(|t| entry(t.span(), Node::Table(t))).collect(),
+            Node::Table(_) => return Err(self.refuse(Wanted::Sections)),
             _ => return Err(self.refuse(Wanted::List)),
         };
         let mut entries = Entries(entries.into_iter());
@@ -143,7 +149,8 @@ impl<'d> Reader<'d> {
         if let Some(fields) = fields
             && let Some(unknown) = keys().find(|key| !fields.contains(key))
         {
-            return Err(unknown_key(&self.place, table, unknown, fields.iter().copied()).into());
+            let known = self.taken.iter().map(String::as_str).chain(fields.iter().copied());
+            return Err(unknown_key(&self.place, table, unknown, known).into());
         }
         let mut values: Vec<(&'d str, Self)> = keys()
             .filter_map(|key| {

@@ -91,12 +91,18 @@ impl Registry {
     /// Keys of the section that `factory` does not ask for are refused after it.
     ///
     /// # Errors
-    /// [`ErrorKind::Refused`] for the name of a kind that is known already.
+    /// [`ErrorKind::Syntax`] for a name that is not one word, [`ErrorKind::Refused`] for that of a
+    /// kind that is known already.
     pub fn with(
         mut self,
         kind: &str,
         factory: impl Fn(&mut Section<'_>, Drive) -> Result<AnyMechanism> + Send + Sync + 'static,
     ) -> Result<Self> {
+        if kind.is_empty() || kind.chars().any(|next| next.is_whitespace() || next.is_control()) {
+            return Err(Error::new(ErrorKind::Syntax, "name of a kind of mechanism")
+                .given(Value::text(kind))
+                .remedy("give one word, such as scissor_table"));
+        }
         if self.kinds.contains_key(kind) {
             return Err(Error::new(ErrorKind::Refused, "kind of mechanism known already")
                 .given(Value::text(kind))

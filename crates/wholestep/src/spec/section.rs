@@ -9,7 +9,7 @@ use toml_edit::TableLike;
 
 use super::place::{Node, Place, look_up};
 use super::reader::{instead_of_key, read, unknown_key};
-use super::suggest::nearest;
+use super::suggest::{listed, nearest};
 use super::wanted::Wanted;
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::measure::{AngleUnit, LengthUnit, Unit};
@@ -115,6 +115,25 @@ impl<'d> Section<'d> {
         Err(Wanted::Section.missing(&self.place.child(key, None)))
     }
 
+    /// As [`section`](Self::section); where it is missing, the error names the `keys` it must have.
+    ///
+    /// # Errors
+    /// As [`section`](Self::section).
+    pub fn section_with(&mut self, key: &str, keys: &[&str]) -> Result<Self> {
+        let written = self.optional_section(key)?;
+        match written {
+            Some(section) => Ok(section),
+            None => self.section(key).map_err(|error| {
+                if error.subject() == "missing" {
+                    let keys = listed(keys.iter().copied());
+                    error.advice(format!("write a section [{}] with {keys}", self.place.path(key)))
+                } else {
+                    error
+                }
+            }),
+        }
+    }
+
     /// The section at `key`, where there is one.
     ///
     /// # Errors
@@ -152,11 +171,11 @@ impl<'d> Section<'d> {
                     let place = place.entry(value.span());
                     match Node::of_value(value) {
                         Node::Table(table) => Ok(Self::new(place, table)),
-                        _ => Err(Wanted::Section.wrong_type(&place, place.quoted())),
+                        _ => Err(Wanted::Sections.wrong_type(&place, place.quoted())),
                     }
                 })
                 .collect(),
-            _ => Err(Wanted::Section.wrong_type(&place, place.quoted())),
+            _ => Err(Wanted::Sections.wrong_type(&place, place.quoted())),
         }
     }
 

@@ -130,9 +130,9 @@ impl Machine {
 
     const fn approach(self) -> &'static str {
         match self {
-            Self::Lift => "approach = \"from_below\"  # the weight keeps the nut on one flank",
+            Self::Lift => "# approach = \"from_below\"  # the weight keeps the nut on one flank",
             Self::Stop | Self::Fence => {
-                "approach = \"from_above\"  # always pushed towards the blade, so the play is on one side"
+                "# approach = \"from_above\"  # always pushed towards the blade, so the play is on one side"
             }
         }
     }
@@ -309,9 +309,10 @@ kind = \"{kind}\"
 [motion]
 {speed}
 {acceleration}
+# Measure the play: approach one position from both sides and compare. Then take the # from both lines
+# and write what you measured; until then the play is not taken up.
 {approach}
-# Measure yours: approach one position from both sides and compare.
-backlash = \"0 mm\"
+# backlash = \"0.1 mm\"
 # \"reversed\" where the first creep goes the wrong way:
 direction = \"normal\"
 

@@ -8,7 +8,7 @@ use super::suggest::listed;
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::Exact;
 use crate::measure::{Acceleration, Angle, Jerk, Length, Measure, Speed, Time, Unit};
-use crate::mechanism::StepMode;
+use crate::mechanism::{StepMode, Thread};
 
 /// What is wanted at a key.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,6 +19,7 @@ pub(super) enum Wanted {
     Angle(usize),
     Time,
     StepMode,
+    Thread,
     /// An exact number, whole or in quotes.
     Number,
     Whole,
@@ -27,6 +28,8 @@ pub(super) enum Wanted {
     Word(&'static [&'static str]),
     List,
     Section,
+    /// Sections of one name, each with two brackets.
+    Sections,
 }
 
 impl Wanted {
@@ -39,6 +42,7 @@ impl Wanted {
             .or(match name {
                 Time::TYPE_NAME => Some(Self::Time),
                 StepMode::TYPE_NAME => Some(Self::StepMode),
+                Thread::TYPE_NAME => Some(Self::Thread),
                 Exact::TYPE_NAME => Some(Self::Number),
                 _ => None,
             })
@@ -53,6 +57,7 @@ impl Wanted {
             Self::Length(order) | Self::Angle(order) => RATES[order - 1],
             Self::Time => "time",
             Self::StepMode => "step mode",
+            Self::Thread => "thread",
             _ => "number",
         }
     }
@@ -64,12 +69,40 @@ impl Wanted {
             Self::Angle(order) => measure::<Angle>(text, order, units.angle),
             Self::Time => Ok(Time::read(text)?.to_string()),
             Self::StepMode => Ok(StepMode::read(text)?.to_string()),
+            Self::Thread => Ok(Thread::read(text)?.to_string()),
             Self::Number => Ok(Exact::read(text)?.to_string()),
             _ => Ok(text.to_string()),
         }
     }
 
-    /// The quoted form of a bare `number`, with the unit that is missing from it.
+    /// The quoted form of a bare `number`, with the unit that the file declares; `None` if it declares
+    /// none, because a unit is never guessed.
+    pub(super) fn exactly(self, number: &str, units: Units) -> Option<String> {
+        let declared = match self {
+            Self::Length(_) => units.length.is_some(),
+            Self::Angle(_) => units.angle.is_some(),
+            Self::Time => false,
+            _ => true,
+        };
+        declared.then(|| self.quoted(number, units))
+    }
+
+    /// Some units to choose from.
+    pub(super) const fn units_to_choose(self) -> &'static str {
+        match self {
+            Self::Length(0) => "mm or in",
+            Self::Length(1) => "mm/s or in/s",
+            Self::Length(2) => "mm/s² or in/s²",
+            Self::Length(_) => "mm/s³ or in/s³",
+            Self::Angle(0) => "deg",
+            Self::Angle(1) => "deg/s",
+            Self::Angle(2) => "deg/s²",
+            Self::Angle(_) => "deg/s³",
+            _ => "ms or s",
+        }
+    }
+
+    /// An example of `number` with a unit.
     pub(super) fn quoted(self, number: &str, units: Units) -> String {
         match self.unit(units) {
             unit if unit.is_empty() => format!("\"{number}\""),
@@ -96,11 +129,13 @@ impl Wanted {
         let (section, key) = place.key.rsplit_once('.').unwrap_or(("", &place.key));
         let value = match self {
             Self::Section => return format!("write a section [{}]", place.key),
+            Self::Sections => return format!("write [[{}]], with two brackets, before each", place.key),
             Self::Anything => return "give it a value".into(),
             Self::Word(words) => {
                 return format!("write one of these in quotes: {}", listed(words.iter().copied()));
             }
             Self::StepMode => "\"1/16\"".into(),
+            Self::Thread => "\"Tr12x3\"".into(),
             Self::Whole => {
                 return format!("write a whole number without quotes or point, like {key} = 1");
             }
@@ -110,7 +145,11 @@ impl Wanted {
             Self::List => "[…]".into(),
             measure => measure.quoted("10", place.units),
         };
-        let under = if section.is_empty() { String::new() } else { format!(" under [{section}]") };
+        let under = match section {
+            "" => String::new(),
+            section if place.listed => format!(" under [[{section}]]"),
+            section => format!(" under [{section}]"),
+        };
         format!("write it like {key} = {value}{under}")
     }
 

@@ -333,6 +333,7 @@ fn it_moves_toward_the_high_end_at_the_slow_pace_and_the_search_s() {
     for trend in [Trend::Rising, Trend::Falling] {
         let mut parts = parts();
         parts.trend = trend;
+        parts.datum.as_mut().unwrap().step = if trend == Trend::Rising { -200 } else { 10_200 };
         let configuration = Configuration::new(parts).unwrap();
         let mut world = World::new(Carriage::new(&configuration), 5_000);
         for input in Input::ALL {
@@ -399,14 +400,28 @@ fn every_known_ratio_is_taken_for_itself_either_way_up() {
     for (numerator, denominator, causes) in cases {
         for (numerator, denominator) in [(numerator, denominator), (denominator, numerator)] {
             let ratio = Exact::new(numerator, denominator).unwrap();
-            // A person may measure the other way along the rule.
-            for measured in [ratio, ratio.mul(Exact::integer(-1)).unwrap()] {
-                let verdict = Verdict::of(Exact::ONE, measured, Exact::ZERO).unwrap();
-                let expected = Verdict { ratio, taken_for: Some(ratio), causes };
-                assert_eq!((verdict, verdict.agrees()), (expected, false));
-            }
+            let verdict = Verdict::of(Exact::ONE, ratio, Exact::ZERO).unwrap();
+            let expected = Verdict { ratio, taken_for: Some(ratio), causes };
+            assert_eq!((verdict, verdict.agrees()), (expected, false));
         }
     }
+}
+
+#[test]
+fn a_travel_of_the_wrong_sign_is_refused() {
+    let exact = |n, d| Exact::new(n, d).unwrap();
+    for (expected, measured, tolerance, quoted) in [
+        ((1, 1), (-1, 1), (1, 50), "measured travel -1: at least 0 is allowed"),
+        ((-1, 1), (-1, 1), (1, 50), "expected travel -1: at least 0 is allowed"),
+        ((1, 1), (1, 1), (-1, 50), "tolerance -1/50: 0 to 1 is allowed"),
+        ((1, 1), (1, 1), (3, 2), "tolerance 3/2: 0 to 1 is allowed"),
+    ] {
+        let number = |(n, d)| exact(n, d);
+        let refused = Verdict::of(number(expected), number(measured), number(tolerance)).unwrap_err();
+        assert_eq!(refused.kind(), wholestep::ErrorKind::OutOfRange);
+        assert!(refused.to_string().starts_with(quoted), "{refused}");
+    }
+    assert!(!Verdict::of(exact(1, 1), exact(0, 1), exact(1, 50)).unwrap().agrees());
 }
 
 #[test]

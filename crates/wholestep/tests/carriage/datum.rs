@@ -201,7 +201,8 @@ fn each_stage_at_its_pace() {
     let configuration = configuration();
     let mut world = search(&configuration, 1_000);
     world.run();
-    // Legs: toward the switch, off it, toward it, off it; a stage may end between two of one leg.
+    // Legs: toward the switch, off it, and slowly toward it and off it, twice; a stage may end between
+    // two of one leg.
     let mut legs: Vec<(Direction, Vec<u64>)> = Vec::new();
     for &(tick, direction) in &world.edges {
         match legs.last_mut() {
@@ -212,41 +213,44 @@ fn each_stage_at_its_pace() {
     let shortest = |leg: usize| legs[leg].1.windows(2).map(|pair| pair[1] - pair[0]).min().unwrap();
     let directions: Vec<_> = legs.iter().map(|(direction, _)| *direction).collect();
     let (down, up) = (Direction::Backward, Direction::Forward);
-    assert_eq!(directions, [down, up, down, up]);
+    assert_eq!(directions, [down, up, down, up, down, up]);
     // Off the switch no further than three steps of hysteresis, what bounds the brakes, and the
     // clearance.
     assert!(legs[1].1.len() < 53 + 2 * 57, "{}", legs[1].1.len());
-    // 1,500 steps a second in search, 200 in the last approach.
-    assert_eq!((shortest(0), shortest(2)), (666, 5_000));
+    // 1,500 steps a second in search, 200 in both slow approaches.
+    assert_eq!([shortest(0), shortest(2), shortest(4)], [666, 5_000, 5_000]);
     // Off again to the clearance of 50 steps from the latch, from two steps of braking past it: at
     // 20,000 steps a second squared √(20,000 × 52) = 1,020 steps a second at most.
-    assert!((980..1_000).contains(&shortest(3)), "{}", shortest(3));
+    for leg in [3, 5] {
+        assert!((980..1_000).contains(&shortest(leg)), "{}", shortest(leg));
+    }
 }
 
 #[test]
 fn the_bounds_hold_to_the_step() {
     // From where to where at most, how far it truly is, and the fault.
     let mut tight = parts();
-    for (bound, fault) in [(1_200, None), (1_199, Some(Fault::NeverFound(End::Low)))] {
-        tight.datum.as_mut().unwrap().bound = bound;
+    (tight.steps, tight.touch, tight.measured) = ((0, 1_000), None, 500);
+    tight.datum.as_mut().unwrap().bound = 1_200;
+    for (at, fault) in [(-200, None), (-201, Some(Fault::NeverFound(End::Low)))] {
         let configuration = Configuration::new(tight).unwrap();
-        // The switch is met at -200.
         let mut world = search(&configuration, 1_000);
+        world.low.at = at;
         world.run();
-        assert_eq!(world.carriage.fault(), fault, "{bound}");
+        assert_eq!(world.carriage.fault(), fault, "{at}");
         if fault.is_some() {
-            assert_eq!(world.truth, -199);
+            assert_eq!(world.truth, -200);
         }
     }
     let mut tight = parts();
-    for (bound, fault) in [(54, None), (53, Some(Fault::NeverReleased(End::Low)))] {
-        tight.release_bound = bound;
+    tight.release_bound = 300;
+    for (from, fault) in [(-496, None), (-497, Some(Fault::NeverReleased(End::Low)))] {
         let configuration = Configuration::new(tight).unwrap();
-        // With three steps of hysteresis it is released at -196.
-        let mut world = search(&configuration, -250);
-        world.run_for(1_000_000);
+        // Met at -200, with three steps of hysteresis it is released at -196.
+        let mut world = search(&configuration, from);
+        world.run_for(2_000_000);
         let left = world.carriage.fault().is_none();
-        assert_eq!((left, world.carriage.fault().filter(|_| !left)), (fault.is_none(), fault), "{bound}");
+        assert_eq!((left, world.carriage.fault().filter(|_| !left)), (fault.is_none(), fault), "{from}");
         if !left {
             assert_eq!(world.truth, -197);
         }
@@ -278,8 +282,8 @@ fn a_switch_that_dies_before_the_approach_ends_it_one_clearance_further() {
 fn a_switch_that_sticks_when_it_has_been_cleared_is_never_released() {
     let configuration = configuration();
     let (turns, all) = turns(&configuration);
-    // With the last edge off the switch, before and after the approach.
-    for edge in [turns[1], all] {
+    // With the last edge off the switch, before, between and after the approaches.
+    for edge in [turns[1], turns[3], all] {
         let mut world = search(&configuration, 1_000);
         world.run_to_edge(edge);
         world.low.stuck = Some(true);
@@ -318,15 +322,15 @@ fn the_latch_is_the_first_contact_of_the_slow_approach() {
     let mut parts = parts();
     // The fast contact is met elsewhere than the slow one: the plunger creeps.
     for creep in [-7, 0, 5] {
-        parts.datum.as_mut().unwrap().step = 77;
+        parts.datum.as_mut().unwrap().step = -123;
         let configuration = Configuration::new(parts).unwrap();
         let mut world = search(&configuration, 1_000);
         let (turns, _) = turns(&configuration);
         world.run_to_edge(turns[1]);
         world.low.at = -200 + creep;
         world.run();
-        assert!(world.has(Event::DatumFound { latch: 77, off_by: None }));
-        // The step at which it is met is 77 by definition.
-        assert_eq!(world.carriage.step() - 77, world.truth - (-200 + creep), "{creep}");
+        assert!(world.has(Event::DatumFound { latch: -123, off_by: None }));
+        // The step at which it is met is -123 by definition.
+        assert_eq!(world.carriage.step() + 123, world.truth - (-200 + creep), "{creep}");
     }
 }

@@ -1,7 +1,7 @@
 //! From two contacts to counts, from counts to detents, from detents to steps.
 
-use wholestep::Exact;
 use wholestep::carriage::{Detent, Event, Quadrature, Refusal};
+use wholestep::{ErrorKind, Exact};
 
 use crate::world::{World, configuration};
 
@@ -46,26 +46,37 @@ fn a_detent_has_parts_in_range() {
 fn detents_are_rounded_once_to_the_even_step() {
     let half = Detent::new(1, 2).unwrap();
     for (detents, steps) in [(0, 0), (1, 0), (2, 1), (3, 2), (5, 2), (7, 4), (-1, 0), (-3, -2), (-5, -2)] {
-        assert_eq!(half.steps(detents), steps, "{detents}");
+        assert_eq!(half.steps(detents), Ok(steps), "{detents}");
     }
     let third = Detent::new(-1, 3).unwrap();
-    assert_eq!([1, 2, 3, 4, -2].map(|detents| third.steps(detents)), [0, -1, -1, -1, 1]);
+    assert_eq!([1, 2, 3, 4, -2].map(|detents| third.steps(detents)), [0, -1, -1, -1, 1].map(Ok));
 }
 
 #[test]
-fn past_the_range_of_steps_stands_one_step_more() {
-    let past = (1_i64 << 40) + 1;
-    let long = Detent::new(1 << 62, 1).unwrap();
-    for (detents, steps) in
-        [(1, past), (2, past), (i64::MAX, past), (-1, -past), (-2, -past), (i64::MIN, -past)]
-    {
-        assert_eq!(long.steps(detents), steps, "{detents}");
+fn steps_of_detents_are_exact_or_refused() {
+    let long = Detent::new(1 << 39, 1).unwrap();
+    assert_eq!(long.steps(5), Ok(5 << 39));
+    let longest = Detent::new(1 << 62, 1).unwrap();
+    assert_eq!((longest.steps(1), longest.steps(-2)), (Ok(1 << 62), Ok(i64::MIN)));
+    for detents in [2, i64::MAX, -3, i64::MIN] {
+        let refused = longest.steps(detents).unwrap_err();
+        assert_eq!(refused.kind(), ErrorKind::OutOfRange);
+        assert!(refused.to_string().starts_with(&format!("steps of {detents} detents: ")), "{refused}");
     }
     let one = Detent::new(1, 1).unwrap();
-    for steps in [past - 1, past, 1 - past, -past] {
-        assert_eq!(one.steps(steps), steps);
+    for steps in [(1 << 40) + 2, i64::MAX, i64::MIN] {
+        assert_eq!(one.steps(steps), Ok(steps));
     }
-    assert_eq!((one.steps(past + 1), one.steps(-past - 1)), (past, -past));
+}
+
+#[test]
+fn a_dial_counts_on_from_where_it_stood() {
+    let mut dial = Quadrature::new(false, true);
+    for (a, b) in [(true, true), (false, false), (true, false), (false, false), (false, true)] {
+        dial.read(a, b);
+        let (levels, again) = (dial.levels(), Quadrature::resumed(a, b, dial.count(), dial.missed()));
+        assert_eq!((levels, again), ((a, b), dial));
+    }
 }
 
 /// A dial that stands at `count` when the hand takes over, ten steps a detent of four counts.

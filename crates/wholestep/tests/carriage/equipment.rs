@@ -99,8 +99,11 @@ fn lengths_become_steps_and_times_ticks() {
     assert_eq!(parts.switches, [Some(Wiring::NormallyClosed), None]);
     assert_eq!((parts.probe, parts.rocker), (Some(Wiring::NormallyOpen), true));
     assert_eq!((parts.contact_settle, parts.drive_settle), (10_000, 100_000));
-    assert_eq!(parts.datum, Some(DatumSearch { end: End::Low, step: -200, bound: 28_000, clearance: 400 }));
-    assert_eq!(parts.touch, Some(TouchSearch { toward: End::High, bound: 12_000 }));
+    assert_eq!(
+        parts.datum,
+        Some(DatumSearch { end: End::Low, step: -200, bound: 28_000, clearance: 400, agreement: 8 })
+    );
+    assert_eq!(parts.touch, Some(TouchSearch { toward: End::High, bound: 12_000, agreement: 24 }));
     let dial = Dial { counts_per_detent: 4, counts_at_once: 256, backlog: 200, hand_stops: 100_000 };
     assert_eq!(parts.dial, Some(dial));
     assert_eq!((parts.release_bound, parts.nudge, parts.measured), (1_200, 240, 2_400));
@@ -138,17 +141,35 @@ fn the_switch_is_measured_from_the_datum_and_may_be_anywhere() {
 }
 
 #[test]
-fn only_an_axis_with_backlash_and_a_side_is_approached_from_it() {
+fn an_axis_has_backlash_and_a_side_to_be_approached_from_or_neither() {
+    for (approach, backlash, told) in [
+        (
+            Approach::Either,
+            mm(1, 10),
+            "backlash that nothing takes up 0.1 mm: approach from_below or from_above, or leave the backlash out",
+        ),
+        (
+            Approach::FromBelow,
+            mm(0, 1),
+            "approach without a backlash to take up from_below: give the backlash that was measured, or leave the approach out",
+        ),
+    ] {
+        let settings = Settings { approach, backlash, ..settings() };
+        assert_eq!(configured(&settings, |_| {}).unwrap_err().to_string(), told);
+    }
     for (approach, backlash, expected) in [
-        (Approach::Either, mm(1, 10), None),
-        (Approach::FromBelow, mm(0, 1), None),
+        (Approach::Either, mm(0, 1), None),
         (Approach::FromBelow, mm(1, 10), Some((End::Low, 40))),
         (Approach::FromAbove, mm(1, 10), Some((End::High, 40))),
         // 40.04 steps.
         (Approach::FromAbove, mm(1_001, 10_000), Some((End::High, 41))),
     ] {
         let settings = Settings { approach, backlash, ..settings() };
-        assert_eq!(configured(&settings, |_| {}).unwrap().parts().approach, expected);
+        let configured = configured(&settings, |fitted| {
+            let toward = if approach == Approach::FromAbove { End::Low } else { End::High };
+            fitted.touch_off.as_mut().unwrap().toward = toward;
+        });
+        assert_eq!(configured.unwrap().parts().approach, expected);
     }
 }
 
@@ -172,15 +193,22 @@ fn a_speed_is_above_none_and_at_most_the_axis_s() {
         ("latch speed", |fitted, speed| fitted.home.as_mut().unwrap().latch = speed),
     ];
     for (subject, set) in cases {
-        let with = |speed| configured(&settings(), |fitted| set(fitted, speed));
+        let with = |given| {
+            configured(&settings(), |fitted| {
+                fitted.release_within = mm(20, 1);
+                let (switch, clearance) = (mm(-3, 1), mm(3, 1));
+                fitted.home = Some(Home { switch, clearance, search: speed(20, 1), ..home() });
+                set(fitted, given);
+            })
+        };
         assert!(with(speed(20, 1)).is_ok(), "{subject}");
-        for (given, told) in [(speed(0, 1), "0 mm/s"), (speed(41, 2), "20.5 mm/s")] {
+        for (given, told) in [
+            (speed(0, 1), "0 mm/s: give a speed above 0"),
+            (speed(41, 2), "20.5 mm/s: at most 20 mm/s is allowed; go no faster than the axis may"),
+        ] {
             let refused = with(given).unwrap_err();
             assert_eq!(refused.kind(), ErrorKind::OutOfRange);
-            assert_eq!(
-                refused.to_string(),
-                format!("{subject} {told}: at most 20 mm/s is allowed; give a speed above 0")
-            );
+            assert_eq!(refused.to_string(), format!("{subject} {told}"));
         }
     }
 }

@@ -95,7 +95,7 @@ fn the_switch_ahead_stops_an_unproven_hand_and_lets_a_brake_run_out() {
 #[test]
 fn a_switch_behind_must_be_released_within_its_bound() {
     let mut parts = parts();
-    for bound in [60_u64, 400] {
+    for bound in [280_u64, 400] {
         parts.release_bound = bound;
         let configuration = Configuration::new(parts).unwrap();
         for released_after in [bound - 12, bound + 1] {

@@ -30,7 +30,7 @@ fn a_dial_ends_on_the_step_nearest_to_the_sum_of_its_detents() {
             let mut world = by_hand(&configuration, Some(detent), 5_000);
             turn(&mut world, detents, 40_000);
             world.run();
-            let expected = 5_000 + detent.steps(detents.into());
+            let expected = 5_000 + detent.steps(detents.into()).unwrap();
             assert_eq!(world.truth, expected, "{detents} of {numerator}/{denominator}");
             assert!(!world.events.iter().any(|event| matches!(event, Event::DetentsDropped(_))));
         }
@@ -42,9 +42,9 @@ fn ten_million_detents_add_up() {
     // 0.004 in on a screw of 5 mm lead and 3,200 steps a turn: 65.024 steps a detent, which end on
     // the step nearest to 40,000 in.
     let detent = Detent::new(8_128, 125).unwrap();
-    assert_eq!(detent.steps(10_000_000), 650_240_000);
-    assert_eq!(detent.steps(3), 195);
-    assert_eq!(detent.steps(-3), -195);
+    assert_eq!(detent.steps(10_000_000), Ok(650_240_000));
+    assert_eq!(detent.steps(3), Ok(195));
+    assert_eq!(detent.steps(-3), Ok(-195));
 }
 
 #[test]

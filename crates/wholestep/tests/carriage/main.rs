@@ -1,5 +1,6 @@
 //! The live axis through its public interface, on a tiny deterministic machine.
 
+mod bench;
 mod commission;
 mod configuration;
 mod contacts;
@@ -13,6 +14,7 @@ mod properties;
 mod repeatability;
 mod requests;
 mod retarget;
+mod seams;
 mod stops;
 mod targets;
 mod time;

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use wholestep::axis::MotorDirection;
 use wholestep::carriage::{Carriage, Configuration, Detent, End, Event, State, Touch};
 
-use crate::world::{HZ, World, limits, parts};
+use crate::world::{HZ, World, approached_from, limits, parts};
 
 #[derive(Clone, Copy, Debug)]
 enum Act {
@@ -114,11 +114,16 @@ fn any_configuration() -> impl Strategy<Value = Configuration> {
     let approach = proptest::option::of((any::<bool>(), 1_u64..200));
     (speeds, 200_u64..3_000, any::<bool>(), approach, 10_u64..2_000).prop_map(
         |((speed, acceleration, jerk), jog, reversed, approach, backlog)| {
-            let mut parts = parts();
+            // A stop must fit between the soft limits.
+            let acceleration = acceleration.max(speed * speed / 19_000);
+            let mut parts = match approach {
+                Some((from_high, overrun)) => approached_from(end(from_high), overrun, &parts()),
+                None => parts(),
+            };
+            parts.release_bound = 6_000;
             parts.paces.travel = limits(speed, acceleration, jerk);
             parts.paces.jog = limits(jog, acceleration, None);
             parts.motor = if reversed { MotorDirection::Reversed } else { MotorDirection::Normal };
-            parts.approach = approach.map(|(from_high, overrun)| (end(from_high), overrun));
             parts.dial.as_mut().unwrap().backlog = backlog;
             Configuration::new(parts).unwrap()
         },

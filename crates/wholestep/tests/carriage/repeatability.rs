@@ -1,6 +1,6 @@
 //! Deviations of repeated searches, against figures worked out by hand.
 //!
-//! The formulas are those of ISO 230-2 (from memory): the standard deviation has one degree of freedom
+//! The formulas are those of ISO 230-2 (memory): the standard deviation has one degree of freedom
 //! fewer than approaches; from one side R = 4 s; from both sides the largest of 2 s↑ + 2 s↓ + |B|,
 //! 4 s↑ and 4 s↓, where B is the difference of the means. The numbers are our own.
 

@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use wholestep::carriage::{Configuration, Direction, End, Event, State, Stop};
 use wholestep::plan::StepLimits;
 
-use crate::world::{HZ, World, limits, parts};
+use crate::world::{HZ, World, approached_from, limits, parts};
 
 /// Polls until `edges` have been given in all, or it rests.
 fn until(world: &mut World<'_>, edges: usize) {
@@ -103,11 +103,16 @@ fn any_configuration() -> impl Strategy<Value = Configuration> {
     let rates = (500_u64..20_000, 2_000_u64..200_000, proptest::option::of(50_000_u64..2_000_000));
     (rates, proptest::option::of((any::<bool>(), 1_u64..60))).prop_map(
         |((speed, acceleration, jerk), approach)| {
-            let mut parts = parts();
+            let mut parts = match approach {
+                Some((high, overrun)) => {
+                    approached_from(if high { End::High } else { End::Low }, overrun, &parts())
+                }
+                None => parts(),
+            };
             parts.steps = (-60, 10_060);
+            // A stop must fit between the soft limits.
+            let acceleration = acceleration.max(speed * speed / 19_000);
             parts.paces.travel = limits(speed, acceleration, jerk);
-            parts.approach =
-                approach.map(|(high, overrun)| (if high { End::High } else { End::Low }, overrun));
             Configuration::new(parts).unwrap()
         },
     )

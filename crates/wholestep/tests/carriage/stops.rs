@@ -233,8 +233,8 @@ fn a_drive_fault_cuts_the_drive_whenever_it_comes() {
     world.drive_fault = true;
     world.run();
     assert!(!world.last.unwrap().drive);
-    assert_eq!(world.carriage.fault(), Some(Fault::BothPressed), "the first stays");
-    assert_eq!(world.events, [Event::LoadCanFall]);
+    assert_eq!(world.carriage.fault(), Some(Fault::Drive), "the drive's own comes before any other");
+    assert_eq!(world.events, [Event::LoadCanFall, Event::Faulted(Fault::Drive)]);
     // At rest, and with the drive off.
     for off in [false, true] {
         let mut world = World::proven(&configuration, 5_000);

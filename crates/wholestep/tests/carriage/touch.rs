@@ -117,7 +117,8 @@ fn a_new_cutter_moves_the_zero_and_keeps_recorded_heights() {
 fn what_it_tells_in_order() {
     let configuration = configuration();
     for (known, becomes, told, off_by) in [
-        (true, Some(7_000), 7_000, Some(5_100 - 7_000)),
+        (true, Some(5_020), 5_020, Some(80)),
+        (true, Some(5_200), 5_200, Some(-100)),
         (true, Some(5_100), 5_100, Some(0)),
         (true, None, 5_100, None),
         (false, Some(7_000), 7_000, None),
@@ -229,17 +230,17 @@ fn turn(world: &mut World<'_>, detents: u32) {
 #[test]
 fn by_hand_the_contact_is_signalled_once_and_proves_when_it_stands() {
     let configuration = configuration();
-    let mut world = by_hand(&configuration, Some(7_000));
+    let mut world = by_hand(&configuration, Some(5_100));
     world.probe.at = 5_025;
     turn(&mut world, 5);
     world.run();
     let contacts = world.events.iter().filter(|event| matches!(event, Event::Contact { .. }));
     assert_eq!(contacts.collect::<Vec<_>>(), [&Event::Contact { step: 5_025 }]);
-    assert!(world.has(Event::Touched { step: 7_000, off_by: Some(5_025 - 7_000) }));
+    assert!(world.has(Event::Touched { step: 5_100, off_by: Some(5_025 - 5_100) }));
     // The hand leads on in the new numbers, and from where it stands.
     assert_eq!(world.carriage.state(), State::Jogging);
     let (step, truth) = (world.carriage.step(), world.truth);
-    assert_eq!(step - 7_000, truth - 5_025);
+    assert_eq!(step - 5_100, truth - 5_025);
     turn(&mut world, 1);
     world.run();
     assert_eq!((world.carriage.step(), world.truth), (step + 10, truth + 10));

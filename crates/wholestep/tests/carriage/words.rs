@@ -30,6 +30,19 @@ fn every_fault_is_named_told_and_says_what_to_check() {
         (Fault::Chatter(Input::Probe), "chatter", "the probe did not settle", "dirt on the contact"),
         (Fault::PolledLate, "polled_late", "a poll came too late while moving fast", "polling in time"),
         (Fault::TimeBackwards, "time_backwards", "the time ran backwards", "the controller's timer"),
+        (
+            Fault::ApproachesDiffer(low),
+            "approaches_differ",
+            "two slow approaches met the low switch at different steps",
+            "loose coupling",
+        ),
+        (
+            Fault::TouchContradicts,
+            "touch_contradicts",
+            "the touch contradicts the proven position",
+            "the height that was given",
+        ),
+        (Fault::TimeTooLarge, "time_too_large", "the time is too large", "the controller's timer"),
         (Fault::Plan, "plan", "the motion does not fit the plan's integers", "lengths and speeds"),
     ];
     for (fault, name, told, check) in cases {
@@ -97,7 +110,23 @@ fn every_refusal_is_named_and_says_what_to_do() {
         (
             Refusal::DriveOff,
             "drive_off",
-            refused("drive_off", "switch the drive on by jogging, then state the height"),
+            refused(
+                "drive_off",
+                "hold the motor, or jog; then poll until the drive has settled, and state the height",
+            ),
+        ),
+        (
+            Refusal::DriveSettling,
+            "drive_settling",
+            refused("drive_settling", "poll until the drive has settled, then state the height"),
+        ),
+        (
+            Refusal::PlayNotTakenUp,
+            "play_not_taken_up",
+            refused(
+                "play_not_taken_up",
+                "jog the way in which targets are reached, by the backlash at least; then state the height",
+            ),
         ),
         (Refusal::OutOfRange, "out_of_range", "step: give a number within the range of steps".to_owned()),
     ];

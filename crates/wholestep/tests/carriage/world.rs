@@ -6,8 +6,8 @@ use std::collections::VecDeque;
 use num_rational::Ratio;
 use wholestep::axis::MotorDirection;
 use wholestep::carriage::{
-    Carriage, Configuration, DatumSearch, Dial, Direction, End, Event, Fault, Inputs, Output, Paces, Parts,
-    State, TouchSearch, Wiring,
+    Carriage, Configuration, DatumSearch, Detent, Dial, Direction, End, Event, Fault, Inputs, Output, Paces,
+    Parts, State, TouchSearch, Wiring,
 };
 use wholestep::mechanism::Trend;
 use wholestep::plan::{PulseTiming, StepLimits, StepRates};
@@ -44,9 +44,9 @@ pub(crate) fn parts() -> Parts {
         contact_settle: SETTLE,
         drive_settle: 1_000,
         timing: PulseTiming::new(20, 5, 5).unwrap(),
-        datum: Some(DatumSearch { end: End::Low, step: -200, bound: 12_000, clearance: 50 }),
+        datum: Some(DatumSearch { end: End::Low, step: -200, bound: 12_000, clearance: 50, agreement: 5 }),
         release_bound: 400,
-        touch: Some(TouchSearch { toward: End::High, bound: 3_000 }),
+        touch: Some(TouchSearch { toward: End::High, bound: 3_000, agreement: 100 }),
         dial: Some(Dial { counts_per_detent: 4, counts_at_once: 64, backlog: 300, hand_stops: 100_000 }),
         rocker: true,
         jog_bound: 20_000,
@@ -54,6 +54,13 @@ pub(crate) fn parts() -> Parts {
         measured: 2_000,
         self_holding: false,
     }
+}
+
+/// The same lift, whose targets are approached from `end` over `overrun` steps; it touches off on the
+/// same flank.
+pub(crate) fn approached_from(end: End, overrun: u64, parts: &Parts) -> Parts {
+    let touch = parts.touch.map(|touch| TouchSearch { toward: end.other(), ..touch });
+    Parts { approach: Some((end, overrun)), touch, ..*parts }
 }
 
 pub(crate) fn configuration() -> Configuration {
@@ -170,11 +177,23 @@ impl<'a> World<'a> {
         world
     }
 
-    /// A commissioned machine whose position has been stated.
+    /// A commissioned machine whose position has been stated, with the play taken up by one detent.
     pub(crate) fn proven(configuration: &'a Configuration, step: i64) -> Self {
-        let mut world = Self::new(Carriage::commissioned(configuration), step);
-        world.carriage.jog(None).unwrap();
-        world.run_for(5_000);
+        let parts = configuration.parts();
+        let play = parts
+            .approach
+            .map_or(0, |(from, play)| from.other().direction(parts.trend).sign() * play.cast_signed());
+        let mut world = Self::new(Carriage::commissioned(configuration), step - play);
+        world.carriage.hold().unwrap();
+        world.run_for(parts.drive_settle.max(5_000));
+        if play != 0 {
+            world.carriage.jog(Some(Detent::new(play, 1).unwrap())).unwrap();
+            world.run_for(1);
+            world.dial += 4;
+            world.run();
+            world.dial -= 4;
+            world.edges.clear();
+        }
         world.carriage.state_gauge_height(step).unwrap();
         world.carriage.brake();
         world.run_for(1);

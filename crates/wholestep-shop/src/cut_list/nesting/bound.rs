@@ -1,19 +1,17 @@
 //! How many pieces of stock any nesting needs.
 
-use super::Problem;
+use super::task::{QUARTERS, Task};
 
 /// A number of pieces below which the items that fit by themselves cannot be laid.
 ///
 /// The better of two bounds. By length: the longest stock there is, piece by piece, until it holds
-/// every part and kerf. By halves (Martello and Toth's second bound, 1990; from memory): no two
+/// every part and kerf. By halves (Martello and Toth's second bound, 1990) (memory): no two
 /// parts longer than half of the longest stock share a piece, and what is shorter only fills up
-/// what they leave.
-pub(super) fn pieces(problem: &Problem) -> usize {
-    let rooms: Vec<(i128, usize)> = problem
-        .items
-        .iter()
-        .filter(|item| problem.fits_somewhere(item))
-        .map(|item| (item.length + item.kerf, item.quantity))
+/// what they leave. Rooms are what each part takes at the least, in quarters of a unit.
+pub(super) fn pieces(problem: &Task<'_>) -> usize {
+    let rooms: Vec<(i128, usize)> = (0..problem.items.len())
+        .filter(|&item| problem.fits_somewhere(item))
+        .map(|item| (problem.room_at_least(item), problem.items[item].quantity))
         .collect();
     by_length(problem, &rooms).max(by_halves(problem, &rooms))
 }
@@ -26,13 +24,13 @@ fn count(quantity: usize) -> i128 {
     i128::try_from(quantity).unwrap_or(i128::MAX)
 }
 
-fn by_length(problem: &Problem, rooms: &[(i128, usize)]) -> usize {
+fn by_length(problem: &Task<'_>, rooms: &[(i128, usize)]) -> usize {
     let mut left = total(rooms.iter().copied());
     let mut stock: Vec<_> = problem.stock.iter().filter(|stick| stick.usable > 0).collect();
     stock.sort_by_key(|stick| std::cmp::Reverse(stick.usable));
     let mut pieces = 0;
     for stick in stock {
-        let capacity = stick.usable + problem.kerf;
+        let capacity = QUARTERS * (stick.usable + problem.kerf());
         let wanted = usize::try_from(left.max(0).div_euclid(capacity)).unwrap_or(usize::MAX)
             + usize::from(left > 0 && left % capacity != 0);
         let taken = stick.quantity.map_or(wanted, |quantity| quantity.min(wanted));
@@ -42,12 +40,12 @@ fn by_length(problem: &Problem, rooms: &[(i128, usize)]) -> usize {
     pieces
 }
 
-fn by_halves(problem: &Problem, rooms: &[(i128, usize)]) -> usize {
+fn by_halves(problem: &Task<'_>, rooms: &[(i128, usize)]) -> usize {
     let Some(usable) = problem.stock.iter().map(|stick| stick.usable).max().filter(|usable| *usable > 0)
     else {
         return 0;
     };
-    let capacity = usable + problem.kerf;
+    let capacity = QUARTERS * (usable + problem.kerf());
     let thresholds = rooms.iter().map(|(room, _)| *room).filter(|room| 2 * room <= capacity).chain([0]);
     let bound = |threshold: i128| {
         let alone = rooms.iter().filter(|(room, _)| *room > capacity - threshold);

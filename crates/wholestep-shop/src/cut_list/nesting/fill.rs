@@ -1,7 +1,7 @@
 //! First packings.
 
-use super::Problem;
 use super::packing::{Bin, Packing};
+use super::task::Task;
 
 /// Which stock is taken when a new piece is needed.
 #[derive(Clone, Copy, Debug)]
@@ -12,6 +12,8 @@ pub(super) enum Opening {
 
 /// How many subsets are tried for one piece of stock.
 const SUBSETS_MAX: u32 = 20_000;
+/// The same where parts are mitred.
+const MITRED_SUBSETS_MAX: u32 = 500;
 
 impl Opening {
     pub(super) const ALL: [Self; 2] = [Self::Longest, Self::Shortest];
@@ -19,13 +21,7 @@ impl Opening {
     /// The stock to open for items that fill it by `filled`, of which `holders` can be held.
     fn stock(self, packing: &Packing<'_>, item: usize) -> Option<usize> {
         let problem = packing.problem;
-        let allowed = |stock: &usize| {
-            let stick = &problem.stock[*stock];
-            let room = problem.room(item);
-            packing.has_left(*stock)
-                && problem.takes(stick, room)
-                && problem.holds(stick, room, usize::from(problem.is_holder(item)))
-        };
+        let allowed = |stock: &usize| packing.has_left(*stock) && problem.filling(*stock, &[item]).is_some();
         let length = |stock: &usize| problem.stock[*stock].length;
         let kinds = (0..problem.stock.len()).filter(allowed);
         match self {
@@ -36,7 +32,7 @@ impl Opening {
 }
 
 /// Longest first, each on the piece where it leaves least.
-pub(super) fn best_fit_decreasing(problem: &Problem, opening: Opening) -> Packing<'_> {
+pub(super) fn best_fit_decreasing<'p>(problem: &'p Task<'p>, opening: Opening) -> Packing<'p> {
     let mut packing = Packing::empty(problem);
     for item in problem.longest_first() {
         place(&mut packing, item, opening, |packing, fitting| {
@@ -47,7 +43,7 @@ pub(super) fn best_fit_decreasing(problem: &Problem, opening: Opening) -> Packin
 }
 
 /// Longest first, each on the first piece that takes it.
-pub(super) fn first_fit_decreasing(problem: &Problem, opening: Opening) -> Packing<'_> {
+pub(super) fn first_fit_decreasing<'p>(problem: &'p Task<'p>, opening: Opening) -> Packing<'p> {
     let mut packing = Packing::empty(problem);
     for item in problem.longest_first() {
         place(&mut packing, item, opening, |_, fitting| fitting.next());
@@ -73,8 +69,9 @@ fn place(
 }
 
 /// Fills one piece after another as fully as can be, each with the longest part still to be laid.
-pub(super) fn piece_by_piece(problem: &Problem, opening: Opening) -> Packing<'_> {
+pub(super) fn piece_by_piece<'p>(problem: &'p Task<'p>, opening: Opening) -> Packing<'p> {
     let mut packing = Packing::empty(problem);
+    let most = if problem.has_mitres() { MITRED_SUBSETS_MAX } else { SUBSETS_MAX };
     let mut waiting = problem.longest_first();
     while let Some(&longest) = waiting.first() {
         waiting.remove(0);
@@ -82,8 +79,7 @@ pub(super) fn piece_by_piece(problem: &Problem, opening: Opening) -> Packing<'_>
             packing.unplaced.push(longest);
             continue;
         };
-        let mut fullest =
-            Fullest { problem, waiting: &waiting, best: Vec::new(), most: 0, left: SUBSETS_MAX };
+        let mut fullest = Fullest { problem, waiting: &waiting, best: Vec::new(), most: 0, left: most };
         packing.open(stock, &[longest]);
         if let Some(bin) = packing.bins.last_mut() {
             fullest.extend(bin, &mut Vec::new(), 0);
@@ -100,7 +96,7 @@ pub(super) fn piece_by_piece(problem: &Problem, opening: Opening) -> Packing<'_>
 
 /// A search for the subset of the waiting items that fills a piece most.
 struct Fullest<'a> {
-    problem: &'a Problem,
+    problem: &'a Task<'a>,
     waiting: &'a [usize],
     best: Vec<usize>,
     most: i128,
@@ -128,8 +124,9 @@ impl Fullest<'_> {
                 self.most = filled;
                 self.best.clone_from(chosen);
             }
-            let fuller = Bin { stock: bin.stock, items: Vec::new(), filled, holders };
-            self.extend(&fuller, chosen, at + 1);
+            let chained = bin.chained || problem.is_mitred(item);
+            let items = [&bin.items[..], &[item]].concat();
+            self.extend(&Bin { stock: bin.stock, items, filled, holders, chained }, chosen, at + 1);
             chosen.pop();
         }
     }

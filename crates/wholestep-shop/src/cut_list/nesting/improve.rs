@@ -4,12 +4,14 @@ use super::packing::{Bin, Packing};
 
 /// How many exchanges are looked at before the search is given up.
 const LOOKS_MAX: u32 = 1_000_000;
+/// The same where parts are mitred.
+const MITRED_LOOKS_MAX: u32 = 20_000;
 /// How many of the emptiest pieces are tried to be saved each time.
 const SAVES_MAX: usize = 16;
 
 /// The packing after every improvement that was found.
 pub(super) fn improved(mut packing: Packing<'_>) -> Packing<'_> {
-    let mut looks = LOOKS_MAX;
+    let mut looks = if packing.problem.has_mitres() { MITRED_LOOKS_MAX } else { LOOKS_MAX };
     packing.use_shorter_stock();
     let mut best = packing.clone();
     loop {
@@ -41,9 +43,8 @@ fn lay_unplaced(packing: &mut Packing<'_>) {
             bin.change(problem, &[], &[item]);
             continue;
         }
-        let empty = |stock| Bin { stock, items: Vec::new(), filled: 0, holders: 0 };
         let fresh = (0..problem.stock.len())
-            .filter(|&stock| packing.has_left(stock) && empty(stock).accepts(problem, item))
+            .filter(|&stock| packing.has_left(stock) && Bin::empty(stock).accepts(problem, item))
             .min_by_key(|&stock| problem.stock[stock].length);
         match fresh {
             Some(stock) => packing.open(stock, &[item]),

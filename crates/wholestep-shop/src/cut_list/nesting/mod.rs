@@ -5,29 +5,64 @@
 //! fully as can be; the best of these is improved by moving and exchanging parts between pieces.
 //! A short exhaustive search then tries to save one piece more, or proves that none can be saved.
 //!
+//! Mitred parts are laid so that one cut ends one part and begins the next where it can ([`Joints`]).
+//! What a plan sets aside is rounded up, and what no way of cutting goes below is rounded down; that
+//! no fewer pieces will do is said only of the latter.
+//!
 //! What is better, first things first: less length left unplaced; fewer pieces of stock; less
 //! stock; less waste in offcuts too short to keep; and what is kept in fewer, longer offcuts.
 
 mod bound;
+mod chain;
 mod fill;
 mod improve;
+mod joints;
 mod packing;
 mod search;
+mod task;
+
+pub use joints::{Between, Joints, Slant};
 
 use fill::Opening;
 use packing::Packing;
+use task::Task;
 
 /// A part to be nested.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Item {
-    /// The length it occupies.
+    /// The length it occupies, from its outermost point at one end to that at the other.
     pub length: i128,
-    /// The kerf of the cut behind it, at least that of a square cut.
-    pub kerf: i128,
+    /// By how much the length may have been rounded up.
+    pub rounded_up: i128,
     /// The length that there is to hold.
     pub holdable: i128,
     /// How many.
     pub quantity: usize,
+    /// The ways in which it may be laid, as drawn first; at least one.
+    pub lays: Vec<Lay>,
+}
+
+impl Item {
+    /// A part with square ends.
+    pub fn square(length: i128, quantity: usize) -> Self {
+        Self { length, rounded_up: 0, holdable: length, quantity, lays: vec![Lay { left: 0, right: 0 }] }
+    }
+}
+
+/// The ends of a part as it is laid, by their slants: 0 for a square end, otherwise 1 + the place
+/// among the mitred slants of the [`Joints`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Lay {
+    /// The end that comes first.
+    pub left: usize,
+    /// The end that the blade cuts.
+    pub right: usize,
+}
+
+impl Lay {
+    const fn is_mitred(&self) -> bool {
+        self.left != 0 || self.right != 0
+    }
 }
 
 /// Pieces of stock of one length.
@@ -48,8 +83,8 @@ pub struct Problem {
     pub items: Vec<Item>,
     /// The stock.
     pub stock: Vec<Stick>,
-    /// The kerf of a square cut.
-    pub kerf: i128,
+    /// The kerf of a square cut, and what lies between mitred ends.
+    pub joints: Joints,
     /// The shortest piece that can be held: of the two pieces that a cut parts, one must be as long.
     pub hold: i128,
     /// The shortest offcut that is kept.
@@ -61,8 +96,11 @@ pub struct Problem {
 pub struct Nested {
     /// Which of the problem's stock.
     pub stock: usize,
-    /// The items, as indices, longest first, one index for each copy.
+    /// The items, as indices, one for each copy: longest first, or in the order of cutting where
+    /// some are mitred.
     pub items: Vec<usize>,
+    /// Which of its ways each item is laid in, where some are mitred; otherwise any order will do.
+    pub lays: Option<Vec<usize>>,
 }
 
 /// Parts laid on stock.
@@ -101,11 +139,16 @@ impl core::fmt::Display for Reason {
 }
 
 impl Problem {
+    /// The kerf of a square cut.
+    fn kerf(&self) -> i128 {
+        self.joints.slants[0].kerf.high
+    }
+
     /// Whether stock of this kind takes items that fill `filled`, their kerfs counted.
     ///
     /// The last kerf needs no room: the last part may end where the stock does.
     fn takes(&self, stick: &Stick, filled: i128) -> bool {
-        stick.usable > 0 && filled <= stick.usable + self.kerf
+        stick.usable > 0 && filled <= stick.usable + self.kerf()
     }
 
     /// Whether every cut leaves something long enough to hold, where `holders` parts can be held
@@ -115,28 +158,29 @@ impl Problem {
         holders > 0 || stick.usable - filled >= self.hold
     }
 
-    fn fits_somewhere(&self, item: &Item) -> bool {
-        self.stock.iter().any(|stick| self.takes(stick, item.length + item.kerf))
+    fn fits_somewhere(&self, item: usize) -> bool {
+        self.stock.iter().any(|stick| self.takes(stick, self.room(item)))
     }
 }
 
 /// Lays the items on the stock; deterministic.
 pub fn nest(problem: &Problem) -> Nesting {
+    let task = &Task::new(problem);
     let mut best = Opening::ALL
         .into_iter()
         .flat_map(|opening| {
             [
-                fill::best_fit_decreasing(problem, opening),
-                fill::first_fit_decreasing(problem, opening),
-                fill::piece_by_piece(problem, opening),
+                fill::best_fit_decreasing(task, opening),
+                fill::first_fit_decreasing(task, opening),
+                fill::piece_by_piece(task, opening),
             ]
         })
         .map(|start| improve::improved(start))
         .min_by_key(Packing::cost)
-        .unwrap_or_else(|| Packing::empty(problem));
-    let mut lower_bound = bound::pieces(problem);
+        .unwrap_or_else(|| Packing::empty(task));
+    let mut lower_bound = bound::pieces(task);
     while best.unplaced_that_fit() == 0 && best.bins.len() > lower_bound {
-        match search::with_at_most(problem, best.bins.len() - 1) {
+        match search::with_at_most(task, best.bins.len() - 1) {
             search::Outcome::Found(better) => best = improve::improved(better),
             search::Outcome::Impossible => lower_bound = best.bins.len(),
             search::Outcome::Undecided => break,

@@ -2,6 +2,8 @@
 
 use std::cmp::Reverse;
 
+use super::chain;
+use super::task::Task;
 use super::{Nested, Nesting, Problem, Reason};
 
 /// What is better, first things first; see the module above. The last is in squares of a coarser
@@ -17,11 +19,25 @@ pub(super) struct Bin {
     pub(super) filled: i128,
     /// How many of the items can be held themselves.
     pub(super) holders: usize,
+    /// Whether an item is mitred, so that their order matters.
+    pub(super) chained: bool,
+}
+
+/// The items without those of `out` and with those of `into`.
+fn exchanged(items: &[usize], out: &[usize], into: &[usize]) -> Vec<usize> {
+    let mut items = items.to_vec();
+    for gone in out {
+        if let Some(place) = items.iter().position(|item| item == gone) {
+            items.swap_remove(place);
+        }
+    }
+    items.extend_from_slice(into);
+    items
 }
 
 #[derive(Clone, Debug)]
 pub(super) struct Packing<'p> {
-    pub(super) problem: &'p Problem,
+    pub(super) problem: &'p Task<'p>,
     pub(super) bins: Vec<Bin>,
     /// How many pieces of each stock are in use.
     pub(super) used: Vec<usize>,
@@ -30,7 +46,7 @@ pub(super) struct Packing<'p> {
 
 impl Problem {
     pub(super) fn room(&self, item: usize) -> i128 {
-        self.items[item].length + self.items[item].kerf
+        self.items[item].length + self.kerf()
     }
 
     pub(super) fn is_holder(&self, item: usize) -> bool {
@@ -64,12 +80,19 @@ impl Problem {
 }
 
 impl Bin {
-    pub(super) fn accepts(&self, problem: &Problem, item: usize) -> bool {
+    pub(super) const fn empty(stock: usize) -> Self {
+        Self { stock, items: Vec::new(), filled: 0, holders: 0, chained: false }
+    }
+
+    pub(super) fn accepts(&self, problem: &Task<'_>, item: usize) -> bool {
         self.changed(problem, &[], &[item]).is_some()
     }
 
     /// Fill and holders after taking items out and putting others in, where the piece allows it.
-    pub(super) fn changed(&self, problem: &Problem, out: &[usize], into: &[usize]) -> Option<(i128, usize)> {
+    pub(super) fn changed(&self, problem: &Task<'_>, out: &[usize], into: &[usize]) -> Option<(i128, usize)> {
+        if self.chained || into.iter().any(|&item| problem.is_mitred(item)) {
+            return problem.filling(self.stock, &exchanged(&self.items, out, into));
+        }
         let room = |items: &[usize]| items.iter().map(|&item| problem.room(item)).sum::<i128>();
         let holders = |items: &[usize]| items.iter().filter(|&&item| problem.is_holder(item)).count();
         let filled = self.filled - room(out) + room(into);
@@ -80,15 +103,15 @@ impl Bin {
     }
 
     /// Makes a change that was found to be allowed.
-    pub(super) fn change(&mut self, problem: &Problem, out: &[usize], into: &[usize]) {
-        for gone in out {
-            if let Some(place) = self.items.iter().position(|item| item == gone) {
-                self.items.swap_remove(place);
-            }
-        }
-        self.items.extend_from_slice(into);
-        self.filled = self.items.iter().map(|&item| problem.room(item)).sum();
+    pub(super) fn change(&mut self, problem: &Task<'_>, out: &[usize], into: &[usize]) {
+        self.items = exchanged(&self.items, out, into);
+        self.chained = self.items.iter().any(|&item| problem.is_mitred(item));
         self.holders = self.items.iter().filter(|&&item| problem.is_holder(item)).count();
+        let filling = if self.chained { problem.filling(self.stock, &self.items) } else { None };
+        self.filled = match filling {
+            Some((filled, _)) => filled,
+            None => problem.filling_at_least(&self.items),
+        };
     }
 
     /// The items without repetition.
@@ -101,7 +124,7 @@ impl Bin {
 }
 
 impl<'p> Packing<'p> {
-    pub(super) fn empty(problem: &'p Problem) -> Self {
+    pub(super) fn empty(problem: &'p Task<'p>) -> Self {
         Self { problem, bins: Vec::new(), used: vec![0; problem.stock.len()], unplaced: Vec::new() }
     }
 
@@ -110,7 +133,7 @@ impl<'p> Packing<'p> {
     }
 
     pub(super) fn open(&mut self, stock: usize, items: &[usize]) {
-        let mut bin = Bin { stock, items: Vec::new(), filled: 0, holders: 0 };
+        let mut bin = Bin::empty(stock);
         bin.change(self.problem, &[], items);
         self.bins.push(bin);
         self.used[stock] += 1;
@@ -156,7 +179,7 @@ impl<'p> Packing<'p> {
 
     /// How many unplaced items would fit a piece of stock by themselves.
     pub(super) fn unplaced_that_fit(&self) -> usize {
-        let fits = |item: &&usize| self.problem.fits_somewhere(&self.problem.items[**item]);
+        let fits = |item: &&usize| self.problem.fits_somewhere(**item);
         self.unplaced.iter().filter(fits).count()
     }
 
@@ -182,7 +205,20 @@ impl<'p> Packing<'p> {
         }
         let items = |bin: &Bin| bin.items.clone();
         self.bins.sort_by_key(|bin| (bin.stock, Reverse(bin.filled), items(bin)));
-        let pieces = self.bins.into_iter().map(|bin| Nested { stock: bin.stock, items: bin.items }).collect();
+        let problem = self.problem;
+        let pieces = self.bins.into_iter().map(|bin| nested(problem, bin)).collect();
         Nesting { pieces, unplaced, lower_bound, proven }
+    }
+}
+
+fn nested(problem: &Task<'_>, bin: Bin) -> Nested {
+    let usable = problem.stock[bin.stock].usable;
+    let chain = if bin.chained { chain::laid(problem, usable, &bin.items) } else { None };
+    match chain {
+        Some(chain) => {
+            let (items, lays) = chain.laid.into_iter().unzip();
+            Nested { stock: bin.stock, items, lays: Some(lays) }
+        }
+        None => Nested { stock: bin.stock, items: bin.items, lays: None },
     }
 }

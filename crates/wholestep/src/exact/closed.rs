@@ -1,0 +1,88 @@
+//! Arithmetic on enclosures: closed, so that a result is refused for its size and never for its
+//! fineness.
+
+use super::certified::{Interval, IntervalError};
+use super::{Enclosure, Exact};
+use crate::error::{ErrorKind, Result};
+
+impl Enclosure<Exact> {
+    /// The enclosure of `self + other`.
+    ///
+    /// Bounds whose exact sum has too many digits move outward, by less than 2^-61.
+    ///
+    /// ```
+    /// use wholestep::{Enclosure, Exact};
+    /// let fine = Exact::new(1, (1 << 100) + 1)?;
+    /// let other = Exact::new(1, (1 << 100) - 1)?;
+    /// assert!(fine.add(other).is_err());
+    /// let sum = Enclosure::exact(fine).checked_add(Enclosure::exact(other))?;
+    /// assert!(sum.low() <= fine && fine < sum.high() && !sum.is_exact());
+    /// # Ok::<(), wholestep::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// [`ErrorKind::Overflow`] for a magnitude out of range.
+    pub fn checked_add(self, other: Self) -> Result<Self> {
+        closed(
+            || Self::new(self.low().add(other.low())?, self.high().add(other.high())?),
+            || Interval::around(self)?.plus(Interval::around(other)?).map_err(Into::into),
+        )
+    }
+
+    /// The enclosure of `self - other`, rounded as by [`checked_add`](Self::checked_add).
+    ///
+    /// # Errors
+    /// As [`checked_add`](Self::checked_add).
+    pub fn checked_sub(self, other: Self) -> Result<Self> {
+        self.checked_add(Self::raw(other.high().negated(), other.low().negated()))
+    }
+
+    /// The enclosure of `self × other`, rounded as by [`checked_add`](Self::checked_add).
+    ///
+    /// # Errors
+    /// As [`checked_add`](Self::checked_add).
+    pub fn checked_mul(self, other: Self) -> Result<Self> {
+        closed(
+            || self.ends(other, Exact::mul),
+            || Interval::around(self)?.times(Interval::around(other)?).map_err(Into::into),
+        )
+    }
+
+    /// The enclosure of `self ÷ divisor`, rounded as by [`checked_add`](Self::checked_add).
+    ///
+    /// # Errors
+    /// [`ErrorKind::DivisionByZero`] for a divisor that may be 0; otherwise as
+    /// [`checked_add`](Self::checked_add).
+    pub fn checked_div(self, divisor: Self) -> Result<Self> {
+        if divisor.contains(Exact::ZERO) {
+            return Err(IntervalError::ZeroDivisor.into());
+        }
+        closed(
+            || self.ends(divisor, Exact::div),
+            || Interval::around(self)?.over(Interval::around(divisor)?).map_err(Into::into),
+        )
+    }
+
+    /// The least and the greatest that `of` makes of the bounds.
+    fn ends(self, other: Self, of: fn(Exact, Exact) -> Result<Exact>) -> Result<Self> {
+        let first = of(self.low(), other.low())?;
+        if self.is_exact() && other.is_exact() {
+            return Ok(Self::exact(first));
+        }
+        let rest =
+            [of(self.low(), other.high())?, of(self.high(), other.low())?, of(self.high(), other.high())?];
+        let (low, high) = rest.iter().fold((first, first), |(low, high), &one| (low.min(one), high.max(one)));
+        Self::new(low, high)
+    }
+}
+
+/// The exact bounds, or those of the interval where the exact ones have too many digits.
+fn closed(
+    exactly: impl FnOnce() -> Result<Enclosure<Exact>>,
+    within: impl FnOnce() -> Result<Interval>,
+) -> Result<Enclosure<Exact>> {
+    match exactly() {
+        Err(error) if error.kind() == ErrorKind::Overflow => within()?.enclosed(),
+        bounds => bounds,
+    }
+}
