@@ -27,7 +27,9 @@ fn build(name: &str, features: &[&str]) -> Result<(), String> {
     let folder = target().join("bare").join(name);
     run(cargo(&["build", "--package", "wholestep", "--no-default-features"])
         .args(features)
-        .args(["--config", "profile.dev.panic='abort'", "--target-dir"])
+        .args(["--config", "profile.dev.panic='abort'"])
+        // It is linked and never run.
+        .args(["--config", "profile.dev.package.wholestep.opt-level=0", "--target-dir"])
         .arg(folder))
 }
 

@@ -9,40 +9,51 @@ use crate::tool::{cargo, command, run, target};
 
 const ORACLE: &str = "tests/oracle/plan_oracle.py";
 
+/// How the program is built that an oracle checks.
+#[derive(Clone, Copy)]
+struct Build {
+    arguments: &'static [&'static str],
+    folder: &'static str,
+}
+
+/// As the tests are, so that it is there already.
+const AS_TESTED: Build = Build { arguments: &[], folder: "debug" };
+const FAST: Build = Build { arguments: &["--release"], folder: "release" };
+
 pub(crate) fn short() -> Outcome {
-    recompute("2000")
+    recompute(AS_TESTED, "2000")
 }
 
 pub(crate) fn long() -> Outcome {
-    recompute("100000")
+    recompute(FAST, "100000")
 }
 
-fn recompute(plans: &str) -> Outcome {
-    let dump = dump("plan_dump")?;
+fn recompute(build: Build, plans: &str) -> Outcome {
+    let dump = dump(build, "plan_dump")?;
     run(command(python::system()?, &[ORACLE]).arg(dump).args(["--count", plans]))?;
     Ok(Verdict::Passed)
 }
 
 /// Curved placements against mpmath at 60 digits.
 pub(crate) fn placements_short() -> Outcome {
-    second_opinion("placement", "300")
+    second_opinion(AS_TESTED, "placement", "300")
 }
 
 pub(crate) fn placements_long() -> Outcome {
-    second_opinion("placement", "20000")
+    second_opinion(FAST, "placement", "20000")
 }
 
 /// Certified functions against the balls of python-flint.
 pub(crate) fn enclosures_short() -> Outcome {
-    second_opinion("enclosure", "500")
+    second_opinion(AS_TESTED, "enclosure", "500")
 }
 
 pub(crate) fn enclosures_long() -> Outcome {
-    second_opinion("enclosure", "20000")
+    second_opinion(FAST, "enclosure", "20000")
 }
 
-fn second_opinion(subject: &str, cases: &str) -> Outcome {
-    let dump = dump(&format!("{subject}_dump"))?;
+fn second_opinion(build: Build, subject: &str, cases: &str) -> Outcome {
+    let dump = dump(build, &format!("{subject}_dump"))?;
     let venv = python::with_packages("venv-oracle", &["mpmath==1.4.1", "python-flint==0.8.0"])?;
     let oracle = format!("tests/oracle/{subject}_oracle.py");
     run(python::python(&venv, &[&oracle]).arg(dump).args(["--cases", cases]))?;
@@ -50,7 +61,8 @@ fn second_opinion(subject: &str, cases: &str) -> Outcome {
 }
 
 /// The program that prints what the library says, for an oracle to check.
-fn dump(name: &str) -> Result<PathBuf, String> {
-    run(&mut cargo(&["build", "--quiet", "--release", "--package", "wholestep-tests", "--bin", name]))?;
-    Ok(target().join("release").join(name))
+fn dump(build: Build, name: &str) -> Result<PathBuf, String> {
+    let arguments = ["build", "--quiet", "--package", "wholestep-tests", "--bin", name];
+    run(cargo(&arguments).args(build.arguments))?;
+    Ok(target().join(build.folder).join(name))
 }
