@@ -4,6 +4,7 @@
 use std::path::PathBuf;
 
 use crate::python;
+use crate::rust;
 use crate::stage::{Outcome, Verdict};
 use crate::tool::{cargo, command, run, target};
 
@@ -11,21 +12,18 @@ const ORACLE: &str = "tests/oracle/plan_oracle.py";
 
 /// How the program is built that an oracle checks.
 #[derive(Clone, Copy)]
-struct Build {
-    arguments: &'static [&'static str],
-    folder: &'static str,
+enum Build {
+    /// As the tests are, so that it is there already.
+    AsTested,
+    Fast,
 }
 
-/// As the tests are, so that it is there already.
-const AS_TESTED: Build = Build { arguments: &[], folder: "debug" };
-const FAST: Build = Build { arguments: &["--release"], folder: "release" };
-
 pub(crate) fn short() -> Outcome {
-    recompute(AS_TESTED, "2000")
+    recompute(Build::AsTested, "2000")
 }
 
 pub(crate) fn long() -> Outcome {
-    recompute(FAST, "100000")
+    recompute(Build::Fast, "100000")
 }
 
 fn recompute(build: Build, plans: &str) -> Outcome {
@@ -36,20 +34,20 @@ fn recompute(build: Build, plans: &str) -> Outcome {
 
 /// Curved placements against mpmath at 60 digits.
 pub(crate) fn placements_short() -> Outcome {
-    second_opinion(AS_TESTED, "placement", "300")
+    second_opinion(Build::AsTested, "placement", "300")
 }
 
 pub(crate) fn placements_long() -> Outcome {
-    second_opinion(FAST, "placement", "20000")
+    second_opinion(Build::Fast, "placement", "20000")
 }
 
 /// Certified functions against the balls of python-flint.
 pub(crate) fn enclosures_short() -> Outcome {
-    second_opinion(AS_TESTED, "enclosure", "500")
+    second_opinion(Build::AsTested, "enclosure", "500")
 }
 
 pub(crate) fn enclosures_long() -> Outcome {
-    second_opinion(FAST, "enclosure", "20000")
+    second_opinion(Build::Fast, "enclosure", "20000")
 }
 
 fn second_opinion(build: Build, subject: &str, cases: &str) -> Outcome {
@@ -62,7 +60,16 @@ fn second_opinion(build: Build, subject: &str, cases: &str) -> Outcome {
 
 /// The program that prints what the library says, for an oracle to check.
 fn dump(build: Build, name: &str) -> Result<PathBuf, String> {
-    let arguments = ["build", "--quiet", "--package", "wholestep-tests", "--bin", name];
-    run(cargo(&arguments).args(build.arguments))?;
-    Ok(target().join(build.folder).join(name))
+    let folder = match build {
+        Build::AsTested => {
+            rust::build()?;
+            "debug"
+        }
+        Build::Fast => {
+            let arguments = ["build", "--quiet", "--release", "--package", "wholestep-tests", "--bin", name];
+            run(&mut cargo(&arguments))?;
+            "release"
+        }
+    };
+    Ok(target().join(folder).join(name))
 }
