@@ -24,7 +24,14 @@ fn what_is_refused_is_told_on_standard_error_with_status_two() {
         ),
         (&["place", "examples/python_mechanism/press_table.toml", "80 mm"], "python -m wholestep"),
         (&["cuts", LIFT], "router_lift.toml"),
-        (&["time", LIFT, "1 mm", "2 mm", "--speed", "100 mm/s"], "speed for one move"),
+        (
+            &["time", LIFT, "1 mm", "2 mm", "--speed", "100 mm/s"],
+            "speed for one move 100 mm/s: at most 8 mm/s is allowed",
+        ),
+        (
+            &["time", LIFT, "1 mm", "2 mm", "--speed", "0 in/s"],
+            "speed for one move 0 mm/s: give a speed above 0",
+        ),
         (&["time", LIFT, "1 mm", "2 mm", "--timer-hz", "0"], "timer"),
         (&["new", "ladder", "--suggested"], "ladder"),
     ];
