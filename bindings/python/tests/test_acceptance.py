@@ -480,7 +480,9 @@ def chance_of(*names: object) -> Random:
 @pytest.mark.parametrize("path", AXES, ids=lambda path: path.stem)
 @pytest.mark.parametrize("part", ROWS, ids=lambda part: part.__name__)
 def test_axis_files(part: Row, path: Path) -> None:
-    part(load(path), chance_of(part.__name__, path.name), MOVES)
+    # A mechanism written in Python takes ten times as long.
+    moves = MOVES // 4 if "python_mechanism" in path.parts else MOVES
+    part(load(path), chance_of(part.__name__, path.name), moves)
 
 
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
@@ -514,12 +516,12 @@ def jobs(path: Path) -> None:
 
 
 def test_a_third_partys_kind_keeps_its_promises() -> None:
-    conforms()
+    conforms(samples=20)
 
 
-def conforms() -> None:
+def conforms(samples: int) -> None:
     toggle = TOGGLE(wholestep.Drive("1.8 deg", "1/8"), Length("4 mm"), Length("100 mm"), Length("40 mm"))
-    assert wholestep.check_conformance(toggle, samples=20).placements > 100
+    assert wholestep.check_conformance(toggle, samples=samples).placements > 4 * samples
 
 
 @pytest.mark.parametrize("path", AXES, ids=lambda path: path.stem)
@@ -595,7 +597,7 @@ def test_every_public_callable_is_in_a_row_or_excused() -> None:
             for name in ("router_lift.toml", "tilting_table.toml"):
                 part(load(EXAMPLES / "axes" / name), chance_of("calls"), 12)
         jobs(EXAMPLES / "jobs" / "tool_tray.toml")
-        conforms()
+        conforms(samples=2)
     finally:
         sys.setprofile(None)
     left = public() - called - set(EXCUSED)
