@@ -11,7 +11,7 @@ const LIFT: &str = "examples/axes/router_lift.toml";
 
 #[test]
 fn what_is_refused_is_told_on_standard_error_with_status_two() {
-    let cases: [(&[&str], &str); 9] = [
+    let cases: [(&[&str], &str); 10] = [
         (&["place", LIFT, "5"], "length \u{201c}5\u{201d}, at character 2"),
         (
             &["place", LIFT, "61 mm"],
