@@ -65,9 +65,9 @@ fn read(list: &Bound<'_, PyAny>) -> PyResult<CutList> {
     let words = "none, end_for_end or over";
     Ok(CutList {
         unit,
-        parts: each(list, "parts", "part", |entry| part(entry, unit))?,
-        stock: each(list, "stock", "stock", |entry| stock(entry, unit))?,
-        marks: each(list, "marks", "marks", |entry| marks(entry, unit))?,
+        parts: each(list, "parts", "Part", |entry| part(entry, unit))?,
+        stock: each(list, "stock", "Stock", |entry| stock(entry, unit))?,
+        marks: each(list, "marks", "Marks", |entry| marks(entry, unit))?,
         kerf: length("kerf")?,
         end_trim: length("end_trim")?,
         smallest_offcut: length("smallest_offcut")?,
@@ -120,19 +120,27 @@ fn optional(owner: &Bound<'_, PyAny>, name: &str, unit: LengthUnit) -> PyResult<
     if value.is_none() { Ok(None) } else { given(&value, Some(unit)).map(Some) }
 }
 
-/// What `read` makes of each entry; `what` they are stands before what is wrong with one.
+/// What `read` makes of each entry; its class in small letters stands before what is wrong with one.
 fn each<T>(
     owner: &Bound<'_, PyAny>,
     field: &str,
-    what: &str,
+    class: &str,
     read: impl Fn(&Bound<'_, PyAny>) -> PyResult<T>,
 ) -> PyResult<Vec<T>> {
-    let entries = owner.getattr(field)?.try_iter()?.enumerate();
-    let read = |(at, entry): (usize, PyResult<Bound<'_, PyAny>>)| {
-        let entry = entry?;
-        read(&entry).map_err(|error| about(&entry, what, at + 1, error))
+    let (given, expected) = (owner.getattr(field)?, format!("wholestep.{class}"));
+    let Ok(entries) = given.cast::<PyTuple>() else {
+        return Err(wrong_type(&given, field, &format!("give a list of {expected}")));
     };
-    entries.map(read).collect()
+    let kind = owner.py().import("wholestep._cut_list")?.getattr(class)?;
+    let read = |(at, entry): (usize, Bound<'_, PyAny>)| {
+        let made = if entry.is_instance(&kind)? {
+            read(&entry)
+        } else {
+            Err(wrong_type(&entry, &format!("entry of {field}"), &format!("give a {expected}")))
+        };
+        made.map_err(|error| about(&entry, &class.to_lowercase(), at + 1, error))
+    };
+    entries.iter().enumerate().map(read).collect()
 }
 
 /// The exception with the entry that it is about: its name, or its number where it has none.

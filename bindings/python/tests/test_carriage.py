@@ -53,8 +53,9 @@ def proven(inputs: Inputs = HELD) -> Bench:
     lives = bench()
     lives.carriage.jog(Detent.of(LIFT, "0.1 mm"))
     lives.run()
-    # Two detents up take up the play of 0.15 mm.
+    # Two detents up take up the play of 0.15 mm; a height is stated once the carriage stands.
     lives.set(Inputs(probe=True, enable=True, dial=8))
+    lives.run()
     lives.carriage.state_gauge_height(LIFT.place("10 mm"))
     lives.carriage.brake()
     lives.set(inputs)

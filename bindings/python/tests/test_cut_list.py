@@ -5,6 +5,7 @@ import pickle
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 from machine import AXES, REPOSITORY
@@ -105,8 +106,26 @@ def test_errors_name_the_part() -> None:
         cut(Part("b", "0"))
     with pytest.raises(errors.Syntax, match=r"^part “b”: "):
         cut(Part("b", ""))
-    with pytest.raises(AttributeError, match=r"^part 2: "):
+    with pytest.raises(errors.ArgumentTypeError, match=r"^part 2: entry of parts .*: give a wholestep.Part$"):
         cut(("b", "10", 2))  # type: ignore[arg-type]
+
+
+WRONG: list[tuple[dict[str, Any], str]] = [
+    ({"parts": (Stock("96"),)}, r"^part 1: entry of parts .*Stock.*: give a wholestep.Part$"),
+    ({"parts": "rail"}, r"^part 1: entry of parts “'r'”: give a wholestep.Part$"),
+    ({"parts": Part("rail", "10")}, r"^parts .*: give a list of wholestep.Part$"),
+    ({"parts": None}, r"^parts “None”: give a list of wholestep.Part$"),
+    ({"stock": ("96",)}, r"^stock 1: entry of stock “'96'”: give a wholestep.Stock$"),
+    ({"marks": [("a", "10")]}, r"^marks 1: entry of marks .*: give a wholestep.Marks$"),
+]
+
+
+@pytest.mark.parametrize(("given", "words"), WRONG, ids=[str(given) for given, _ in WRONG])
+def test_an_entry_of_another_class_is_refused_in_words(given: dict[str, Any], words: str) -> None:
+    stop = wholestep.Axis.load(AXES / "stop_block.toml")
+    fields: dict[str, Any] = {"parts": [Part("a", "10")], "stock": [Stock("96")], **given}
+    with pytest.raises(errors.ArgumentTypeError, match=words):
+        CutList(unit="in", kerf="1/8", **fields).cuts(stop)
 
 
 def test_one_cut_makes_the_ends_of_two_parts() -> None:

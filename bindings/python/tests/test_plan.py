@@ -98,3 +98,13 @@ def test_a_placement_of_another_measure_is_refused() -> None:
     table = wholestep.Axis.load(AXES / "tilting_table.toml")
     with pytest.raises(errors.OtherAxis, match="Tilting table"):
         lift().plan(table.place("10 deg"), "1 mm", timer_hz=1_000_000)
+
+
+@pytest.mark.parametrize(("speed", "words"), [
+    ("100 mm/s", "speed for one move 100 mm/s: at most 40 mm/s is allowed"),
+    ("0 in/s", "speed for one move 0 mm/s: give a speed above 0"),
+])
+def test_a_speed_that_a_move_cannot_have_is_quoted(speed: str, words: str) -> None:
+    with pytest.raises(errors.Plan) as refused:
+        lift().plan("1 mm", "2 mm", timer_hz=1_000_000, speed=speed)
+    assert str(refused.value) == words

@@ -17,8 +17,8 @@ from machine import AXES, DRIVE, REPOSITORY
 import wholestep
 from wholestep import (
     Angle, Axis, Carriage, Conformance, CutList, Cuts, Detent, Drive, Enclosure, Fault, Holding, Inputs,
-    Length, Linear, Marks, Output, Part, Quadrature, Rehearsed, Repeatability, StepEdge, Stock, StopMove, Truth,
-    Twin, Verdict, WholestepError, errors, events, rehearse,
+    Length, Linear, Marks, Output, Part, Quadrature, Rehearsed, Repeatability, StepEdge, Stock, StopMove, Thread,
+    Truth, Twin, Verdict, WholestepError, errors, events, rehearse,
 )
 
 type_of = type
@@ -153,6 +153,9 @@ VALUES: dict[str, Row] = {
     ),
     "StockPiece": Row(lambda: cuts().stock[0], lambda: cuts(kerf="1/4 in").stock[0]),
     "StopMove": Row(lambda: StopMove(-5, 7, Fraction(1, 2)), lambda: StopMove(5, 7, Fraction(1, 2))),
+    "Thread": Row(
+        lambda: Thread("Tr8x8(P2)LH"), lambda: Thread("Tr8x8(P2)"), lambda: Thread("M8 UNC"), "M8 UNC",
+    ),
     "Totals": Row(lambda: cuts().totals, lambda: cuts(kerf="1/4 in").totals),
     "Truth": Row(
         lambda: Twin.commissioned(stop(), seed=1).truth, lambda: Truth(1, 0.25, 0.0, True, 0, 0, None),
@@ -182,6 +185,7 @@ EVENTS: dict[str, Row] = {
         "Faulted": events.Faulted(Fault("drive")),
         "LoadCanFall": events.LoadCanFall(),
         "OtherInput": events.OtherInput("dial"),
+        "PolledLate": events.PolledLate(12),
         "Ready": events.Ready(),
         "Seen": events.Seen("enable"),
         "Stopped": events.Stopped(400, "arrived"),

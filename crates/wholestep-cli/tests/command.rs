@@ -11,7 +11,7 @@ const LIFT: &str = "examples/axes/router_lift.toml";
 
 #[test]
 fn what_is_refused_is_told_on_standard_error_with_status_two() {
-    let cases: [(&[&str], &str); 9] = [
+    let cases: [(&[&str], &str); 10] = [
         (&["place", LIFT, "5"], "length \u{201c}5\u{201d}, at character 2"),
         (
             &["place", LIFT, "61 mm"],
@@ -24,7 +24,14 @@ fn what_is_refused_is_told_on_standard_error_with_status_two() {
         ),
         (&["place", "examples/python_mechanism/press_table.toml", "80 mm"], "python -m wholestep"),
         (&["cuts", LIFT], "router_lift.toml"),
-        (&["time", LIFT, "1 mm", "2 mm", "--speed", "100 mm/s"], "speed for one move"),
+        (
+            &["time", LIFT, "1 mm", "2 mm", "--speed", "100 mm/s"],
+            "speed for one move 100 mm/s: at most 8 mm/s is allowed",
+        ),
+        (
+            &["time", LIFT, "1 mm", "2 mm", "--speed", "0 in/s"],
+            "speed for one move 0 mm/s: give a speed above 0",
+        ),
         (&["time", LIFT, "1 mm", "2 mm", "--timer-hz", "0"], "timer"),
         (&["new", "ladder", "--suggested"], "ladder"),
     ];

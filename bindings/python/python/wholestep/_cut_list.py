@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+from decimal import Decimal
 from fractions import Fraction
 from os import PathLike
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from . import _native
 from ._native import Angle, Axis, Enclosure, Length
 
+_Given: TypeAlias = Length | str | int | Fraction | Decimal
+"""A length, or a number in the unit of the cut list."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +25,7 @@ class Part:
     """
 
     name: str
-    length: Length | str
+    length: _Given
     quantity: int = 1
     left: Angle | str = Angle.ZERO
     right: Angle | str = Angle.ZERO
@@ -32,7 +36,7 @@ class Part:
 class Stock:
     """Pieces of stock of one length; without a quantity, as many as needed."""
 
-    length: Length | str
+    length: _Given
     quantity: int | None = None
 
 
@@ -45,11 +49,11 @@ class Marks:
     """
 
     name: str
-    length: Length | str
+    length: _Given
     count: int | None = None
-    spacing: Length | str | None = None
+    spacing: _Given | None = None
     origin: Literal["end", "centre"] = "end"
-    first: Length | str | None = None
+    first: _Given | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -69,8 +73,8 @@ class CutList:
     >>> cuts.cuts[0].setting.step, cuts.stock[0].offcut.to_text("in")
     (16256, '11.125 in')
 
-    A length without a unit is in ``unit``, in which everything is told too; parts, stock and marks
-    follow the list that they stand in.
+    A number, and a text without a unit, is in ``unit``, in which everything is told too; parts, stock
+    and marks follow the list that they stand in.
 
     ``kerf`` is what a square cut turns to dust; ``end_trim`` is cut off the raw end of each piece of
     stock first; shorter offcuts than ``smallest_offcut`` are waste; ``width`` of the stock is what
@@ -84,14 +88,14 @@ class CutList:
     """
 
     unit: str
-    kerf: Length | str
+    kerf: _Given
     parts: tuple[Part, ...] = ()
     stock: tuple[Stock, ...] = ()
     marks: tuple[Marks, ...] = ()
-    end_trim: Length | str = Length.ZERO
-    smallest_offcut: Length | str = Length.ZERO
-    hold: Length | str = Length.ZERO
-    width: Length | str | None = None
+    end_trim: _Given = Length.ZERO
+    smallest_offcut: _Given = Length.ZERO
+    hold: _Given = Length.ZERO
+    width: _Given | None = None
     rounding: Literal["nearest", "below", "above"] = "nearest"
     finish_each_piece: bool = False
     turning: Literal["none", "end_for_end", "over"] = "none"
@@ -99,7 +103,8 @@ class CutList:
     def __post_init__(self) -> None:
         # Lists are taken too, but a value that is compared and hashed holds tuples.
         for name in ("parts", "stock", "marks"):
-            object.__setattr__(self, name, tuple(getattr(self, name)))
+            if isinstance(given := getattr(self, name), Iterable):
+                object.__setattr__(self, name, tuple(given))
 
     @staticmethod
     def load(path: str | PathLike[str]) -> CutList:

@@ -76,6 +76,15 @@ impl<'a, M: Mechanism> Planner<'a, M> {
     /// # Errors
     /// [`ErrorKind::Plan`] for a speed of 0 or above that of the axis.
     pub fn at_speed(&self, speed: Speed<M::Measure>) -> Result<Self> {
+        let settings = self.axis.settings();
+        let quoted = |speed: Speed<M::Measure>| M::Measure::quoted_rate(speed.base(), settings.unit, 1);
+        let refused = || Error::new(ErrorKind::Plan, "speed for one move").given(quoted(speed));
+        if speed == Speed::ZERO {
+            return Err(refused().remedy("give a speed above 0"));
+        }
+        if speed > settings.rates.speed {
+            return Err(refused().at_most(quoted(settings.rates.speed)));
+        }
         let slower = steps_per(speed.base(), coarsest_step(self.axis)?)?;
         Ok(Self { limits: self.limits.slower(slower)?, ..*self })
     }
