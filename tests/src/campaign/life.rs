@@ -126,6 +126,12 @@ impl Living {
         Ok(answer)
     }
 
+    fn release(&mut self) -> Result<(), Broken> {
+        self.request(Carriage::release)?;
+        self.watch.released();
+        Ok(())
+    }
+
     /// A request that may be refused.
     fn ask(&mut self, request: impl FnOnce(&mut TwinCarriage) -> Result<(), Refusal>) -> Result<(), Broken> {
         let _refused = self.request(request)?;
@@ -313,10 +319,15 @@ impl Living {
             }
             9 => self.ask_datum()?,
             10 => self.request(Carriage::brake)?,
-            11 => self.request(Carriage::brake_and_release)?,
+            11 => {
+                let stood = !self.twin.carriage().is_moving();
+                self.request(Carriage::brake_and_release)?;
+                if stood {
+                    self.watch.released();
+                }
+            }
             12 => {
-                self.request(Carriage::release)?;
-                self.watch.released();
+                self.release()?;
                 if self.chance.once_in(2) {
                     let turned = self.chance.part() * 8.0 - 4.0;
                     self.twin.hand(self.twin.now(), Hand::TurnScrew(turned));
@@ -580,7 +591,7 @@ impl Living {
                 5 => FaultKind::LatePolls(0.003 * part),
                 6 => FaultKind::DriveFault,
                 _ => {
-                    self.request(Carriage::release)?;
+                    self.release()?;
                     FaultKind::HandTurn(8.0 * part - 4.0)
                 }
             };

@@ -633,6 +633,7 @@ impl Watch {
         // Since the last poll the rotor may have come back into step.
         let lost = twin.lost_steps();
         self.proof = Some(Proof { lost, wrong, tolerance: 2.0 * self.tolerance });
+        self.released = false;
         self.proven_before = true;
     }
 
