@@ -14,8 +14,8 @@ pub(crate) fn exception(py: Python<'_>, error: &wholestep::Error) -> PyErr {
 }
 
 fn build(py: Python<'_>, error: &wholestep::Error) -> PyResult<PyErr> {
-    let value = match error.os_error_number() {
-        Some(number) => refused_file(py, number, error)?,
+    let value = match error.os_error_of_file() {
+        Some((number, file)) => refused_file(py, number, file, error)?,
         None => raised(py, error.kind().name(), &error.to_string())?,
     };
     let quoted = |value: Option<Value>| value.map(|value| quoted(py, value)).transpose();
@@ -36,9 +36,14 @@ pub(crate) fn defect(py: Python<'_>, message: &str) -> PyErr {
 }
 
 /// The exception for a file that the operating system refused: also Python's own for such a case.
-fn refused_file<'py>(py: Python<'py>, number: i32, error: &wholestep::Error) -> PyResult<Bound<'py, PyAny>> {
+fn refused_file<'py>(
+    py: Python<'py>,
+    number: i32,
+    file: &str,
+    error: &wholestep::Error,
+) -> PyResult<Bound<'py, PyAny>> {
     let of_file = py.import(intern!(py, "wholestep.errors"))?.getattr(intern!(py, "of_file"))?;
-    of_file.call1((number, error.file(), error.to_string()))
+    of_file.call1((number, file, error.to_string()))
 }
 
 /// The exception for a value of a type that is not taken: what it is about, the value, and what to do.

@@ -49,7 +49,7 @@ fn one_cut_makes_the_end_of_the_next_part() {
     // The stop touches the point at the fence; the point lies 45 mm before the other corner.
     assert!(cuts.cuts.iter().all(|cut| cut.stop_touches == Touch::PointAtFence));
     assert_eq!(cuts.cuts[0].left_reach.low.to_string(), "45 mm");
-    // Along the fence 455 mm and a kerf of 3√2 mm for each: 1420 − 1365 − 12.727922… (by calculator).
+    // Along the fence 455 mm and a kerf of 3√2 mm for each: 1420 − 1365 − 12.727922… (identity).
     let rest = cuts.stock[0].offcut.length;
     assert!(rest > read("42.272077 mm") && rest < read("42.272078 mm"), "{rest}");
 }

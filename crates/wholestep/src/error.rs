@@ -260,7 +260,7 @@ struct Context {
     key: Option<alloc::string::String>,
     entry: Option<alloc::string::String>,
     advice: Option<alloc::string::String>,
-    os_error: Option<i32>,
+    os_error: Option<(i32, alloc::string::String)>,
 }
 
 impl Error {
@@ -462,18 +462,17 @@ impl Error {
         self
     }
 
-    /// Says with which number the operating system refused a file.
+    /// Says which file the operating system refused, and with which number, if it gave one.
     #[must_use]
-    pub fn os_error(mut self, number: Option<i32>) -> Self {
-        if number.is_some() {
-            self.context().os_error = number;
-        }
+    pub fn os_error(mut self, file: impl Into<alloc::string::String>, number: Option<i32>) -> Self {
+        self.context().os_error = number.map(|number| (number, file.into()));
         self
     }
 
-    /// The number with which the operating system refused a file, such as 2 for one that is missing.
-    pub fn os_error_number(&self) -> Option<i32> {
-        self.context.as_ref()?.os_error
+    /// The number with which the operating system refused a file, such as 2 for one that is missing,
+    /// and that file, which need not be the one the error stands in.
+    pub fn os_error_of_file(&self) -> Option<(i32, &str)> {
+        self.context.as_ref()?.os_error.as_ref().map(|(number, file)| (*number, file.as_str()))
     }
 
     /// The file it stands in.

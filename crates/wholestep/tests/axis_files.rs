@@ -164,7 +164,7 @@ fn an_error_names_the_file() {
         format!("{}: file not found: check the name and the folder", missing.display())
     );
     // ENOENT, and the same number on Windows.
-    assert_eq!(error.os_error_number(), Some(2));
+    assert_eq!(error.os_error_of_file().unwrap().0, 2);
     assert_eq!(AxisFile::load(folder.path(), &Registry::standard()).unwrap_err().kind(), ErrorKind::File);
 }
 

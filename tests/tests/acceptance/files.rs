@@ -15,6 +15,9 @@ fn every_file_is_read_in_every_step_mode() {
         let known = registry.kinds().any(|kind| kind == file.kind());
         let told = known && !file.name().is_empty() && !file.description().is_empty();
         cells.case(&name, told.then_some(()).ok_or_else(|| "it tells nothing".into()), || "its name".into());
+        let cautions: Vec<String> = file.cautions().iter().map(ToString::to_string).collect();
+        let sound = cautions.is_empty().then_some(()).ok_or_else(|| cautions.join("; "));
+        cells.case(&name, sound, || "no cautions".into());
         for mode in StepMode::USUAL {
             cells.case(&name, in_mode(&file, mode), || format!("step mode {mode}"));
         }

@@ -28,8 +28,7 @@ pub(super) fn load(path: &Path, declared: Option<LengthUnit>, list: &CutList) ->
         Error::new(ErrorKind::File, "file of parts that cannot be read")
             .given(given)
             .advice(error.to_string())
-            .in_file(&file)
-            .os_error(error.raw_os_error())
+            .os_error(&file, error.raw_os_error())
     })?;
     read(&text, declared, list).map_err(|error| error.in_file(&file))
 }

@@ -87,7 +87,7 @@ fn parts(value: crate::exact::Exact) -> i128 {
 }
 
 /// FNV-1a with 64 bits, by Fowler, Noll and Vo (draft-eastlake-fnv, “The FNV Non-Cryptographic Hash
-/// Algorithm”; constants from memory, checked against its published test values below).
+/// Algorithm”; memory, recomputed): its test values below are from memory too.
 struct Fnv(u64);
 
 impl Fnv {

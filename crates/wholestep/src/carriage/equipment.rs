@@ -264,6 +264,7 @@ impl<Q: Measure> Equipment<Q> {
                 .about("touch_off.toward")
                 .given(Value::Word(given.name()))
                 .remedy(ONE_FLANK),
+            Unsound::Unprovable => Error::from(unsound).about("motion.backlash"),
             Unsound::Endless => Error::from(unsound).about("motion.speed"),
         }
     }

@@ -34,8 +34,8 @@
 //! starts by itself when power returns: every motion follows a request made since.
 //!
 //! If targets are approached from one side, a touch-off and a stated height prove the position on that
-//! flank of the play only: [`Refusal::AwayFromApproach`] and [`Refusal::PlayNotTakenUp`] say how to get
-//! there. The datum is always met on the same flank, that of its own end; where its switch is met,
+//! flank of the play only: a configuration whose touch-off leads the other way is refused, and
+//! [`Refusal::PlayNotTakenUp`] says how to get there. The datum is always met on the same flank, that of its own end; where its switch is met,
 //! measured on the machine, has the play in it.
 //!
 //! # Stops

@@ -49,9 +49,6 @@ pub enum Refusal {
     /// The play is not taken up on the side from which targets are approached, so that a height would
     /// be off by it.
     PlayNotTakenUp,
-    /// The touch-off leads the other way than targets are approached, so that it would be off by the
-    /// play.
-    AwayFromApproach,
     /// A number is outside the range of steps.
     OutOfRange,
     /// The placement is of another machine.
@@ -83,7 +80,6 @@ impl Refusal {
             Self::DriveOff => "drive_off",
             Self::DriveSettling => "drive_settling",
             Self::PlayNotTakenUp => "play_not_taken_up",
-            Self::AwayFromApproach => "away_from_approach",
             Self::OutOfRange => "out_of_range",
             Self::OtherAxis { .. } => "other_axis",
         }
@@ -110,9 +106,6 @@ impl Refusal {
             Self::DriveSettling => "poll until the drive has settled, then state the height",
             Self::PlayNotTakenUp => {
                 "jog the way in which targets are reached, by the backlash at least; then state the height"
-            }
-            Self::AwayFromApproach => {
-                "touch off the way in which targets are reached: change the touch-off's end, or the approach"
             }
             Self::OutOfRange => "give a number within the range of steps",
             Self::OtherAxis { .. } => "place the target on the axis that is to move",

@@ -180,9 +180,6 @@ impl Live {
         }
         becomes.map_or(Ok(()), |step| Self::refuse_beyond(configuration, step))?;
         let direction = configuration.direction_to(search.toward);
-        if configuration.approach().is_some_and(|side| side.direction != direction) {
-            return Err(Refusal::AwayFromApproach);
-        }
         let touching = match touch {
             Touch::Stop => {
                 self.refuse_without_enable()?;
@@ -240,12 +237,8 @@ impl Live {
 
     pub(super) fn brake(&mut self, configuration: &Configuration, release: bool) {
         match self.activity {
-            // It has stopped, and said so.
-            Activity::Resting => {
-                if release {
-                    self.switch_off(configuration);
-                }
-            }
+            // With the drive off there is nothing left to stop or to release.
+            Activity::Resting if !release || !self.motor.is_on() => {}
             Activity::Commissioning => {
                 self.brake_commissioning(configuration);
                 if release && self.motor.stands() {

@@ -21,6 +21,8 @@ pub(super) enum Unsound {
     Slow,
     /// The touch-off creeps the other way than targets are approached.
     TouchSide { given: End },
+    /// Play that nothing can take up, so that no position is ever proven on the flank of the approach.
+    Unprovable,
     /// A motion that takes longer than a plan can.
     Endless,
 }
@@ -112,6 +114,9 @@ impl From<Unsound> for Error {
             Unsound::TouchSide { given } => Self::new(ErrorKind::Key, "touch-off toward")
                 .given(Value::Word(given.name()))
                 .remedy(ONE_FLANK),
+            Unsound::Unprovable => {
+                Self::new(ErrorKind::Key, "backlash that nothing fitted can take up").remedy(TAKE_UP)
+            }
             Unsound::Endless => Self::new(ErrorKind::Plan, "move that takes longer than a plan can")
                 .remedy("raise speed and acceleration, or slow the timer"),
         }
@@ -121,6 +126,8 @@ impl From<Unsound> for Error {
 pub(super) const SWITCH_OUTSIDE: &str =
     "move the switch out, or the soft limit in, by the room that settling and braking take in the search";
 pub(super) const SLOW_BELOW_FAST: &str = "approach the switch no faster than it is searched for";
+pub(super) const TAKE_UP: &str =
+    "fit a datum, a probe, a dial or a rocker to prove the position with, or leave approach and backlash out";
 pub(super) const ONE_FLANK: &str =
     "creep the way targets are approached: toward high from_below, toward low from_above";
 
@@ -139,6 +146,10 @@ impl Parts {
         }
         let overrun = self.approach.map_or(0, |(_, overrun)| overrun);
         within(Part::Overrun, overrun, 0, room / 2)?;
+        if overrun > 0 && self.datum.is_none() && self.touch.is_none() && self.dial.is_none() && !self.rocker
+        {
+            return Err(Unsound::Unprovable);
+        }
         if let Some(datum) = &self.datum {
             self.check_datum(datum, room)?;
         }

@@ -70,13 +70,13 @@ impl fmt::Display for Caution {
 const MOST_BOUNCE: i64 = 6_200;
 /// The longest bounce there, of a switch that opened, in µs.
 const LONGEST_BOUNCE: i64 = 157_000;
-/// Between two detents of a hand that still turns, in µs; common practice, from memory.
+/// Between two detents of a hand that still turns, in µs (common practice).
 const HAND_STOPS: [i64; 2] = [20_000, 2_000_000];
-/// Longest time, in µs, in which drivers switched on settle; common practice, from memory.
+/// Longest time, in µs, in which drivers switched on settle (memory).
 const DRIVE_SETTLES: i64 = 5_000_000;
-/// Longest set-up of a direction, in µs; drivers state microseconds, relays milliseconds. From memory.
+/// Longest set-up of a direction, in µs; drivers state microseconds, relays milliseconds (memory).
 const DIRECTION_SETUP: i64 = 10_000;
-/// Counts of a dial to a detent; those sold have 1, 2 or 4. From memory.
+/// Counts of a dial to a detent; those sold have 1, 2 or 4 (memory).
 const COUNTS_PER_DETENT: u32 = 4;
 /// Ticks to a step at full speed below which rounding to whole ticks is felt: a tenth of the step.
 const TICKS_TO_A_STEP: u64 = 10;

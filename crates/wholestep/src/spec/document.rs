@@ -107,7 +107,7 @@ fn read_text(path: &Path) -> Result<String> {
             }
             _ => Error::new(ErrorKind::File, "file cannot be read").advice(error.to_string()),
         };
-        refused.os_error(error.raw_os_error())
+        refused.os_error(path.display().to_string(), error.raw_os_error())
     };
     let mut bytes = alloc::vec::Vec::new();
     let file = File::open(path).map_err(unreadable)?;

@@ -91,7 +91,7 @@ impl Registry {
     /// Keys of the section that `factory` does not ask for are refused after it.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a name that is not one word, [`ErrorKind::Refused`] for that of a
+    /// [`ErrorKind::Syntax`] for a name that is not one word, [`ErrorKind::Refused`] for that of a
     /// kind that is known already.
     pub fn with(
         mut self,
@@ -99,7 +99,7 @@ impl Registry {
         factory: impl Fn(&mut Section<'_>, Drive) -> Result<AnyMechanism> + Send + Sync + 'static,
     ) -> Result<Self> {
         if kind.is_empty() || kind.chars().any(|next| next.is_whitespace() || next.is_control()) {
-            return Err(Error::new(ErrorKind::OutOfRange, "name of a kind of mechanism")
+            return Err(Error::new(ErrorKind::Syntax, "name of a kind of mechanism")
                 .given(Value::text(kind))
                 .remedy("give one word, such as scissor_table"));
         }

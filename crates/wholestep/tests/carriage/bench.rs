@@ -44,8 +44,8 @@ pub(crate) fn parts(start_speed: u64) -> Parts {
         contact_settle: 1_000,
         drive_settle: 100_000,
         timing: PulseTiming::new(20, 10, 10).unwrap(),
-        datum: Some(DatumSearch { end: End::Low, step: -10, bound: 2_000, clearance: 20, agreement: 2 }),
-        release_bound: 100,
+        datum: Some(DatumSearch { end: End::Low, step: -80, bound: 2_000, clearance: 70, agreement: 2 }),
+        release_bound: 300,
         touch: Some(TouchSearch { toward: End::High, bound: 500, agreement: 20 }),
         dial: Some(Dial { counts_per_detent: 4, counts_at_once: 256, backlog: 50, hand_stops: 100_000 }),
         rocker: true,
@@ -56,9 +56,11 @@ pub(crate) fn parts(start_speed: u64) -> Parts {
     }
 }
 
-/// As [`parts`], with targets approached from `end` by 40 steps.
+/// As [`parts`], with targets approached from `end` by 40 steps, and the touch-off the same way.
 pub(crate) fn with_play(end: End) -> Configuration {
-    Configuration::new(Parts { approach: Some((end, PLAY)), ..parts(0) }).unwrap()
+    let toward = if end == End::Low { End::High } else { End::Low };
+    let touch = Some(TouchSearch { toward, ..parts(0).touch.unwrap() });
+    Configuration::new(Parts { approach: Some((end, PLAY)), touch, ..parts(0) }).unwrap()
 }
 
 /// Nothing fitted but the enable input.

@@ -8,7 +8,7 @@ use std::time::Duration;
 use num_rational::Ratio;
 use wholestep::carriage::{
     Carriage, Configuration, DatumSearch, Detent, Direction, End, Event, Fault, Input, Parts, Refusal, State,
-    Stop, TIME_MAX, Touch, Unproven,
+    Stop, TIME_MAX, Touch, TouchSearch, Unproven,
 };
 use wholestep::plan::{PulseTiming, StepLimits, StepRates};
 
@@ -243,9 +243,14 @@ fn d15_stopping_far_away_does_not_panic() {
 
 #[test]
 fn d6_the_search_does_not_run_into_the_other_switch() {
-    let datum = DatumSearch { end: End::Low, step: -10, bound: 2_000, clearance: 300, agreement: 2 };
-    let configuration =
-        Configuration::new(Parts { datum: Some(datum), contact_settle: 200_000, ..parts(0) }).unwrap();
+    let datum = DatumSearch { end: End::Low, step: -300, bound: 2_000, clearance: 300, agreement: 2 };
+    let configuration = Configuration::new(Parts {
+        datum: Some(datum),
+        contact_settle: 200_000,
+        release_bound: 900,
+        ..parts(0)
+    })
+    .unwrap();
     let mut bench = Bench::new(&configuration);
     bench.carriage.find_datum().unwrap();
     bench.run_edges(50);
@@ -323,7 +328,7 @@ fn two_slow_approaches_to_the_datum_must_agree() {
         let bench = search_with_a_leap(&configuration, leap);
         let fault = fault.map(|()| Fault::ApproachesDiffer(End::Low));
         assert_eq!((bench.carriage.fault(), bench.carriage.is_proven()), (fault, fault.is_none()), "{leap}");
-        let found = Event::DatumFound { latch: -10, off_by: None };
+        let found = Event::DatumFound { latch: -80, off_by: None };
         assert_eq!(bench.events.contains(&found), fault.is_none());
     }
 }
@@ -470,14 +475,12 @@ fn d11b_a_target_is_reached_with_the_backlash_taken_up_after_a_brake() {
 
 #[test]
 fn d12_a_touch_off_on_the_other_flank_is_refused() {
-    let configuration = with_play(End::High);
-    let mut bench = Bench::proven(&configuration, 400);
-    for touch in [Touch::Stop, Touch::Signal(None)] {
-        for becomes in [Some(500), None] {
-            assert_eq!(bench.carriage.touch_off(touch, becomes), Err(Refusal::AwayFromApproach));
-        }
+    for toward in End::BOTH {
+        let touch = Some(TouchSearch { toward, ..parts(0).touch.unwrap() });
+        let refused = Configuration::new(Parts { approach: Some((toward, PLAY)), touch, ..parts(0) });
+        let refused = refused.unwrap_err().to_string();
+        assert!(refused.contains("creep the way targets are approached"), "{refused}");
     }
-    assert_eq!((bench.carriage.step(), bench.carriage.is_proven()), (400, true));
 }
 
 /// With so many steps of play taken up, by a contact after so many more.

@@ -128,14 +128,6 @@ fn every_refusal_is_named_and_says_what_to_do() {
                 "jog the way in which targets are reached, by the backlash at least; then state the height",
             ),
         ),
-        (
-            Refusal::AwayFromApproach,
-            "away_from_approach",
-            refused(
-                "away_from_approach",
-                "touch off the way in which targets are reached: change the touch-off's end, or the approach",
-            ),
-        ),
         (Refusal::OutOfRange, "out_of_range", "step: give a number within the range of steps".to_owned()),
     ];
     for (refusal, name, told) in cases {
