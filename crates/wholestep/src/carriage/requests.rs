@@ -237,8 +237,9 @@ impl Live {
 
     pub(super) fn brake(&mut self, configuration: &Configuration, release: bool) {
         match self.activity {
-            // With the drive off there is nothing left to stop or to release.
-            Activity::Resting if !release || !self.motor.is_on() => {}
+            Activity::Resting if !release => {}
+            // With the drive off there is nothing left to stop, and what was asked for is taken back.
+            Activity::Resting if !self.motor.is_on() => self.motor.withdraw(),
             Activity::Commissioning => {
                 self.brake_commissioning(configuration);
                 if release && self.motor.stands() {

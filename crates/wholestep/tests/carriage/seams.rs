@@ -596,6 +596,45 @@ fn d7_stopped_is_told_once() {
     }
 }
 
+/// Broken off before any poll, each request that was granted ends in one stop, and no release adds to it.
+#[test]
+fn d7b_each_request_stops_once_however_often_it_is_broken_off() {
+    type Ask = fn(&mut Bench<'_>);
+    let asks: [Ask; 3] = [
+        |bench| bench.carriage.release(),
+        |bench| bench.carriage.brake_and_release(),
+        |bench| bench.carriage.brake(),
+    ];
+    let configuration = Configuration::new(parts(0)).unwrap();
+    for (first, second) in asks.into_iter().flat_map(|first| asks.map(|second| (first, second))) {
+        let mut bench = Bench::proven(&configuration, 500);
+        bench.carriage.go_to(600).unwrap();
+        first(&mut bench);
+        second(&mut bench);
+        let granted = 1 + usize::from(bench.carriage.find_datum().is_ok());
+        second(&mut bench);
+        first(&mut bench);
+        bench.run();
+        let stopped = bench.events.iter().filter(|event| matches!(event, Event::Stopped { .. })).count();
+        assert_eq!(stopped, granted, "{:?}", bench.events);
+    }
+}
+
+/// The next poll would switch on a drive that was to be off.
+#[test]
+fn d7c_a_release_takes_back_a_drive_that_was_only_asked_for() {
+    type Ask = fn(&mut Bench<'_>);
+    let configuration = Configuration::new(parts(0)).unwrap();
+    let asks: [Ask; 2] = [|bench| bench.carriage.release(), |bench| bench.carriage.brake_and_release()];
+    for release in asks {
+        let mut bench = Bench::new(&configuration);
+        bench.carriage.hold().unwrap();
+        release(&mut bench);
+        bench.run();
+        assert!(!bench.last.unwrap().drive);
+    }
+}
+
 #[test]
 fn d17_a_drive_fault_is_told_although_another_is_latched() {
     let configuration = Configuration::new(parts(0)).unwrap();
