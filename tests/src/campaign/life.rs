@@ -121,8 +121,9 @@ impl Living {
 
     /// A request, and another look at what it did.
     fn request<T>(&mut self, ask: impl FnOnce(&mut TwinCarriage) -> T) -> Result<T, Broken> {
+        let before = self.twin.carriage().state();
         let answer = self.twin.request(ask);
-        self.watch.asked(&mut self.twin)?;
+        self.watch.asked(&mut self.twin, before)?;
         Ok(answer)
     }
 
@@ -216,7 +217,7 @@ impl Living {
         loop {
             match self.twin.go_on(until) {
                 Passed::Change if !self.twin.powered() => self.watch.lose_power(),
-                Passed::Change => {}
+                Passed::Change => self.watch.changed(&mut self.twin),
                 Passed::Poll(moment) => return Some(moment),
                 Passed::Nothing => return None,
             }

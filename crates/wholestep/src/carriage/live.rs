@@ -121,8 +121,12 @@ impl Live {
         if self.polled && now < self.now {
             return Err(Fault::TimeBackwards);
         }
-        // Told once: what is latched already has stopped everything.
-        let latched = matches!(self.activity, Activity::Faulted { fault: Fault::TimeTooLarge, .. });
+        // Told once, and contacts read afresh once: behind another fault too, which has stopped everything.
+        let latched = match self.activity {
+            Activity::Faulted { fault: Fault::TimeTooLarge, .. } => true,
+            Activity::Faulted { .. } => self.now > TIME_MAX,
+            _ => false,
+        };
         if now > TIME_MAX && !latched { Err(Fault::TimeTooLarge) } else { Ok(()) }
     }
 

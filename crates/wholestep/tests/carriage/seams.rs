@@ -185,6 +185,25 @@ fn d5b_times_past_the_end_are_a_fault_told_once_until_the_timer_is_mended() {
     bench.prove(0);
 }
 
+/// It does not ask to be polled for ever, and the time is told once the fault before it is cleared.
+#[test]
+fn d5c_times_past_the_end_come_to_rest_behind_another_fault() {
+    let configuration = Configuration::new(parts(0)).unwrap();
+    let mut bench = Bench::new(&configuration);
+    bench.inputs.drive_fault = true;
+    bench.run();
+    bench.inputs.drive_fault = false;
+    bench.run();
+    bench.now = TIME_MAX + 1;
+    bench.run();
+    assert_eq!(bench.carriage.fault(), Some(Fault::Drive));
+    bench.events.clear();
+    bench.carriage.clear_fault().unwrap();
+    bench.run();
+    assert_eq!(bench.events[..2], [Event::Cleared, Event::Faulted(Fault::TimeTooLarge)]);
+    assert_eq!(bench.carriage.clear_fault(), Err(Refusal::FaultPersists));
+}
+
 /// From an edge already given, of the last start speed a timer can give, nothing may speed up.
 #[test]
 fn d13_a_brake_does_not_speed_up() {
