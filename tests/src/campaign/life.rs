@@ -130,6 +130,7 @@ impl Living {
     fn release(&mut self) -> Result<(), Broken> {
         self.request(Carriage::release)?;
         self.watch.released();
+        self.watch.goes_off();
         Ok(())
     }
 
@@ -326,6 +327,7 @@ impl Living {
                 if stood {
                     self.watch.released();
                 }
+                self.watch.goes_off();
             }
             12 => {
                 self.release()?;

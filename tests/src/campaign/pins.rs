@@ -121,6 +121,11 @@ impl Pins {
         self.driven_at.is_some_and(|at| tick - at >= self.drive_settle)
     }
 
+    /// Whether the last pulse is over.
+    pub(super) fn stands(&self, tick: u64) -> bool {
+        self.last.is_none_or(|(edge, _)| tick - edge >= self.timing.width())
+    }
+
     /// Sees the levels of a poll; a direction that turns within a pulse is broken.
     pub(super) fn levels(&mut self, moment: &Moment) -> Result<(), Broken> {
         self.driven_at = moment.drive.then(|| self.driven_at.unwrap_or(moment.tick));

@@ -44,6 +44,8 @@ struct Drive {
     fault: bool,
     /// It was released since the last proof.
     released: bool,
+    /// Its release was the last thing asked for: once the motor stands it is off.
+    goes_off: bool,
     /// It let the motor go since the last poll, which then may not see it.
     let_go: bool,
 }
@@ -221,6 +223,7 @@ impl Watch {
     /// Looks at what a request has just done; before, the carriage was in the state `from`.
     pub(super) fn asked(&mut self, twin: &mut Twin, from: State) -> Result<(), Broken> {
         let carriage = twin.carriage();
+        self.drive.goes_off = false;
         self.begun += usize::from(from == State::Resting && carriage.state() != State::Resting);
         let (step, proven) = (carriage.step(), carriage.is_proven());
         let before = std::mem::replace(&mut self.numbered, (step, proven));
@@ -258,6 +261,11 @@ impl Watch {
         (self.proof, self.claim, self.touch, self.searching) = (None, None, None, None);
         (self.latched, self.drive) = (None, Drive::default());
         (self.seen.step, self.seen.proven, self.numbered) = (0, false, (0, false));
+    }
+
+    /// It was asked that the drive be released, once the motor stands, and nothing else since.
+    pub(super) fn goes_off(&mut self) {
+        self.drive.goes_off = true;
     }
 
     /// The drive is released; before the next poll it may be on again, and the pin never fell.
@@ -343,6 +351,13 @@ impl Watch {
             }
         }
         self.check_quiet(moment)?;
+        if self.drive.goes_off
+            && moment.drive
+            && self.pins.stands(moment.tick)
+            && !twin.carriage().is_moving()
+        {
+            return Err(format!("not released: the drive is on at tick {}", moment.tick));
+        }
         if !twin.carriage().is_moving() {
             // The next motion is another.
             self.one_way = 0;

@@ -1,6 +1,6 @@
 //! What a person or a program may ask for, and when it is refused.
 
-use super::activity::Activity;
+use super::activity::{Activity, Stopping};
 use super::commission::{Move, Progress, Trust};
 use super::configuration::Configuration;
 use super::contact::Contact;
@@ -252,10 +252,12 @@ impl Live {
             Activity::Braking { why, release: releasing } => {
                 self.activity = Activity::Braking { why, release: release || releasing };
             }
-            Activity::Faulted { .. } => {
+            Activity::Faulted { fault, .. } => {
                 self.motor.brake(configuration);
                 if release && self.motor.stands() {
                     self.switch_off(configuration);
+                } else if release {
+                    self.activity = Activity::Faulted { fault, stops: Some(Stopping::Releasing) };
                 }
             }
             _ => {
@@ -275,11 +277,11 @@ impl Live {
 
     pub(super) fn clear_fault(&mut self) -> Granted {
         let Activity::Faulted { fault, .. } = self.activity else { return Err(Refusal::NotFaulted) };
-        if self.motor.is_moving() {
-            return Err(Refusal::Busy(self.activity.state()));
-        }
         if !self.ready {
             return Err(Refusal::InputsUnsettled);
+        }
+        if !self.motor.stands() {
+            return Err(Refusal::Busy(self.activity.state()));
         }
         let both_pressed = self.switches.iter().all(Contact::is_pressed);
         let persists = match fault {

@@ -654,6 +654,31 @@ fn d7c_a_release_takes_back_a_drive_that_was_only_asked_for() {
     }
 }
 
+/// A fault in the brake does not keep the drive on, nor does one that is braking already.
+#[test]
+fn d7d_a_brake_that_releases_does_so_behind_a_fault() {
+    let configuration = Configuration::new(parts(0)).unwrap();
+    for asked_first in [true, false] {
+        let mut bench = Bench::proven(&configuration, 500);
+        bench.carriage.go_to(900).unwrap();
+        bench.run_edges(100);
+        if asked_first {
+            bench.carriage.brake_and_release();
+        }
+        bench.inputs.high_switch = true;
+        bench.run_until(|bench| bench.carriage.fault().is_some());
+        assert!(bench.carriage.is_moving() && bench.last.unwrap().drive);
+        if !asked_first {
+            bench.carriage.brake_and_release();
+        }
+        bench.run();
+        assert_eq!(bench.carriage.fault(), Some(Fault::SwitchReached(End::High)));
+        assert!(!bench.last.unwrap().drive, "{asked_first}");
+        let stopped = bench.events.iter().filter(|event| matches!(event, Event::Stopped { .. })).count();
+        assert_eq!(stopped, 1, "{:?}", bench.events);
+    }
+}
+
 #[test]
 fn d17_a_drive_fault_is_told_although_another_is_latched() {
     let configuration = Configuration::new(parts(0)).unwrap();
