@@ -147,6 +147,36 @@ const GUARDS: &[Guard] = &[
         whole: "if now > TIME_MAX && !latched {",
         broken: "if now > TIME_MAX && !latched && !self.polled {",
     },
+    Guard {
+        name: "planning ends, however bad the first guess",
+        file: "../plan/trapezoid.rs",
+        whole: "(low, stride) = (high, stride.saturating_mul(2));",
+        broken: "(low, stride) = (high, 1);",
+    },
+    Guard {
+        name: "a brake does not outlast the longest plan",
+        file: "../plan/brake.rs",
+        whole: "        if ticks > MAX_TICKS {",
+        broken: "        if ticks > MAX_TICKS && steps == 0 {",
+    },
+    Guard {
+        name: "a brake does not speed up",
+        file: "../plan/brake.rs",
+        whole: "            (p, q) = (low.steps, low.ticks);",
+        broken: "",
+    },
+    Guard {
+        name: "a release takes back a drive only asked for",
+        file: "requests.rs",
+        whole: "Activity::Resting if !self.motor.is_on() => self.motor.withdraw(),",
+        broken: "Activity::Resting if !self.motor.is_on() => {}",
+    },
+    Guard {
+        name: "the end of time is told once behind another fault",
+        file: "live.rs",
+        whole: "            Activity::Faulted { .. } => self.now > TIME_MAX,",
+        broken: "            Activity::Faulted { .. } => false,",
+    },
 ];
 
 /// What is copied; everything a build of the campaign reads.

@@ -1,4 +1,5 @@
-//! Rates nobody would set: whatever is planned with them, it ends, and no brake speeds up.
+//! Rates nobody would set: whatever is planned with them, it ends, and no brake speeds up or outlasts the
+//! longest plan.
 
 use std::panic::catch_unwind;
 use std::sync::mpsc::{RecvTimeoutError, channel};
@@ -6,7 +7,7 @@ use std::thread;
 use std::time::Duration;
 
 use num_rational::Ratio;
-use wholestep::plan::{StepLimits, StepRates};
+use wholestep::plan::{MAX_TICKS, StepLimits, StepRates};
 
 use super::chance::Chance;
 use super::watch::Broken;
@@ -25,12 +26,42 @@ struct Trial {
     over: u64,
 }
 
+/// Two that chance does not come upon: planning that did not end, and a brake whose ticks overflowed.
+const ONCE_BROKEN: [Trial; 2] = [
+    Trial {
+        rates: StepRates {
+            speed: Ratio::new_raw(161, 62_500),
+            acceleration: Ratio::new_raw(1, 270_520_251_618),
+            deceleration: Ratio::new_raw(1, 270_520_251_618),
+            start_speed: Ratio::new_raw(1, 5_527),
+            jerk: None,
+        },
+        hz: 5_654_185,
+        steps: 14_145,
+        given: 1,
+        over: 0,
+    },
+    Trial {
+        rates: StepRates {
+            speed: Ratio::new_raw(1, 444),
+            acceleration: Ratio::new_raw(1, 6_427_596_806_182),
+            deceleration: Ratio::new_raw(1, 6_427_596_806_182),
+            start_speed: Ratio::new_raw(0, 1),
+            jerk: None,
+        },
+        hz: 6_926,
+        steps: 937_595_056,
+        given: 2,
+        over: 601_669_681,
+    },
+];
+
 /// Plans moves with absurd rates and stops them somewhere.
 ///
 /// # Errors
 /// If that panics, does not end, or gives a brake that is faster than the speed.
 pub(super) fn try_absurd_rates(chance: &mut Chance) -> Result<(), Broken> {
-    let trials: Vec<Trial> = (0..TRIALS).map(|_| Trial::new(chance)).collect();
+    let trials: Vec<Trial> = ONCE_BROKEN.into_iter().chain((0..TRIALS).map(|_| Trial::new(chance))).collect();
     let (done, wait) = channel();
     thread::spawn(move || {
         for trial in trials {
@@ -82,6 +113,9 @@ impl Trial {
         let Ok(limits) = StepLimits::new(self.rates, self.hz) else { return Ok(()) };
         let Ok(profile) = limits.profile(self.steps) else { return Ok(()) };
         let Ok(Some(brake)) = profile.stop_on(self.given, self.over, &limits) else { return Ok(()) };
+        if brake.ticks() > MAX_TICKS {
+            return Err(format!("a brake beyond the longest plan: {} ticks, {self:?}", brake.ticks()));
+        }
         let speed = self.rates.speed;
         let shortest = u128::from(self.hz) * u128::from(*speed.denom()) / u128::from(*speed.numer());
         let mut before = None;

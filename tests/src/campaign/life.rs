@@ -121,9 +121,17 @@ impl Living {
 
     /// A request, and another look at what it did.
     fn request<T>(&mut self, ask: impl FnOnce(&mut TwinCarriage) -> T) -> Result<T, Broken> {
+        let before = self.twin.carriage().state();
         let answer = self.twin.request(ask);
-        self.watch.asked(&mut self.twin)?;
+        self.watch.asked(&mut self.twin, before)?;
         Ok(answer)
+    }
+
+    fn release(&mut self) -> Result<(), Broken> {
+        self.request(Carriage::release)?;
+        self.watch.released();
+        self.watch.goes_off();
+        Ok(())
     }
 
     /// A request that may be refused.
@@ -210,7 +218,7 @@ impl Living {
         loop {
             match self.twin.go_on(until) {
                 Passed::Change if !self.twin.powered() => self.watch.lose_power(),
-                Passed::Change => {}
+                Passed::Change => self.watch.changed(&mut self.twin),
                 Passed::Poll(moment) => return Some(moment),
                 Passed::Nothing => return None,
             }
@@ -313,10 +321,16 @@ impl Living {
             }
             9 => self.ask_datum()?,
             10 => self.request(Carriage::brake)?,
-            11 => self.request(Carriage::brake_and_release)?,
+            11 => {
+                let stood = !self.twin.carriage().is_moving();
+                self.request(Carriage::brake_and_release)?;
+                if stood {
+                    self.watch.released();
+                }
+                self.watch.goes_off();
+            }
             12 => {
-                self.request(Carriage::release)?;
-                self.watch.released();
+                self.release()?;
                 if self.chance.once_in(2) {
                     let turned = self.chance.part() * 8.0 - 4.0;
                     self.twin.hand(self.twin.now(), Hand::TurnScrew(turned));
@@ -580,7 +594,7 @@ impl Living {
                 5 => FaultKind::LatePolls(0.003 * part),
                 6 => FaultKind::DriveFault,
                 _ => {
-                    self.request(Carriage::release)?;
+                    self.release()?;
                     FaultKind::HandTurn(8.0 * part - 4.0)
                 }
             };

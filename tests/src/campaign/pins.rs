@@ -41,15 +41,16 @@ impl Pace {
         })
     }
 
-    /// Whether the speed leaps up from one interval to the next: by four times what the acceleration gives,
-    /// and more than rounding to ticks feigns.
+    /// Whether the speed leaps up from one interval to the next, to one at which the motor cannot start at
+    /// once: by four times what the acceleration gives, and more than rounding to ticks feigns.
     #[expect(clippy::cast_precision_loss, reason = "intervals are far below 2^53")]
     fn leaps(&self, before: u64, interval: u64) -> bool {
         let speed = |ticks: u64| self.hz / ticks.max(1) as f64;
         let seconds = 0.5 * (before + interval) as f64 / self.hz;
         let feigned = 2.0 * speed(interval) * speed(interval) / self.hz;
         // Late by less than half a step's time is not told.
-        2 * before > 3 * interval
+        interval + ROUNDING < self.start
+            && 2 * before > 3 * interval
             && speed(interval) - speed(before) > 4.0 * self.acceleration * seconds + feigned
     }
 }
@@ -71,8 +72,13 @@ pub(super) struct Pins {
     /// The last edge was the first from rest.
     first: bool,
     interval: u64,
+    lateness: Lateness,
+}
+
+/// What shows that polls came late in this motion, and whether that has been told.
+#[derive(Clone, Copy, Debug, Default)]
+struct Lateness {
     leaps: u32,
-    /// The lateness of this motion has been told.
     told: bool,
 }
 
@@ -90,8 +96,7 @@ impl Pins {
             stood: true,
             first: false,
             interval: 0,
-            leaps: 0,
-            told: false,
+            lateness: Lateness::default(),
         }
     }
 
@@ -108,12 +113,17 @@ impl Pins {
     /// The motor stands.
     pub(super) fn stand(&mut self) {
         self.stood = true;
-        (self.leaps, self.told) = (0, false);
+        self.lateness = Lateness::default();
     }
 
     /// Whether the drive is on and has been for its settling time.
     pub(super) fn has_settled(&self, tick: u64) -> bool {
         self.driven_at.is_some_and(|at| tick - at >= self.drive_settle)
+    }
+
+    /// Whether the last pulse is over.
+    pub(super) fn stands(&self, tick: u64) -> bool {
+        self.last.is_none_or(|(edge, _)| tick - edge >= self.timing.width())
     }
 
     /// Sees the levels of a poll; a direction that turns within a pulse is broken.
@@ -163,15 +173,18 @@ impl Pins {
         self.apart(interval, way == last_way, &last_pace, pace)?;
         let paused = self.stood || way != last_way || interval >= STOPPED.saturating_mul(pace.start);
         if !paused && !self.first && pace.leaps(self.interval, interval) {
-            self.leaps += 1;
+            self.lateness.leaps += 1;
         }
-        self.told |= moment.events.iter().any(|event| matches!(event, Event::PolledLate { .. }));
-        if self.told || paused {
-            self.leaps = 0;
+        self.lateness.told |= moment.events.iter().any(|event| matches!(event, Event::PolledLate { .. }));
+        if self.lateness.told || paused {
+            self.lateness.leaps = 0;
         }
-        self.told &= !paused;
-        if self.leaps >= LEAPS_MOST {
-            return Err(format!("lateness untold: the speed leapt {} times in one motion", self.leaps));
+        self.lateness.told &= !paused;
+        if self.lateness.leaps >= LEAPS_MOST {
+            return Err(format!(
+                "lateness untold: the speed leapt {} times in one motion",
+                self.lateness.leaps
+            ));
         }
         (self.first, self.stood, self.interval) = (paused, false, interval);
         Ok(())

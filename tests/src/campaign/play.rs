@@ -2,6 +2,13 @@
 
 use wholestep::carriage::{Direction, End, Parts};
 
+/// So many steps of the play are taken up, of how many.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Open {
+    pub(super) taken: u64,
+    pub(super) steps: u64,
+}
+
 /// How much of the play is certainly taken up toward the side from which targets are reached.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Play {
@@ -34,7 +41,8 @@ impl Play {
     }
 
     /// How much is taken up, of how much, where it is not all.
-    pub(super) fn open(&self) -> Option<(u64, u64)> {
-        self.approach.map(|(_, steps)| (self.taken, steps)).filter(|(taken, steps)| taken < steps)
+    pub(super) fn open(&self) -> Option<Open> {
+        let (_, steps) = self.approach?;
+        Some(Open { taken: self.taken, steps }).filter(|open| open.taken < open.steps)
     }
 }

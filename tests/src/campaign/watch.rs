@@ -8,7 +8,7 @@ use wholestep_twin::{Moment, Twin};
 use super::contact::Settling;
 use super::machine::RandomAxis;
 use super::pins::{Pace, Pins};
-use super::play::Play;
+use super::play::{Open, Play};
 
 /// How a thing that must hold did not: its name, a colon, and how.
 pub(super) type Broken = String;
@@ -28,6 +28,28 @@ struct Overrun {
 /// A motion that nobody leads must not go on for so many seconds without an edge.
 const QUIET_MOST: u64 = 5;
 
+/// What the carriage said before the poll.
+#[derive(Clone, Copy, Debug)]
+struct Seen {
+    state: State,
+    step: i64,
+    proven: bool,
+    moving: bool,
+}
+
+/// What has become of the drive.
+#[derive(Clone, Copy, Debug, Default)]
+struct Drive {
+    /// Its fault, as last polled.
+    fault: bool,
+    /// It was released since the last proof.
+    released: bool,
+    /// Its release was the last thing asked for: once the motor stands it is off.
+    goes_off: bool,
+    /// It let the motor go since the last poll, which then may not see it.
+    let_go: bool,
+}
+
 /// The watch over one life.
 pub(super) struct Watch {
     parts: Parts,
@@ -38,6 +60,8 @@ pub(super) struct Watch {
     /// What the carriage may be off by, in steps, where it stands on the flank of a proof and no play tells.
     true_flank: f64,
     plate: f64,
+    /// Where the end stops are, m.
+    stops: (f64, f64),
     hz: u64,
     /// The shortest intervals of each pace: travel, jog, search.
     paces: [Pace; 3],
@@ -47,23 +71,19 @@ pub(super) struct Watch {
     sure: Play,
     contacts: [Settling; 2],
     probe: Settling,
-    /// The state before the poll, its steps and whether they were proven.
-    state: State,
-    step: i64,
-    proven: bool,
-    moving: bool,
+    seen: Seen,
     /// The step and whether it was proven, after the last poll or request.
     numbered: (i64, bool),
     /// The fault told and not yet cleared.
     latched: Option<Fault>,
-    drive_fault: bool,
+    /// The requests since the last poll that something began with; each of them may have been broken off.
+    begun: usize,
+    drive: Drive,
     /// Since when there has been neither an edge nor another state.
     quiet_since: u64,
     /// A touch-off is led by hand.
     pub(super) by_hand: bool,
     touch: Option<Touching>,
-    /// The drive was released since the last proof.
-    released: bool,
     /// Since a switch was pressed without a break: edges past it, and how far it is away from where it
     /// was nearest to it.
     past: [Option<Overrun>; 2],
@@ -115,8 +135,18 @@ struct Touching {
     was_proven: bool,
     disturbed: bool,
     losses: u64,
-    /// The believed step at the first contact, the edges that had been given, and the play open there.
-    contact: Option<(i64, u64, Option<(u64, u64)>)>,
+    contact: Option<Met>,
+}
+
+/// The first contact of a touch-off.
+#[derive(Clone, Copy, Debug)]
+struct Met {
+    /// The believed step.
+    step: i64,
+    /// The edges that had been given.
+    edges: u64,
+    /// The play open there.
+    open: Option<Open>,
 }
 
 /// Where targets must stand after a proof.
@@ -127,6 +157,8 @@ struct Claim {
     /// By how many steps numbers and carriage differ; not known of a datum met on the other flank, whose
     /// number holds as it is met.
     wrong: Option<f64>,
+    /// By how many steps a rotor that slipped may have left play open; the first arrival tells.
+    slipped: u64,
     tolerance: f64,
 }
 
@@ -154,14 +186,15 @@ impl Watch {
             true_flank: axis.true_flank,
             plate: axis.plate,
             hz: paces.travel.timer_hz(),
-            moving: false,
+            stops: (axis.machine.load.low_stop, axis.machine.load.high_stop),
+            seen: Seen { state: State::Resting, step: 0, proven: false, moving: false },
             numbered: (0, false),
             latched: None,
-            drive_fault: false,
+            begun: 0,
+            drive: Drive::default(),
             quiet_since: 0,
             by_hand: false,
             touch: None,
-            released: false,
             claim: None,
             datum_offset: None,
             arrivals: 0,
@@ -170,9 +203,6 @@ impl Watch {
             repeats: axis.datum_repeats,
             at_nought: axis.at_nought,
             travel: axis.travel,
-            state: State::Resting,
-            step: 0,
-            proven: false,
             past: [None; 2],
             away: [None; 2],
             unenabled: None,
@@ -190,9 +220,11 @@ impl Watch {
         })
     }
 
-    /// Looks at what a request has just done.
-    pub(super) fn asked(&mut self, twin: &mut Twin) -> Result<(), Broken> {
+    /// Looks at what a request has just done; before, the carriage was in the state `from`.
+    pub(super) fn asked(&mut self, twin: &mut Twin, from: State) -> Result<(), Broken> {
         let carriage = twin.carriage();
+        self.drive.goes_off = false;
+        self.begun += usize::from(from == State::Resting && carriage.state() != State::Resting);
         let (step, proven) = (carriage.step(), carriage.is_proven());
         let before = std::mem::replace(&mut self.numbered, (step, proven));
         if !proven || before == self.numbered {
@@ -206,15 +238,17 @@ impl Watch {
             return Err(format!("proof past a limit: step {step}, {lowest} to {highest}"));
         }
         self.take_proof(twin);
-        let wrong = Some(self.wrong(twin));
+        let wrong = self.wrong(twin);
         // A slip may have moved the nut off the flank on which the edges left it.
-        let slipped = self.play.open().is_none() && self.sure.open().is_some();
-        self.claim = (!slipped).then_some(Claim {
+        let slipped = self.sure.open().map_or(0, |open| open.steps - open.taken);
+        let claim = Claim {
             losses: self.losses,
             by: "a stated height",
-            wrong,
+            wrong: Some(wrong),
+            slipped,
             tolerance: 0.01,
-        });
+        };
+        self.claim = Some(claim).filter(|_| !self.is_on_a_stop(twin));
         Ok(())
     }
 
@@ -225,33 +259,45 @@ impl Watch {
         self.sure.forget();
         (self.contacts, self.probe) = Default::default();
         (self.proof, self.claim, self.touch, self.searching) = (None, None, None, None);
-        (self.latched, self.drive_fault) = (None, false);
-        (self.step, self.proven, self.numbered) = (0, false, (0, false));
+        (self.latched, self.drive) = (None, Drive::default());
+        (self.seen.step, self.seen.proven, self.numbered) = (0, false, (0, false));
+    }
+
+    /// It was asked that the drive be released, once the motor stands, and nothing else since.
+    pub(super) fn goes_off(&mut self) {
+        self.drive.goes_off = true;
     }
 
     /// The drive is released; before the next poll it may be on again, and the pin never fell.
     pub(super) fn released(&mut self) {
-        self.released = true;
+        self.drive.released = true;
+    }
+
+    /// Something changed on the machine between two polls: nothing may drive the motor now.
+    pub(super) fn changed(&mut self, twin: &mut Twin) {
+        if !twin.truth().driven {
+            self.drive.let_go = true;
+        }
     }
 
     /// Looks at the twin before it goes on.
     pub(super) fn before(&mut self, twin: &mut Twin) {
         let carriage = twin.carriage();
         let proven = carriage.is_proven();
-        let was_proven = self.proven;
-        if carriage.state() != self.state {
+        let was_proven = self.seen.proven;
+        if carriage.state() != self.seen.state {
             self.quiet_since = twin.now();
         }
-        (self.state, self.step, self.proven) = (carriage.state(), carriage.step(), proven);
-        self.moving = carriage.is_moving();
-        if self.state != State::TouchingOff {
+        self.seen =
+            Seen { state: carriage.state(), step: carriage.step(), proven, moving: carriage.is_moving() };
+        if self.seen.state != State::TouchingOff {
             self.touch = None;
         } else if self.touch.is_none() {
             let losses = self.losses;
             self.touch =
                 Some(Touching { edges: 0, was_proven: proven, disturbed: false, losses, contact: None });
         }
-        if self.state != State::FindingDatum {
+        if self.seen.state != State::FindingDatum {
             self.searching = None;
         } else if self.searching.is_none() {
             self.searching = Some(Search {
@@ -283,10 +329,10 @@ impl Watch {
         self.look_at_probe(moment);
         self.pins.levels(moment)?;
         if let Some(edge) = moment.edge {
-            if self.state == State::Resting {
+            if self.seen.state == State::Resting {
                 return Err(format!("an edge while resting: at tick {}", moment.tick));
             }
-            if self.state == State::Travelling && !self.proven {
+            if self.seen.state == State::Travelling && !self.seen.proven {
                 return Err(format!(
                     "an edge to a target from an unproven position: at tick {}",
                     moment.tick
@@ -305,6 +351,13 @@ impl Watch {
             }
         }
         self.check_quiet(moment)?;
+        if self.drive.goes_off
+            && moment.drive
+            && self.pins.stands(moment.tick)
+            && !twin.carriage().is_moving()
+        {
+            return Err(format!("not released: the drive is on at tick {}", moment.tick));
+        }
         if !twin.carriage().is_moving() {
             // The next motion is another.
             self.one_way = 0;
@@ -321,8 +374,8 @@ impl Watch {
         }
         self.check_truth(twin, moment)?;
         self.check_events(twin, moment)?;
-        (self.step, self.proven) = (twin.carriage().step(), twin.carriage().is_proven());
-        self.numbered = (self.step, self.proven);
+        (self.seen.step, self.seen.proven) = (twin.carriage().step(), twin.carriage().is_proven());
+        self.numbered = (self.seen.step, self.seen.proven);
         Ok(())
     }
 
@@ -350,20 +403,20 @@ impl Watch {
         let pressed = wiring.is_pressed(moment.inputs.probe);
         let first = self.probe.read(moment.tick, pressed, self.parts.contact_settle);
         if let Some(touch) = self.touch.as_mut().filter(|_| first && pressed) {
-            touch.contact = Some((self.step, touch.edges, self.play.open()));
+            touch.contact = Some(Met { step: self.seen.step, edges: touch.edges, open: self.play.open() });
         }
     }
 
     /// A motion that nobody leads ends, whatever flickers.
     fn check_quiet(&self, moment: &Moment) -> Result<(), Broken> {
-        let alone = match self.state {
+        let alone = match self.seen.state {
             State::Travelling | State::Braking | State::FindingDatum => true,
             State::TouchingOff => !self.by_hand,
             _ => false,
         };
         let quiet = moment.tick - self.quiet_since;
         if alone && quiet > QUIET_MOST * self.hz {
-            return Err(format!("without end: {} and no edge for {quiet} ticks", self.state.name()));
+            return Err(format!("without end: {} and no edge for {quiet} ticks", self.seen.state.name()));
         }
         Ok(())
     }
@@ -377,7 +430,7 @@ impl Watch {
                 (self.past[at], self.away[at]) = (None, None);
                 continue;
             }
-            let sought = self.state == State::FindingDatum
+            let sought = self.seen.state == State::FindingDatum
                 && self.parts.datum.as_ref().is_some_and(|datum| datum.end == end);
             // The switch sought acts at its first sign; any other once it has settled.
             let allowed = brake_room(self.pace())
@@ -385,23 +438,23 @@ impl Watch {
             let overrun = self.past[at].get_or_insert(Overrun { edges: 0, allowed, before: false });
             overrun.allowed = overrun.allowed.max(allowed);
             // Settled while the motor stands, it counts before the next motion begins.
-            overrun.before |= !self.moving && self.contacts[at].is_pressed();
+            overrun.before |= !self.seen.moving && self.contacts[at].is_pressed();
             self.away[at].get_or_insert(0);
         }
         let self_running =
-            matches!(self.state, State::Travelling | State::FindingDatum | State::Commissioning);
+            matches!(self.seen.state, State::Travelling | State::FindingDatum | State::Commissioning);
         if moment.inputs.enable {
             self.unenabled = None;
         } else if self_running && self.unenabled.is_none() {
             let allowed = brake_room(self.pace()) + 1;
-            self.unenabled = Some(Overrun { edges: 0, allowed, before: !self.moving });
+            self.unenabled = Some(Overrun { edges: 0, allowed, before: !self.seen.moving });
         }
     }
 
     /// The pace that the state keeps to, or a faster one it may still be braking from.
     fn pace(&self) -> &StepLimits {
         let paces = &self.parts.paces;
-        match self.state {
+        match self.seen.state {
             State::FindingDatum | State::Commissioning => &paces.search,
             State::Jogging | State::TouchingOff => &paces.jog,
             _ => &paces.travel,
@@ -410,7 +463,7 @@ impl Watch {
 
     /// Its intervals.
     fn pace_shown(&self) -> Pace {
-        self.paces[match self.state {
+        self.paces[match self.seen.state {
             State::FindingDatum | State::Commissioning => 2,
             State::Jogging | State::TouchingOff => 1,
             _ => 0,
@@ -419,10 +472,10 @@ impl Watch {
 
     /// Once proven, no edge leads past a soft limit, or further past it.
     fn check_limits(&mut self, twin: &Twin, direction: Direction) -> Result<(), Broken> {
-        let after = self.step + direction.sign();
+        let after = self.seen.step + direction.sign();
         let (lowest, highest) = self.parts.steps;
         let excess = |step: i64| (lowest - step).max(step - highest).max(0);
-        if self.proven && excess(after) > excess(self.step) {
+        if self.seen.proven && excess(after) > excess(self.seen.step) {
             return Err(format!("past a soft limit: a proven edge to step {after}, {lowest} to {highest}"));
         }
         let renumbered =
@@ -442,7 +495,7 @@ impl Watch {
                     return Err(format!(
                         "toward a pressed switch: it had settled at the {} end while the motor stood, {}",
                         end.name(),
-                        self.state.name()
+                        self.seen.state.name()
                     ));
                 }
                 if overrun.edges > overrun.allowed {
@@ -451,7 +504,7 @@ impl Watch {
                         overrun.edges,
                         end.name(),
                         overrun.allowed,
-                        self.state.name()
+                        self.seen.state.name()
                     ));
                 }
             }
@@ -478,7 +531,7 @@ impl Watch {
                 ));
             }
         }
-        if self.state == State::FindingDatum {
+        if self.seen.state == State::FindingDatum {
             self.one_way = if last_way == Some(direction) { self.one_way + 1 } else { 1 };
             let bound = self.parts.datum.as_ref().map_or(0, |datum| datum.bound);
             if self.one_way > bound.max(self.parts.release_bound) + 2 {
@@ -497,10 +550,12 @@ impl Watch {
             return Err(format!("proven undriven: at tick {} nothing drives the motor", moment.tick));
         }
         let reasons = truth.record.slips + truth.record.missed_pulses + truth.record.end_stop_hits;
-        if lost != self.lost && proven && self.proven && reasons == 0 {
+        // A fault of the drive that came and went between two polls is unseen.
+        let let_go = std::mem::take(&mut self.drive.let_go);
+        if lost != self.lost && proven && self.seen.proven && reasons == 0 && !let_go {
             return Err(format!("lost for no reason: {} steps at tick {}", lost - self.lost, moment.tick));
         }
-        if (lost, reasons) != (self.lost, self.reasons) {
+        if (lost, reasons) != (self.lost, self.reasons) || let_go {
             self.losses += 1;
             self.sure.forget();
         }
@@ -510,28 +565,29 @@ impl Watch {
     }
 
     fn check_events(&mut self, twin: &mut Twin, moment: &Moment) -> Result<(), Broken> {
+        let begun = std::mem::take(&mut self.begun);
         for (at, event) in moment.events.iter().enumerate() {
-            if moment.events.iter().take(at).any(|other| other == event) {
-                return Err(format!("told twice: {event:?} in one poll, {}", self.state.name()));
+            // What was under way, and what was begun and broken off since, stopped once each.
+            let most = if matches!(event, Event::Stopped { .. }) { begun } else { 0 };
+            if moment.events.iter().take(at).filter(|other| *other == event).count() > most {
+                return Err(format!("told twice: {event:?} in one poll, {}", self.seen.state.name()));
             }
             match event {
                 Event::DatumFound { off_by, .. } => self.check_datum(twin, off_by)?,
                 Event::Touched { step, off_by } => self.check_touch(twin, moment, step, off_by)?,
-                Event::Stopped { why: Stop::Arrived, .. } if self.state == State::Travelling => {
+                Event::Stopped { why: Stop::Arrived, .. } if self.seen.state == State::Travelling => {
                     self.check_arrival(twin)?;
                 }
-                Event::Faulted(fault) => {
-                    if self.latched.replace(fault) == Some(fault) {
-                        return Err(format!("told twice: {fault:?}, not cleared in between"));
-                    }
+                Event::Faulted(fault) if self.latched.replace(fault) == Some(fault) => {
+                    return Err(format!("told twice: {fault:?}, not cleared in between"));
                 }
                 Event::Cleared => self.latched = None,
                 Event::EventsLost => return Err("events lost: too many for one poll".into()),
                 _ => {}
             }
         }
-        let rises = moment.inputs.drive_fault && !self.drive_fault;
-        self.drive_fault = moment.inputs.drive_fault;
+        let rises = moment.inputs.drive_fault && !self.drive.fault;
+        self.drive.fault = moment.inputs.drive_fault;
         if rises {
             let told = moment.events.iter().any(|event| event == Event::Faulted(Fault::Drive));
             let fault = twin.carriage().fault();
@@ -543,15 +599,20 @@ impl Watch {
     }
 
     /// It says that it stands on a target: from the side it was promised, and where the last proof says.
+    #[expect(clippy::cast_precision_loss, reason = "steps are few")]
     fn check_arrival(&mut self, twin: &mut Twin) -> Result<(), Broken> {
-        if let Some((taken, steps)) = self.play.open() {
+        if let Some(Open { taken, steps }) = self.play.open() {
             return Err(format!("play not taken up: at a target with {taken} of {steps} steps"));
+        }
+        // On an end stop it stands where that is, with whatever play the weight then opens.
+        if self.is_on_a_stop(twin) {
+            return Ok(());
         }
         let stood = self.wrong(twin);
         let Some(claim) = self.claim.filter(|claim| claim.losses == self.losses) else { return Ok(()) };
         self.arrivals += u64::from(self.play.toward().is_some());
         let (expected, tolerance) = match (claim.wrong, self.datum_offset) {
-            (Some(wrong), _) => (wrong, claim.tolerance),
+            (Some(wrong), _) => (wrong, claim.tolerance + claim.slipped as f64),
             (None, Some(offset)) => (offset, self.repeats),
             (None, None) => {
                 self.datum_offset = Some(stood);
@@ -564,7 +625,17 @@ impl Watch {
                 claim.by
             ));
         }
+        if claim.slipped > 0 {
+            self.claim = Some(Claim { wrong: Some(stood), slipped: 0, ..claim });
+        }
         Ok(())
+    }
+
+    /// Whether the carriage stands on an end stop, to a thousandth of a step.
+    fn is_on_a_stop(&self, twin: &mut Twin) -> bool {
+        let (low, high) = self.stops;
+        let (at, near) = (twin.truth().carriage_position, 1e-3 * self.travel.abs());
+        at <= low + near || at >= high - near
     }
 
     /// A touch is a contact after a step, told where it was, within the limits, on the flank of the approach.
@@ -579,17 +650,17 @@ impl Watch {
         let Some(Touching { was_proven, disturbed, losses, contact, .. }) = self.touch.take() else {
             return Err("touched unasked: no touch-off was under way".into());
         };
-        let Some((contact, edges, open)) = contact else {
+        let Some(Met { step: contact, edges, open }) = contact else {
             return Err(format!("touched without a contact: on step {told}"));
         };
         if edges == 0 {
             return Err(format!("touched before a step: on step {told}"));
         }
         let now = twin.carriage().step();
-        let shift = now - self.step - moment.edge.map_or(0, |edge| edge.direction.sign());
+        let shift = now - self.seen.step - moment.edge.map_or(0, |edge| edge.direction.sign());
         // On the other flank the number has to account for the play.
         let play = open.zip(self.play.toward());
-        let play = play.map_or(0, |((taken, steps), toward)| toward.sign() * (steps - taken).cast_signed());
+        let play = play.map_or(0, |(open, toward)| toward.sign() * (open.steps - open.taken).cast_signed());
         if contact + shift + play != told {
             let what = if play == 0 { "touched elsewhere" } else { "proof on another flank" };
             let met = contact + shift;
@@ -610,7 +681,7 @@ impl Watch {
         self.take_proof(twin);
         self.claim = (!disturbed && losses == self.losses).then(|| {
             let wrong = (self.at_nought + self.travel * told as f64 - self.plate) / self.travel;
-            Claim { losses, by: "a touch-off", wrong: Some(wrong), tolerance: self.true_flank }
+            Claim { losses, by: "a touch-off", wrong: Some(wrong), slipped: 0, tolerance: self.true_flank }
         });
         Ok(())
     }
@@ -633,6 +704,7 @@ impl Watch {
         // Since the last poll the rotor may have come back into step.
         let lost = twin.lost_steps();
         self.proof = Some(Proof { lost, wrong, tolerance: 2.0 * self.tolerance });
+        self.drive.released = false;
         self.proven_before = true;
     }
 
@@ -641,16 +713,16 @@ impl Watch {
         self.datums += 1;
         let step = twin.carriage().step();
         let wrong = self.wrong(twin);
-        if std::mem::take(&mut self.released) && off_by.is_none() {
+        if std::mem::take(&mut self.drive.released) && off_by.is_none() {
             self.proof = None;
         }
         if off_by.is_some() != self.proof.is_some() {
             return Err(format!("datum off by what: it says {off_by:?}, the proof being {:?}", self.proof));
         }
-        if off_by.is_some_and(|off_by| self.step - step != off_by) {
+        if off_by.is_some_and(|off_by| self.seen.step - step != off_by) {
             return Err(format!(
                 "datum off by what: it makes step {step} of {} and says {off_by:?}",
-                self.step
+                self.seen.step
             ));
         }
         let search = self.searching.take();
@@ -668,6 +740,7 @@ impl Watch {
             losses: self.losses,
             by: "a datum",
             wrong: same_flank.then_some(0.0),
+            slipped: 0,
             tolerance: self.true_flank,
         });
         if wrong.abs() > self.tolerance {

@@ -65,10 +65,25 @@ pub(super) enum Activity {
     FindingDatum(Search),
     TouchingOff(Touching),
     Commissioning,
-    Faulted { fault: Fault, moving: bool },
+    Faulted { fault: Fault, stops: Option<Stopping> },
+}
+
+/// How it comes to rest behind a fault.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Stopping {
+    Holding,
+    Releasing,
 }
 
 impl Activity {
+    /// Whether the drive is to be released once it stands.
+    pub(super) const fn releases(&self) -> bool {
+        matches!(
+            self,
+            Self::Braking { release: true, .. } | Self::Faulted { stops: Some(Stopping::Releasing), .. }
+        )
+    }
+
     pub(super) const fn state(&self) -> State {
         match self {
             Self::Resting => State::Resting,

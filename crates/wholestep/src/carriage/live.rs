@@ -1,6 +1,6 @@
 //! The live axis: what it knows, and what one poll does.
 
-use super::activity::Activity;
+use super::activity::{Activity, Stopping};
 use super::commission::Trust;
 use super::contact::{Change, Contact};
 use super::event::{Event, Events, Stop, Unproven};
@@ -121,8 +121,12 @@ impl Live {
         if self.polled && now < self.now {
             return Err(Fault::TimeBackwards);
         }
-        // Told once: what is latched already has stopped everything.
-        let latched = matches!(self.activity, Activity::Faulted { fault: Fault::TimeTooLarge, .. });
+        // Told once, and contacts read afresh once: behind another fault too, which has stopped everything.
+        let latched = match self.activity {
+            Activity::Faulted { fault: Fault::TimeTooLarge, .. } => true,
+            Activity::Faulted { .. } => self.now > TIME_MAX,
+            _ => false,
+        };
         if now > TIME_MAX && !latched { Err(Fault::TimeTooLarge) } else { Ok(()) }
     }
 
@@ -202,7 +206,8 @@ impl Live {
     /// Latches `fault` and stops. A drive fault switches the drive off, and is told even if another is
     /// latched; anything else brakes, and behind another is not told.
     pub(super) fn fail(&mut self, configuration: &Configuration, fault: Fault) {
-        let moving = !self.motor.stands();
+        let stopping = if self.activity.releases() { Stopping::Releasing } else { Stopping::Holding };
+        let stops = Some(stopping).filter(|_| !self.motor.stands());
         self.motor.withdraw();
         if fault == Fault::Drive {
             self.switch_off(configuration);
@@ -216,7 +221,7 @@ impl Live {
             return;
         }
         self.events.push(Event::Faulted(fault));
-        self.activity = Activity::Faulted { fault, moving };
+        self.activity = Activity::Faulted { fault, stops };
     }
 
     pub(super) fn unprove(&mut self, why: Unproven) {

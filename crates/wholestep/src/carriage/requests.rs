@@ -1,6 +1,6 @@
 //! What a person or a program may ask for, and when it is refused.
 
-use super::activity::Activity;
+use super::activity::{Activity, Stopping};
 use super::commission::{Move, Progress, Trust};
 use super::configuration::Configuration;
 use super::contact::Contact;
@@ -237,8 +237,9 @@ impl Live {
 
     pub(super) fn brake(&mut self, configuration: &Configuration, release: bool) {
         match self.activity {
-            // With the drive off there is nothing left to stop or to release.
-            Activity::Resting if !release || !self.motor.is_on() => {}
+            Activity::Resting if !release => {}
+            // With the drive off there is nothing left to stop, and what was asked for is taken back.
+            Activity::Resting if !self.motor.is_on() => self.motor.withdraw(),
             Activity::Commissioning => {
                 self.brake_commissioning(configuration);
                 if release && self.motor.stands() {
@@ -251,10 +252,12 @@ impl Live {
             Activity::Braking { why, release: releasing } => {
                 self.activity = Activity::Braking { why, release: release || releasing };
             }
-            Activity::Faulted { .. } => {
+            Activity::Faulted { fault, .. } => {
                 self.motor.brake(configuration);
                 if release && self.motor.stands() {
                     self.switch_off(configuration);
+                } else if release {
+                    self.activity = Activity::Faulted { fault, stops: Some(Stopping::Releasing) };
                 }
             }
             _ => {
@@ -274,11 +277,11 @@ impl Live {
 
     pub(super) fn clear_fault(&mut self) -> Granted {
         let Activity::Faulted { fault, .. } = self.activity else { return Err(Refusal::NotFaulted) };
-        if self.motor.is_moving() {
-            return Err(Refusal::Busy(self.activity.state()));
-        }
         if !self.ready {
             return Err(Refusal::InputsUnsettled);
+        }
+        if !self.motor.stands() {
+            return Err(Refusal::Busy(self.activity.state()));
         }
         let both_pressed = self.switches.iter().all(Contact::is_pressed);
         let persists = match fault {

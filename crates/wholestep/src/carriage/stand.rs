@@ -1,6 +1,6 @@
 //! What follows when the motor stands.
 
-use super::activity::Activity;
+use super::activity::{Activity, Stopping};
 use super::commission::{Move, Progress, Trust};
 use super::configuration::Pace;
 use super::contact::Contact;
@@ -38,10 +38,13 @@ impl Live {
             Activity::FindingDatum(search) => self.stand_in_search(configuration, search),
             Activity::TouchingOff(touching) => self.stand_in_touch_off(configuration, touching),
             Activity::Commissioning => self.stand_in_commissioning(configuration),
-            Activity::Faulted { fault, moving } => {
-                if moving {
+            Activity::Faulted { fault, stops } => {
+                if let Some(stopping) = stops {
                     self.events.push(Event::Stopped { step: self.motor.step(), why: Stop::Fault });
-                    self.activity = Activity::Faulted { fault, moving: false };
+                    self.activity = Activity::Faulted { fault, stops: None };
+                    if stopping == Stopping::Releasing {
+                        self.switch_off(configuration);
+                    }
                 }
                 Ok(false)
             }

@@ -185,6 +185,25 @@ fn d5b_times_past_the_end_are_a_fault_told_once_until_the_timer_is_mended() {
     bench.prove(0);
 }
 
+/// It does not ask to be polled for ever, and the time is told once the fault before it is cleared.
+#[test]
+fn d5c_times_past_the_end_come_to_rest_behind_another_fault() {
+    let configuration = Configuration::new(parts(0)).unwrap();
+    let mut bench = Bench::new(&configuration);
+    bench.inputs.drive_fault = true;
+    bench.run();
+    bench.inputs.drive_fault = false;
+    bench.run();
+    bench.now = TIME_MAX + 1;
+    bench.run();
+    assert_eq!(bench.carriage.fault(), Some(Fault::Drive));
+    bench.events.clear();
+    bench.carriage.clear_fault().unwrap();
+    bench.run();
+    assert_eq!(bench.events[..2], [Event::Cleared, Event::Faulted(Fault::TimeTooLarge)]);
+    assert_eq!(bench.carriage.clear_fault(), Err(Refusal::FaultPersists));
+}
+
 /// From an edge already given, of the last start speed a timer can give, nothing may speed up.
 #[test]
 fn d13_a_brake_does_not_speed_up() {
@@ -593,6 +612,70 @@ fn d7_stopped_is_told_once() {
         let step = bench.carriage.step();
         assert_eq!(stopped, [&Event::Stopped { step, why: Stop::Braked }]);
         assert!(!bench.last.unwrap().drive);
+    }
+}
+
+/// Broken off before any poll, each request that was granted ends in one stop, and no release adds to it.
+#[test]
+fn d7b_each_request_stops_once_however_often_it_is_broken_off() {
+    type Ask = fn(&mut Bench<'_>);
+    let asks: [Ask; 3] = [
+        |bench| bench.carriage.release(),
+        |bench| bench.carriage.brake_and_release(),
+        |bench| bench.carriage.brake(),
+    ];
+    let configuration = Configuration::new(parts(0)).unwrap();
+    for (first, second) in asks.into_iter().flat_map(|first| asks.map(|second| (first, second))) {
+        let mut bench = Bench::proven(&configuration, 500);
+        bench.carriage.go_to(600).unwrap();
+        first(&mut bench);
+        second(&mut bench);
+        let granted = 1 + usize::from(bench.carriage.find_datum().is_ok());
+        second(&mut bench);
+        first(&mut bench);
+        bench.run();
+        let stopped = bench.events.iter().filter(|event| matches!(event, Event::Stopped { .. })).count();
+        assert_eq!(stopped, granted, "{:?}", bench.events);
+    }
+}
+
+/// The next poll would switch on a drive that was to be off.
+#[test]
+fn d7c_a_release_takes_back_a_drive_that_was_only_asked_for() {
+    type Ask = fn(&mut Bench<'_>);
+    let configuration = Configuration::new(parts(0)).unwrap();
+    let asks: [Ask; 2] = [|bench| bench.carriage.release(), |bench| bench.carriage.brake_and_release()];
+    for release in asks {
+        let mut bench = Bench::new(&configuration);
+        bench.carriage.hold().unwrap();
+        release(&mut bench);
+        bench.run();
+        assert!(!bench.last.unwrap().drive);
+    }
+}
+
+/// A fault in the brake does not keep the drive on, nor does one that is braking already.
+#[test]
+fn d7d_a_brake_that_releases_does_so_behind_a_fault() {
+    let configuration = Configuration::new(parts(0)).unwrap();
+    for asked_first in [true, false] {
+        let mut bench = Bench::proven(&configuration, 500);
+        bench.carriage.go_to(900).unwrap();
+        bench.run_edges(100);
+        if asked_first {
+            bench.carriage.brake_and_release();
+        }
+        bench.inputs.high_switch = true;
+        bench.run_until(|bench| bench.carriage.fault().is_some());
+        assert!(bench.carriage.is_moving() && bench.last.unwrap().drive);
+        if !asked_first {
+            bench.carriage.brake_and_release();
+        }
+        bench.run();
+        assert_eq!(bench.carriage.fault(), Some(Fault::SwitchReached(End::High)));
+        assert!(!bench.last.unwrap().drive, "{asked_first}");
+        let stopped = bench.events.iter().filter(|event| matches!(event, Event::Stopped { .. })).count();
+        assert_eq!(stopped, 1, "{:?}", bench.events);
     }
 }
 
