@@ -78,6 +78,8 @@ pub(super) struct Watch {
     latched: Option<Fault>,
     /// The requests since the last poll that something began with; each of them may have been broken off.
     begun: usize,
+    /// The proofs since the last poll of a position that was unproven; each may have been doubted.
+    proven_since: usize,
     drive: Drive,
     /// Since when there has been neither an edge nor another state.
     quiet_since: u64,
@@ -191,6 +193,7 @@ impl Watch {
             numbered: (0, false),
             latched: None,
             begun: 0,
+            proven_since: 0,
             drive: Drive::default(),
             quiet_since: 0,
             by_hand: false,
@@ -227,6 +230,7 @@ impl Watch {
         self.begun += usize::from(from == State::Resting && carriage.state() != State::Resting);
         let (step, proven) = (carriage.step(), carriage.is_proven());
         let before = std::mem::replace(&mut self.numbered, (step, proven));
+        self.proven_since += usize::from(proven && !before.1);
         if !proven || before == self.numbered {
             return Ok(());
         }
@@ -566,9 +570,15 @@ impl Watch {
 
     fn check_events(&mut self, twin: &mut Twin, moment: &Moment) -> Result<(), Broken> {
         let begun = std::mem::take(&mut self.begun);
+        let proven_since = std::mem::take(&mut self.proven_since);
         for (at, event) in moment.events.iter().enumerate() {
-            // What was under way, and what was begun and broken off since, stopped once each.
-            let most = if matches!(event, Event::Stopped { .. }) { begun } else { 0 };
+            // What was under way, and what was begun and broken off since, stopped once each; and each
+            // proof may have been doubted.
+            let most = match event {
+                Event::Stopped { .. } => begun,
+                Event::Unproven(_) => proven_since,
+                _ => 0,
+            };
             if moment.events.iter().take(at).filter(|other| *other == event).count() > most {
                 return Err(format!("told twice: {event:?} in one poll, {}", self.seen.state.name()));
             }

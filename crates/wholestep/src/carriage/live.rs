@@ -206,8 +206,8 @@ impl Live {
     /// Latches `fault` and stops. A drive fault switches the drive off, and is told even if another is
     /// latched; anything else brakes, and behind another is not told.
     pub(super) fn fail(&mut self, configuration: &Configuration, fault: Fault) {
-        let stopping = if self.activity.releases() { Stopping::Releasing } else { Stopping::Holding };
-        let stops = Some(stopping).filter(|_| !self.motor.stands());
+        let moving = !self.motor.stands();
+        let releases = self.activity.releases();
         self.motor.withdraw();
         if fault == Fault::Drive {
             self.switch_off(configuration);
@@ -221,7 +221,11 @@ impl Live {
             return;
         }
         self.events.push(Event::Faulted(fault));
-        self.activity = Activity::Faulted { fault, stops };
+        let stopping = if releases { Stopping::Releasing } else { Stopping::Holding };
+        self.activity = Activity::Faulted { fault, stops: moving.then_some(stopping) };
+        if releases && !moving {
+            self.switch_off(configuration);
+        }
     }
 
     pub(super) fn unprove(&mut self, why: Unproven) {

@@ -677,6 +677,14 @@ fn d7d_a_brake_that_releases_does_so_behind_a_fault() {
         let stopped = bench.events.iter().filter(|event| matches!(event, Event::Stopped { .. })).count();
         assert_eq!(stopped, 1, "{:?}", bench.events);
     }
+    // A poll so late that the motor has stopped by then.
+    let mut bench = Bench::proven(&configuration, 500);
+    bench.carriage.go_to(900).unwrap();
+    bench.run_edges(100);
+    bench.carriage.brake_and_release();
+    bench.now += HZ;
+    assert!(!bench.poll().drive);
+    assert_eq!(bench.carriage.fault(), Some(Fault::PolledLate));
 }
 
 #[test]
