@@ -40,8 +40,6 @@ struct Seen {
 /// What has become of the drive.
 #[derive(Clone, Copy, Debug, Default)]
 struct Drive {
-    /// Its fault, as last polled.
-    fault: bool,
     /// It was released since the last proof.
     released: bool,
     /// Its release was the last thing asked for: once the motor stands it is off.
@@ -81,6 +79,8 @@ pub(super) struct Watch {
     /// The proofs since the last poll of a position that was unproven; each may have been doubted.
     proven_since: usize,
     drive: Drive,
+    /// The drive's own fault, as last polled.
+    drive_fault: bool,
     /// Since when there has been neither an edge nor another state.
     quiet_since: u64,
     /// A touch-off is led by hand.
@@ -195,6 +195,7 @@ impl Watch {
             begun: 0,
             proven_since: 0,
             drive: Drive::default(),
+            drive_fault: false,
             quiet_since: 0,
             by_hand: false,
             touch: None,
@@ -596,8 +597,8 @@ impl Watch {
                 _ => {}
             }
         }
-        let rises = moment.inputs.drive_fault && !self.drive.fault;
-        self.drive.fault = moment.inputs.drive_fault;
+        let rises = moment.inputs.drive_fault && !self.drive_fault;
+        self.drive_fault = moment.inputs.drive_fault;
         if rises {
             let told = moment.events.iter().any(|event| event == Event::Faulted(Fault::Drive));
             let fault = twin.carriage().fault();
