@@ -37,13 +37,21 @@ struct Seen {
     moving: bool,
 }
 
+/// What the last request wants of the drive.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Wanted {
+    #[default]
+    AsItIs,
+    /// Once the motor stands it is off.
+    Off,
+}
+
 /// What has become of the drive.
 #[derive(Clone, Copy, Debug, Default)]
 struct Drive {
     /// It was released since the last proof.
     released: bool,
-    /// Its release was the last thing asked for: once the motor stands it is off.
-    goes_off: bool,
+    wanted: Wanted,
     /// It let the motor go since the last poll, which then may not see it.
     let_go: bool,
 }
@@ -227,7 +235,7 @@ impl Watch {
     /// Looks at what a request has just done; before, the carriage was in the state `from`.
     pub(super) fn asked(&mut self, twin: &mut Twin, from: State) -> Result<(), Broken> {
         let carriage = twin.carriage();
-        self.drive.goes_off = false;
+        self.drive.wanted = Wanted::AsItIs;
         self.begun += usize::from(from == State::Resting && carriage.state() != State::Resting);
         let (step, proven) = (carriage.step(), carriage.is_proven());
         let before = std::mem::replace(&mut self.numbered, (step, proven));
@@ -270,7 +278,7 @@ impl Watch {
 
     /// It was asked that the drive be released, once the motor stands, and nothing else since.
     pub(super) fn goes_off(&mut self) {
-        self.drive.goes_off = true;
+        self.drive.wanted = Wanted::Off;
     }
 
     /// The drive is released; before the next poll it may be on again, and the pin never fell.
@@ -356,7 +364,7 @@ impl Watch {
             }
         }
         self.check_quiet(moment)?;
-        if self.drive.goes_off
+        if self.drive.wanted == Wanted::Off
             && moment.drive
             && self.pins.stands(moment.tick)
             && !twin.carriage().is_moving()
