@@ -22,10 +22,10 @@ type Lift = Axis<LengthMechanism>;
 
 /// Lays the block in place, touches off, takes it away, and returns the step of first contact.
 fn touch_off(twin: &mut Twin) -> Result<i64, Box<dyn Error>> {
-    twin.hand(twin.now(), Hand::Plate(true));
+    twin.hand(twin.now(), Hand::Plate(true))?;
     twin.request(|carriage| carriage.touch_off(Touch::Stop, None))?;
     twin.run_until_still(120_000_000);
-    twin.hand(twin.now(), Hand::Plate(false));
+    twin.hand(twin.now(), Hand::Plate(false))?;
     let touched = twin.events().iter().rev().find_map(|(_, event)| match event {
         Event::Touched { step, .. } => Some(*step),
         _ => None,
@@ -48,7 +48,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let AnyAxis::Length(axis) = file.axis() else { return Err("a lift moves along a line".into()) };
     let machine = Rehearsable::new(&file, 6)?;
     let mut twin = Twin::commissioned(Arc::new(machine.configuration), machine.machine, 6)?;
-    twin.hand(twin.now(), Hand::Press(Input::Enable, true));
+    twin.hand(twin.now(), Hand::Press(Input::Enable, true))?;
     twin.run_until_still(1_000_000);
     twin.request(TwinCarriage::find_datum)?;
     twin.run_until_still(120_000_000);
@@ -56,13 +56,13 @@ fn main() -> Result<(), Box<dyn Error>> {
 
     // The block is 12.7 mm thick and lies on the table, so the tip touches it at 12.7 mm.
     let gauge: Length = "12.7 mm".parse()?;
-    twin.hand(twin.now(), Hand::PlateAt(12.7e-3));
-    twin.hand(twin.now(), Hand::Plate(false));
+    twin.hand(twin.now(), Hand::PlateAt(12.7e-3))?;
+    twin.hand(twin.now(), Hand::Plate(false))?;
     for cutter in [0.4e-3, -3.1e-3] {
         let table = axis.place(Length::ZERO, Rounding::Nearest)?.step();
         twin.request(|carriage| carriage.go_to(table))?;
         twin.run_until_still(120_000_000);
-        twin.hand(twin.now(), Hand::Cutter(cutter));
+        twin.hand(twin.now(), Hand::Cutter(cutter))?;
         let contact = touch_off(&mut twin)?;
         let lift = zeroed_at(axis.clone(), contact, gauge)?;
         println!("touched at step {contact}; zero at {}", lift.zero());

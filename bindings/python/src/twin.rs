@@ -75,10 +75,9 @@ impl Twin {
     }
 
     fn hand(&self, py: Python<'_>, at: Option<u64>, hand: Hand) -> PyResult<()> {
-        hand.check_range().map_err(|error| impossible(py, &error))?;
         let now = self.see(py, |twin| twin.now())?;
         let at = not_past(py, at, now)?;
-        self.see(py, |twin| twin.hand(at, hand))
+        self.see(py, |twin| twin.hand(at, hand))?.map_err(|error| impossible(py, &error))
     }
 
     /// Runs up to `until`, or until it `is_over`; whether it came to that.
@@ -346,8 +345,7 @@ impl Twin {
         let kind = FaultKind::from_str(fault).map_err(|error| impossible(py, &error))?;
         let now = self.see(py, |twin| twin.now())?;
         let fault = Fault { kind, at: not_past(py, at, now)?, until };
-        fault.check_range().map_err(|error| impossible(py, &error))?;
-        self.see(py, |twin| twin.inject(fault))
+        self.see(py, |twin| twin.inject(fault))?.map_err(|error| impossible(py, &error))
     }
 
     /// Let everything happen up to and at a tick.

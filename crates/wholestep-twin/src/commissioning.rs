@@ -8,7 +8,7 @@ use wholestep::spec::AxisFile;
 
 use crate::inputs::{Direction, Input};
 use crate::parameters::Side;
-use crate::rehearsal::{PATIENCE, Rehearsable, Wait, why_not};
+use crate::rehearsal::{PATIENCE, Rehearsable, Wait, impossible, why_not};
 use crate::schedule::{Fault as Mishap, Hand};
 use crate::twin::{Twin, TwinCarriage};
 
@@ -122,8 +122,11 @@ impl Commissioning {
     }
 
     /// A fault is there from its tick on.
-    pub fn inject(&mut self, fault: Mishap) {
-        self.twin.inject(fault);
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`](wholestep::ErrorKind::OutOfRange) as [`check_range`](Mishap::check_range).
+    pub fn inject(&mut self, fault: Mishap) -> wholestep::Result<()> {
+        self.twin.inject(fault).map_err(|error| impossible(&error))
     }
 
     /// The twin.
@@ -274,7 +277,7 @@ impl Commissioning {
     }
 
     fn lay_hand(&mut self, hand: Hand) {
-        self.twin.hand(self.twin.now(), hand);
+        self.twin.act(hand);
         self.pass();
     }
 

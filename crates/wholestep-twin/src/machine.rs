@@ -206,19 +206,34 @@ impl Machine {
         Some(self.next_event.min(run_ends)).filter(|tick| *tick != NEVER)
     }
 
-    /// A hand does something at `tick`, or at once where that is past.
-    pub fn schedule(&mut self, tick: u64, hand: Hand) {
+    /// A hand does something at `tick`, or at once if that is past.
+    ///
+    /// # Errors
+    /// As [`Hand::check_range`].
+    pub fn schedule(&mut self, tick: u64, hand: Hand) -> Result<(), ParameterError> {
+        hand.check_range()?;
+        self.act(tick, hand);
+        Ok(())
+    }
+
+    /// As [`schedule`](Self::schedule), for what a hand can do for certain.
+    pub(crate) fn act(&mut self, tick: u64, hand: Hand) {
         self.schedule.add(tick.max(self.now), Event::Hand(hand));
         self.next_event = self.next_event.min(self.schedule.next());
     }
 
-    /// A fault is there from its tick on, or from now where that is past.
-    pub fn inject(&mut self, fault: Fault) {
+    /// A fault is there from its tick on, or from now if that is past.
+    ///
+    /// # Errors
+    /// As [`Fault::check_range`].
+    pub fn inject(&mut self, fault: Fault) -> Result<(), ParameterError> {
+        fault.check_range()?;
         self.schedule.add(fault.at.max(self.now), Event::Begins(fault.kind, fault.until));
         if let Some(until) = fault.until {
             self.schedule.add(until.max(fault.at).max(self.now), Event::Ends(fault.kind));
         }
         self.next_event = self.next_event.min(self.schedule.next());
+        Ok(())
     }
 
     /// By how many ticks a controller on this machine polls late at present, 0 without such a fault.

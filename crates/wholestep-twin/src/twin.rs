@@ -30,7 +30,7 @@ pub type TwinCarriage = Carriage<Arc<Configuration>>;
 /// let file = AxisFile::load("../../examples/axes/router_lift.toml", &Registry::standard())?;
 /// let lift = Rehearsable::new(&file, 1)?;
 /// let mut twin = Twin::commissioned(Arc::new(lift.configuration), lift.machine, 1)?;
-/// twin.hand(twin.now(), Hand::Press(Input::Enable, true));
+/// twin.hand(twin.now(), Hand::Press(Input::Enable, true))?;
 /// assert!(twin.run_until_still(1_000_000));
 /// twin.request(|carriage| carriage.find_datum())?;
 /// assert!(twin.run_until_still(60_000_000));
@@ -214,14 +214,25 @@ impl Twin {
         answer
     }
 
-    /// A hand does something at `tick`, or at once where that is past.
-    pub fn hand(&mut self, tick: u64, hand: Hand) {
-        self.machine.schedule(tick, hand);
+    /// A hand does something at `tick`, or at once if that is past.
+    ///
+    /// # Errors
+    /// As [`Hand::check_range`].
+    pub fn hand(&mut self, tick: u64, hand: Hand) -> Result<(), ParameterError> {
+        self.machine.schedule(tick, hand)
+    }
+
+    /// As [`hand`](Self::hand), now, for what a hand can do for certain.
+    pub(crate) fn act(&mut self, hand: Hand) {
+        self.machine.act(self.now, hand);
     }
 
     /// A fault is there from its tick on.
-    pub fn inject(&mut self, fault: Fault) {
-        self.machine.inject(fault);
+    ///
+    /// # Errors
+    /// As [`Fault::check_range`].
+    pub fn inject(&mut self, fault: Fault) -> Result<(), ParameterError> {
+        self.machine.inject(fault)
     }
 
     /// Goes on to the next poll, at `until` at the latest, and says what came of it; `None` once `until`

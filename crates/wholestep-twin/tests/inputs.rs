@@ -76,11 +76,11 @@ fn the_probe_closes_at_plate_less_cutter_and_follows_a_change_of_cutter() {
     let mut machine = powered(switched());
     assert_eq!(step_until(&mut machine, true, |m, t| m.inputs(t).probe), 100);
     let tick = machine.truth().tick;
-    machine.schedule(tick + 1, Hand::Cutter(9.9e-3));
+    machine.schedule(tick + 1, Hand::Cutter(9.9e-3)).unwrap();
     assert!(!machine.inputs(tick + 1).probe);
     assert_eq!(step_until(&mut machine, true, |m, t| m.inputs(t).probe), 20);
     let tick = machine.truth().tick;
-    machine.schedule(tick + 1, Hand::Plate(false));
+    machine.schedule(tick + 1, Hand::Plate(false)).unwrap();
     assert!(!machine.inputs(tick + 1).probe);
 }
 
@@ -133,7 +133,7 @@ fn bounces_are_as_long_as_measured_ones_and_then_settle() {
     let (mut lengths, mut edges) = (Vec::new(), 0);
     for press in 0..2_000_u64 {
         let start = press * 50_000;
-        machine.schedule(start, Hand::Press(Input::LowSwitch, press % 2 == 0));
+        machine.schedule(start, Hand::Press(Input::LowSwitch, press % 2 == 0)).unwrap();
         let (mut last, mut level) = (start, machine.inputs(start).low_switch);
         while let Some(tick) = machine.next_change().filter(|tick| *tick < start + 49_999) {
             let now = machine.inputs(tick).low_switch;
@@ -158,8 +158,8 @@ fn the_dial_counts_in_quadrature_both_ways_and_its_bounce_adds_nothing() {
         let mut parameters = bare();
         parameters.hand_bounce = bounce;
         let mut machine = Machine::new(parameters, 5, HZ).unwrap();
-        machine.schedule(100, Hand::Turn { counts: 10, counts_per_second: 100.0 });
-        machine.schedule(HZ, Hand::Turn { counts: -7, counts_per_second: 100.0 });
+        machine.schedule(100, Hand::Turn { counts: 10, counts_per_second: 100.0 }).unwrap();
+        machine.schedule(HZ, Hand::Turn { counts: -7, counts_per_second: 100.0 }).unwrap();
         let (mut count, mut phase) = (0_i32, 0_u8);
         let mut tick = 0;
         while let Some(next) = machine.next_change() {
@@ -190,9 +190,9 @@ fn the_dial_counts_in_quadrature_both_ways_and_its_bounce_adds_nothing() {
 #[test]
 fn rocker_and_enable_follow_the_hand() {
     let mut machine = Machine::new(bare(), 1, HZ).unwrap();
-    machine.schedule(10, Hand::Press(Input::Enable, true));
-    machine.schedule(20, Hand::Jog(Some(Direction::Backward)));
-    machine.schedule(30, Hand::Jog(None));
+    machine.schedule(10, Hand::Press(Input::Enable, true)).unwrap();
+    machine.schedule(20, Hand::Jog(Some(Direction::Backward))).unwrap();
+    machine.schedule(30, Hand::Jog(None)).unwrap();
     let levels = [9, 10, 20, 30].map(|tick| {
         let levels = machine.inputs(tick);
         (levels.enable, levels.jog)
@@ -219,16 +219,16 @@ fn each_fault_of_a_wire_reads_as_it_must_and_heals() {
             (FaultKind::Stuck(input, true), true),
         ] {
             let mut machine = Machine::new(switched(), 1, HZ).unwrap();
-            machine.inject(Fault { kind, at: 100, until: Some(300) });
+            machine.inject(Fault { kind, at: 100, until: Some(300) }).unwrap();
             let healthy = level(&mut machine, input, 99);
             assert_eq!(level(&mut machine, input, 100), forced, "{}", kind.name());
-            machine.schedule(200, Hand::Press(input, true));
+            machine.schedule(200, Hand::Press(input, true)).unwrap();
             assert_eq!(level(&mut machine, input, 200), forced, "{}", kind.name());
             assert_eq!(level(&mut machine, input, 300), !healthy, "{}", kind.name());
         }
         let kind = FaultKind::BounceStorm(input);
         let mut machine = Machine::new(switched(), 1, HZ).unwrap();
-        machine.inject(Fault { kind, at: 100, until: Some(100_000) });
+        machine.inject(Fault { kind, at: 100, until: Some(100_000) }).unwrap();
         let before = level(&mut machine, input, 99);
         let mut changes = 0;
         let mut last = before;

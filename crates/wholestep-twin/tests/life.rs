@@ -39,7 +39,7 @@ fn a_turned_screw_snaps_to_the_nearest_cycle() {
             let mut machine = powered(calm(fidelity));
             run(&mut machine, &move_edges(0, 32_000.0, 3_200.0, 1_000), true);
             machine.set_drive(false, 2 * HZ);
-            machine.schedule(3 * HZ, Hand::TurnScrew(full_steps));
+            machine.schedule(3 * HZ, Hand::TurnScrew(full_steps)).unwrap();
             machine.set_drive(true, 4 * HZ);
             machine.advance(5 * HZ);
             let truth = machine.truth();
@@ -51,7 +51,7 @@ fn a_turned_screw_snaps_to_the_nearest_cycle() {
 #[test]
 fn a_driven_screw_holds_against_the_hand() {
     let mut machine = powered(calm(Fidelity::Quasistatic));
-    machine.inject(Fault { kind: FaultKind::HandTurn(3.0), at: 10, until: None });
+    machine.inject(Fault { kind: FaultKind::HandTurn(3.0), at: 10, until: None }).unwrap();
     machine.advance(HZ);
     assert_eq!(machine.truth().rotor_position, 0.0);
 }
@@ -65,7 +65,7 @@ fn a_power_cut_releases_and_shifts_the_cycle() {
             let mut machine = powered(calm(fidelity));
             run(&mut machine, &move_edges(0, 32_000.0, 3_200.0, steps), true);
             let steps = machine.truth().commanded_step;
-            machine.inject(Fault { kind: FaultKind::PowerCut, at: 2 * HZ, until: Some(3 * HZ) });
+            machine.inject(Fault { kind: FaultKind::PowerCut, at: 2 * HZ, until: Some(3 * HZ) }).unwrap();
             let dark = machine.inputs(2 * HZ);
             assert!(!dark.low_switch && !dark.enable && !machine.powered());
             machine.pulse(2 * HZ + 500_000, true);
@@ -84,7 +84,7 @@ fn a_power_cut_releases_and_shifts_the_cycle() {
 #[test]
 fn a_drive_fault_lets_go_and_reports() {
     let mut machine = powered(calm(Fidelity::Quasistatic));
-    machine.inject(Fault { kind: FaultKind::DriveFault, at: 100, until: Some(200) });
+    machine.inject(Fault { kind: FaultKind::DriveFault, at: 100, until: Some(200) }).unwrap();
     assert!(!machine.inputs(99).drive_fault && machine.truth().driven);
     assert!(machine.inputs(100).drive_fault && !machine.truth().driven);
     assert!(!machine.inputs(200).drive_fault && machine.truth().driven);
@@ -93,16 +93,16 @@ fn a_drive_fault_lets_go_and_reports() {
 #[test]
 fn enable_released_stays_released_until_pressed_again() {
     let mut machine = Machine::new(calm(Fidelity::Quasistatic), 1, HZ).unwrap();
-    machine.schedule(10, Hand::Press(Input::Enable, true));
-    machine.inject(Fault { kind: FaultKind::EnableReleased, at: 50, until: Some(60) });
-    machine.schedule(80, Hand::Press(Input::Enable, true));
+    machine.schedule(10, Hand::Press(Input::Enable, true)).unwrap();
+    machine.inject(Fault { kind: FaultKind::EnableReleased, at: 50, until: Some(60) }).unwrap();
+    machine.schedule(80, Hand::Press(Input::Enable, true)).unwrap();
     assert_eq!([20, 55, 70, 90].map(|tick| machine.inputs(tick).enable), [true, false, false, true]);
 }
 
 #[test]
 fn late_polls_are_passed_on_while_they_last() {
     let mut machine = Machine::new(calm(Fidelity::Quasistatic), 1, HZ).unwrap();
-    machine.inject(Fault { kind: FaultKind::LatePolls(0.005), at: 100, until: Some(200) });
+    machine.inject(Fault { kind: FaultKind::LatePolls(0.005), at: 100, until: Some(200) }).unwrap();
     let delays = [99, 100, 199, 200].map(|tick| {
         machine.advance(tick);
         machine.poll_delay()
@@ -115,7 +115,7 @@ fn late_polls_are_passed_on_while_they_last() {
 fn a_stall_loses_whole_cycles() {
     for fidelity in BOTH {
         let mut machine = powered(calm(fidelity));
-        machine.inject(Fault { kind: FaultKind::Stall(1e3), at: HZ, until: Some(HZ + HZ / 2) });
+        machine.inject(Fault { kind: FaultKind::Stall(1e3), at: HZ, until: Some(HZ + HZ / 2) }).unwrap();
         run(&mut machine, &move_edges(0, 16_000.0, 3_200.0, 16_000), true);
         machine.advance(20 * HZ);
         let truth = machine.truth();
@@ -295,8 +295,10 @@ fn play(parameters: MachineParameters, seed: u64, acts: &[Act], look: Option<u64
                 }
             }
             Act::Drive(on) => machine.set_drive(on, now),
-            Act::Hand(hand) => machine.schedule(now, hand),
-            Act::Fault(kind, length) => machine.inject(Fault { kind, at: now, until: Some(now + length) }),
+            Act::Hand(hand) => machine.schedule(now, hand).unwrap(),
+            Act::Fault(kind, length) => {
+                machine.inject(Fault { kind, at: now, until: Some(now + length) }).unwrap()
+            }
             Act::Wait(ticks) => {
                 wait(&mut machine, now, now + ticks);
                 now += ticks;
@@ -376,4 +378,22 @@ fn what_no_hand_and_no_fault_can_be_is_refused() {
     for kind in FaultKind::all() {
         assert_eq!(fault(kind, 100, Some(100)).check_range(), Ok(()));
     }
+}
+
+#[test]
+fn what_no_hand_can_do_and_no_fault_can_be_is_refused() {
+    let mut machine = Machine::new(calm(Fidelity::Quasistatic), 1, HZ).unwrap();
+    let before = machine.next_change();
+    let hands = [
+        Hand::TurnScrew(f64::NAN),
+        Hand::Turn { counts: 1, counts_per_second: 0.0 },
+        Hand::PlateAt(f64::INFINITY),
+        Hand::Cutter(1e9),
+    ];
+    for hand in hands {
+        assert!(machine.schedule(10, hand).is_err(), "{hand:?}");
+    }
+    let backward = Fault { kind: FaultKind::PowerCut, at: 20, until: Some(10) };
+    assert!(machine.inject(backward).is_err());
+    assert_eq!(machine.next_change(), before, "what was refused was not scheduled");
 }

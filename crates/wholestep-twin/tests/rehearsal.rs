@@ -151,9 +151,9 @@ fn one_poll_or_change_is_passed_at_a_time_even_without_power() {
     let lift = Rehearsable::new(&file, 1).unwrap();
     let twin = Twin::commissioned(Arc::new(lift.configuration), lift.machine, 1).unwrap();
     let storm = |mut twin: Twin| {
-        twin.inject(Fault { kind: FaultKind::PowerCut, at: 1_000, until: None });
+        twin.inject(Fault { kind: FaultKind::PowerCut, at: 1_000, until: None }).unwrap();
         let kind = FaultKind::BounceStorm(Input::LowSwitch);
-        twin.inject(Fault { kind, at: 2_000, until: Some(1 << 60) });
+        twin.inject(Fault { kind, at: 2_000, until: Some(1 << 60) }).unwrap();
         twin
     };
     // Hours of chatter that no poll interrupts: by changes it goes on little by little.

@@ -115,8 +115,16 @@ impl Living {
         self.end()
     }
 
+    fn hand(&mut self, at: u64, hand: Hand) {
+        self.twin.hand(at, hand).expect("a hand can do this");
+    }
+
+    fn inject(&mut self, mishap: Mishap) {
+        self.twin.inject(mishap).expect("this can happen");
+    }
+
     fn hold_enable(&mut self) {
-        self.twin.hand(self.twin.now(), Hand::Press(Input::Enable, true));
+        self.hand(self.twin.now(), Hand::Press(Input::Enable, true));
     }
 
     /// A request, and another look at what it did.
@@ -170,16 +178,16 @@ impl Living {
         let Some((from, _)) = parts.approach else { return Ok(()) };
         let way = if from == End::Low { Direction::Forward } else { Direction::Backward };
         if parts.rocker {
-            self.twin.hand(self.twin.now(), Hand::Jog(Some(way)));
+            self.hand(self.twin.now(), Hand::Jog(Some(way)));
             self.pass(self.hz / 2)?;
-            self.twin.hand(self.twin.now(), Hand::Jog(None));
+            self.hand(self.twin.now(), Hand::Jog(None));
         } else if parts.dial.is_some() {
             let counts = if from.other().direction(parts.trend) == wholestep::carriage::Direction::Forward {
                 80
             } else {
                 -80
             };
-            self.twin.hand(self.twin.now(), Hand::Turn { counts, counts_per_second: 200.0 });
+            self.hand(self.twin.now(), Hand::Turn { counts, counts_per_second: 200.0 });
             self.pass(self.hz / 2)?;
         }
         self.still(20 * self.hz)
@@ -333,7 +341,7 @@ impl Living {
                 self.release()?;
                 if self.chance.once_in(2) {
                     let turned = self.chance.part() * 8.0 - 4.0;
-                    self.twin.hand(self.twin.now(), Hand::TurnScrew(turned));
+                    self.hand(self.twin.now(), Hand::TurnScrew(turned));
                 }
             }
             13 => self.ask(|carriage| carriage.state_gauge_height(target))?,
@@ -395,14 +403,14 @@ impl Living {
         for _ in 0..self.chance.between(1, 3) {
             let counts = i32::try_from(self.chance.between(-120, 120)).unwrap_or(0);
             let turn = Hand::Turn { counts, counts_per_second: 20.0 + 300.0 * self.chance.part() };
-            self.twin.hand(self.twin.now(), turn);
+            self.hand(self.twin.now(), turn);
             self.pass_up_to(self.hz)?;
         }
         self.still(20 * self.hz)?;
         if self.chance.once_in(2) {
             // A little back, or on.
             let counts = self.chance.of(&[-8, -4, 4, 8]);
-            self.twin.hand(self.twin.now(), Hand::Turn { counts, counts_per_second: 50.0 });
+            self.hand(self.twin.now(), Hand::Turn { counts, counts_per_second: 50.0 });
             self.pass(self.hz / 2)?;
             self.still(20 * self.hz)?;
         }
@@ -413,9 +421,9 @@ impl Living {
         self.ask(|carriage| carriage.jog(None))?;
         self.pass(10)?;
         let way = self.chance.of(&[Direction::Forward, Direction::Backward]);
-        self.twin.hand(self.twin.now(), Hand::Jog(Some(way)));
+        self.hand(self.twin.now(), Hand::Jog(Some(way)));
         self.pass_up_to(self.hz)?;
-        self.twin.hand(self.twin.now(), Hand::Jog(None));
+        self.hand(self.twin.now(), Hand::Jog(None));
         self.still(20 * self.hz)?;
         self.stop_leading()
     }
@@ -431,7 +439,7 @@ impl Living {
 
     fn touch_off(&mut self) -> Result<(), Broken> {
         if !self.chance.once_in(4) {
-            self.twin.hand(self.twin.now(), Hand::Plate(true));
+            self.hand(self.twin.now(), Hand::Plate(true));
         }
         let becomes = self.becomes();
         self.pass(100)?;
@@ -439,9 +447,9 @@ impl Living {
         if rocker && self.chance.once_in(4) {
             self.ask_touch(Touch::Signal(None), becomes)?;
             self.pass(10)?;
-            self.twin.hand(self.twin.now(), Hand::Jog(Some(Direction::Forward)));
+            self.hand(self.twin.now(), Hand::Jog(Some(Direction::Forward)));
             self.pass_up_to(self.hz)?;
-            self.twin.hand(self.twin.now(), Hand::Jog(None));
+            self.hand(self.twin.now(), Hand::Jog(None));
             self.still(20 * self.hz)?;
             return self.stop_leading();
         }
@@ -452,7 +460,7 @@ impl Living {
             self.press(2, at, self.hz);
         }
         self.still(60 * self.hz)?;
-        self.twin.hand(self.twin.now(), Hand::Plate(false));
+        self.hand(self.twin.now(), Hand::Plate(false));
         self.pass(100)
     }
 
@@ -520,8 +528,8 @@ impl Living {
     /// A hand presses the low switch, the high one or the probe.
     fn press(&mut self, which: usize, at: u64, longest: u64) {
         let until = at + self.chance.ticks(1, longest);
-        self.twin.hand(at, Hand::Press(CONTACTS[which], true));
-        self.twin.hand(until, Hand::Press(CONTACTS[which], false));
+        self.hand(at, Hand::Press(CONTACTS[which], true));
+        self.hand(until, Hand::Press(CONTACTS[which], false));
         self.disturb(at, until, HANDS[which]);
     }
 
@@ -534,8 +542,8 @@ impl Living {
         let period = self.chance.ticks(settle, 3 * settle);
         let times = if self.chance.once_in(10) { 8 * self.hz / period } else { 10 };
         for time in 0..times {
-            self.twin.hand(at + time * period, Hand::Press(CONTACTS[which], true));
-            self.twin.hand(at + time * period + self.hz / 10_000, Hand::Press(CONTACTS[which], false));
+            self.hand(at + time * period, Hand::Press(CONTACTS[which], true));
+            self.hand(at + time * period + self.hz / 10_000, Hand::Press(CONTACTS[which], false));
         }
         self.disturb(at, at + times * period, FLICKERS[which]);
     }
@@ -551,7 +559,7 @@ impl Living {
             let from = until + self.chance.ticks(1, 2 * interval);
             until = from + self.chance.ticks(1, 2 * interval);
             let kind = FaultKind::LatePolls(0.9 * self.chance.part() / speed as f64);
-            self.twin.inject(Mishap { kind, at: from, until: Some(until) });
+            self.inject(Mishap { kind, at: from, until: Some(until) });
         }
         self.disturb(at, until, UNEVEN);
     }
@@ -560,7 +568,7 @@ impl Living {
     fn pause(&mut self) {
         let at = self.twin.now() + self.chance.ticks(0, self.hz / 20);
         let until = at + self.chance.ticks(1, self.hz);
-        self.twin.inject(Mishap { kind: FaultKind::LatePolls(1.0), at, until: Some(until) });
+        self.inject(Mishap { kind: FaultKind::LatePolls(1.0), at, until: Some(until) });
         self.disturb(at, until, PAUSE);
     }
 
@@ -575,7 +583,7 @@ impl Living {
         // Almost every fault is seen to, sooner or later.
         let endless = matches!(kind, FaultKind::PowerCut | FaultKind::BounceStorm(_));
         let until = if self.chance.once_in(8) && !endless { None } else { Some(at + lasts) };
-        self.twin.inject(Mishap { kind, at, until });
+        self.inject(Mishap { kind, at, until });
         if !matches!(kind, FaultKind::Stall(_)) {
             let after = 2 * self.hz;
             self.disturbed_until = self.disturbed_until.max(until.map_or(u64::MAX, |until| until + after));
@@ -686,19 +694,19 @@ impl Living {
             Fitted::Rocker => [Hand::Jog(Some(Direction::Forward)), Hand::Jog(Some(Direction::Backward))],
         };
         let half = self.hz / 4;
-        self.twin.hand(now, hands[0]);
-        self.twin.hand(now + half, hands[1]);
+        self.hand(now, hands[0]);
+        self.hand(now + half, hands[1]);
         self.pass(2 * half)?;
         if input == Fitted::Rocker {
-            self.twin.hand(self.twin.now(), Hand::Jog(None));
+            self.hand(self.twin.now(), Hand::Jog(None));
         }
         Ok(())
     }
 
     /// Whatever was under way, it ends.
     fn end(&mut self) -> Result<(), Broken> {
-        self.twin.hand(self.twin.now(), Hand::Jog(None));
-        self.twin.hand(self.twin.now(), Hand::Turn { counts: 0, counts_per_second: 1.0 });
+        self.hand(self.twin.now(), Hand::Jog(None));
+        self.hand(self.twin.now(), Hand::Turn { counts: 0, counts_per_second: 1.0 });
         self.pass(2 * self.hz)?;
         self.still(60 * self.hz)?;
         self.request(Carriage::brake)?;

@@ -25,7 +25,7 @@ pub(crate) fn answer(task: &Commission, json: bool, registry: &Registry) -> Resu
     let (machine, exchanged) = really(&file, &task.really)?;
     let mut lives = Commissioning::new(&file, &machine, &exchanged, task.seed)?;
     for text in &task.faults {
-        lives.inject(wholestep_twin::Fault::read(text, file.pulse().timer_hz)?);
+        lives.inject(wholestep_twin::Fault::read(text, file.pulse().timer_hz)?)?;
     }
     let person = Person::new(task, axis.unit())?;
     person.say(&format!("{}: first power-up, on a simulated machine\n\n{}", file.name(), words::CAUTIONS));

@@ -5,7 +5,7 @@ use wholestep::measure::Time;
 use wholestep::{Exact, Result, Rounding};
 
 use crate::inputs::Input;
-use crate::parameters::MachineParameters;
+use crate::parameters::{MachineParameters, ParameterError};
 use crate::schedule::{Fault, FaultKind};
 
 const SPELLING: &str = "stall@4 s or power_cut@3 s+500 ms";
@@ -79,4 +79,9 @@ fn ticks(text: &str, timer_hz: u64) -> Result<u64> {
     let ticks = Time::read(text)?.seconds().mul(Exact::new(i128::from(timer_hz), 1)?)?;
     u64::try_from(ticks.round(Rounding::Nearest))
         .map_err(|_| Error::new(ErrorKind::OutOfRange, "time of a fault").given(Value::text(text)))
+}
+
+/// A fault that cannot be, in the library's one error.
+pub(crate) fn impossible(error: &ParameterError) -> Error {
+    Error::new(ErrorKind::OutOfRange, "fault").advice(error.to_string())
 }

@@ -7,6 +7,8 @@ pub(crate) mod machine;
 pub use job::{Approach, Planted, Progress, Rehearsed, RehearsedMove, rehearse};
 pub use machine::Rehearsable;
 
+pub(crate) use fault::impossible;
+
 use std::ops::ControlFlow;
 use std::sync::Arc;
 
@@ -108,7 +110,7 @@ impl Rehearsal {
             })?;
         let mut rehearsal =
             Self { twin, assumed, healed: 0, next_sample: 0, trace: Vec::new(), reached: None };
-        rehearsal.twin.hand(0, Hand::Press(Input::Enable, true));
+        rehearsal.twin.act(Hand::Press(Input::Enable, true));
         rehearsal.still(&mut |_| ControlFlow::Continue(()));
         Ok(rehearsal)
     }
@@ -116,11 +118,11 @@ impl Rehearsal {
     /// A fault is there from its tick on.
     ///
     /// # Errors
-    /// [`ErrorKind::Job`](wholestep::ErrorKind::Job) for one of a contact that the axis does not have.
+    /// [`ErrorKind::Job`](wholestep::ErrorKind::Job) for one of a contact that the axis does not have,
+    /// [`ErrorKind::OutOfRange`](wholestep::ErrorKind::OutOfRange) as [`Fault::check_range`].
     pub fn inject(&mut self, fault: Fault) -> Result<(), Error> {
         fault.check(self.twin.parameters())?;
-        self.twin.inject(fault);
-        Ok(())
+        self.twin.inject(fault).map_err(|error| impossible(&error))
     }
 
     /// The twin.
@@ -138,15 +140,15 @@ impl Rehearsal {
     /// the plate away. The plate stands where the tip of a cutter of the usual length touches it when
     /// the carriage is at `height`.
     pub fn touch_off(&mut self, becomes: i64, height: Length, watch: Watch<'_>) -> Done {
-        self.twin.hand(self.twin.now(), Hand::PlateAt(machine::metres(height)));
-        self.twin.hand(self.twin.now(), Hand::Plate(true));
+        self.twin.act(Hand::PlateAt(machine::metres(height)));
+        self.twin.act(Hand::Plate(true));
         self.pass(10);
         let done = self.ask(
             |carriage| carriage.touch_off(Touch::Stop, Some(becomes)),
             |event| matches!(event, Event::Touched { .. }),
             &mut |_| watch(0.0),
         );
-        self.twin.hand(self.twin.now(), Hand::Plate(false));
+        self.twin.act(Hand::Plate(false));
         self.pass(10);
         done
     }
