@@ -1,4 +1,4 @@
-//! Breaks one guard of the live axis after another, in a copy, and asks that the campaign notices.
+//! Breaks one guard of the live axis and its plans after another, in a copy, and asks that the campaign notices.
 
 use std::fs;
 use std::path::Path;
