@@ -297,7 +297,7 @@ fn play(parameters: MachineParameters, seed: u64, acts: &[Act], look: Option<u64
             Act::Drive(on) => machine.set_drive(on, now),
             Act::Hand(hand) => machine.schedule(now, hand).unwrap(),
             Act::Fault(kind, length) => {
-                machine.inject(Fault { kind, at: now, until: Some(now + length) }).unwrap()
+                machine.inject(Fault { kind, at: now, until: Some(now + length) }).unwrap();
             }
             Act::Wait(ticks) => {
                 wait(&mut machine, now, now + ticks);
