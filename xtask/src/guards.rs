@@ -148,12 +148,6 @@ const GUARDS: &[Guard] = &[
         broken: "if now > TIME_MAX && !latched && !self.polled {",
     },
     Guard {
-        name: "planning ends, however bad the first guess",
-        file: "../plan/trapezoid.rs",
-        whole: "(low, stride) = (high, stride.saturating_mul(2));",
-        broken: "(low, stride) = (high, 1);",
-    },
-    Guard {
         name: "a brake does not outlast the longest plan",
         file: "../plan/brake.rs",
         whole: "        if ticks > MAX_TICKS {",

@@ -158,7 +158,11 @@ impl Living {
         if self.searches {
             self.ask_datum()?;
             if self.chance.once_in(8) {
-                self.press_a_switch(2 * self.hz);
+                if self.chance.once_in(2) {
+                    self.change_ends()?;
+                } else {
+                    self.press_a_switch(2 * self.hz);
+                }
             }
             return self.still(60 * self.hz);
         }
@@ -523,6 +527,29 @@ impl Living {
         let at = self.twin.now() + self.chance.ticks(0, within);
         let which = self.chance.of(&[0, 1]);
         self.press(which, at, self.hz / 2);
+    }
+
+    /// A hand presses the switch that is sought; when the search turns back it lets go and presses the other,
+    /// which settles while the motor stands.
+    fn change_ends(&mut self) -> Result<(), Broken> {
+        self.pass_up_to(self.hz)?;
+        let Some(datum) = self.twin.carriage().configuration().parts().datum else { return Ok(()) };
+        let (sought, other) = (datum.end as usize, datum.end.other() as usize);
+        let (now, searches) = (self.twin.now(), State::FindingDatum);
+        self.twin.hand(now, Hand::Press(CONTACTS[sought], true));
+        self.disturb(now, now + 2 * self.hz, HANDS[sought]);
+        let mut stood = false;
+        while self.twin.carriage().state() == searches && self.poll(now + self.hz)? {
+            let moves = self.twin.carriage().is_moving();
+            if stood && moves {
+                break;
+            }
+            stood |= !moves;
+        }
+        let now = self.twin.now();
+        self.twin.hand(now, Hand::Press(CONTACTS[sought], false));
+        self.press(other, now, self.hz / 4);
+        Ok(())
     }
 
     /// A hand presses the low switch, the high one or the probe.
