@@ -536,7 +536,7 @@ impl Living {
         let Some(datum) = self.twin.carriage().configuration().parts().datum else { return Ok(()) };
         let (sought, other) = (datum.end as usize, datum.end.other() as usize);
         let (now, searches) = (self.twin.now(), State::FindingDatum);
-        self.twin.hand(now, Hand::Press(CONTACTS[sought], true));
+        self.hand(now, Hand::Press(CONTACTS[sought], true));
         self.disturb(now, now + 2 * self.hz, HANDS[sought]);
         let mut stood = false;
         while self.twin.carriage().state() == searches && self.poll(now + self.hz)? {
@@ -547,7 +547,7 @@ impl Living {
             stood |= !moves;
         }
         let now = self.twin.now();
-        self.twin.hand(now, Hand::Press(CONTACTS[sought], false));
+        self.hand(now, Hand::Press(CONTACTS[sought], false));
         self.press(other, now, self.hz / 4);
         Ok(())
     }
