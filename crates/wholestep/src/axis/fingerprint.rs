@@ -86,8 +86,8 @@ fn parts(value: crate::exact::Exact) -> i128 {
     whole * RECKONED_PARTS + Rounding::Nearest.split(rest * RECKONED_PARTS, denominator).0
 }
 
-/// FNV-1a with 64 bits, by Fowler, Noll and Vo (draft-eastlake-fnv, “The FNV Non-Cryptographic Hash
-/// Algorithm”; memory, recomputed): its test values below are from memory too.
+/// FNV-1a with 64 bits, by Fowler, Noll and Vo, “The FNV Non-Cryptographic Hash Algorithm” (memory), as
+/// are the test values below.
 struct Fnv(u64);
 
 impl Fnv {
