@@ -159,18 +159,6 @@ const GUARDS: &[Guard] = &[
         whole: "            (p, q) = (low.steps, low.ticks);",
         broken: "",
     },
-    Guard {
-        name: "a release takes back a drive only asked for",
-        file: "requests.rs",
-        whole: "Activity::Resting if !self.motor.is_on() => self.motor.withdraw(),",
-        broken: "Activity::Resting if !self.motor.is_on() => {}",
-    },
-    Guard {
-        name: "the end of time is told once behind another fault",
-        file: "live.rs",
-        whole: "            Activity::Faulted { .. } => self.now > TIME_MAX,",
-        broken: "            Activity::Faulted { .. } => false,",
-    },
 ];
 
 /// What is copied; everything a build of the campaign reads.
