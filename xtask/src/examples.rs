@@ -4,8 +4,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::python;
+use crate::rust;
 use crate::stage::{Outcome, Verdict};
-use crate::tool::{Written, capture, cargo};
+use crate::tool::{Written, capture, command, target};
 
 const FOLDER: &str = "examples";
 
@@ -15,19 +16,20 @@ pub(crate) fn run() -> Outcome {
         return Ok(Verdict::Skipped(format!("there are no numbered examples in {FOLDER} yet")));
     }
     let venv = python::wheel_alone()?;
+    rust::examples()?;
     for source in sources {
         let beside = source.with_extension("txt");
         let expected =
             fs::read_to_string(&beside).map_err(|error| format!("{}: {error}", beside.display()))?;
         let name = source.file_stem().unwrap_or_default().to_string_lossy();
-        let mut command = if source.extension().is_some_and(|extension| extension == "py") {
-            let mut command = python::python(&venv, &[]);
-            command.arg(&source);
-            command
+        let mut example = if source.extension().is_some_and(|extension| extension == "py") {
+            let mut example = python::python(&venv, &[]);
+            example.arg(&source);
+            example
         } else {
-            cargo(&["run", "--quiet", "--package", "wholestep-examples", "--example", &name])
+            command(target().join("debug").join("examples").join(&*name), &[])
         };
-        let Written { success, output, errors } = capture(&mut command)?;
+        let Written { success, output, errors } = capture(&mut example)?;
         if !success {
             return Err(format!("{} failed:\n{errors}", source.display()));
         }

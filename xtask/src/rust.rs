@@ -3,18 +3,25 @@
 use crate::stage::{Outcome, Verdict};
 use crate::tool::{cargo, run};
 
-/// Every test. The benches have none, and their peers take long to build; the lints look at them.
-const TESTS: [&str; 8] =
-    ["test", "--workspace", "--exclude", "wholestep-benches", "--lib", "--bins", "--tests", "--examples"];
+/// Every package with tests. The benches have none, and their peers take long to build; the lints look at
+/// them.
+const PACKAGES: [&str; 3] = ["--workspace", "--exclude", "wholestep-benches"];
+const TESTS: [&str; 3] = ["--lib", "--bins", "--tests"];
 
 pub(crate) fn tests() -> Outcome {
-    run(&mut cargo(&TESTS))?;
+    run(cargo(&["test"]).args(PACKAGES).args(TESTS))?;
     Ok(Verdict::Passed)
 }
 
 /// Builds the tests, and the programs beside them, without running any.
 pub(crate) fn build() -> Result<(), String> {
-    run(cargo(&TESTS).args(["--quiet", "--no-run"]))
+    run(cargo(&["test", "--quiet", "--no-run"]).args(PACKAGES).args(TESTS))
+}
+
+/// Builds the examples beside the tests: alone they would have other features, and take a build of their
+/// own.
+pub(crate) fn examples() -> Result<(), String> {
+    run(cargo(&["build", "--quiet", "--examples"]).args(PACKAGES))
 }
 
 pub(crate) fn documentation() -> Outcome {
