@@ -7,8 +7,8 @@ import wholestep
 stop = wholestep.Axis.load(Path(__file__).parent / "axes" / "stop_block.toml")
 for text in ("23-5/8 in", "1/3 ft", "300 mm"):
     placed = stop.place(text)
-    position, residual = (bounds.low.to_text("in") for bounds in (placed.position, placed.residual))
-    print(f"{text}: step {placed.step} at {position}, remainder {residual}")
+    position, remainder = (bounds.low.to_text("in") for bounds in (placed.position, placed.remainder))
+    print(f"{text}: step {placed.step} at {position}, remainder {remainder}")
 
 plan = stop.plan("12 in", "23-5/8 in", arrived="from_above")
 edges = plan.edges()

@@ -4,8 +4,8 @@ use std::path::Path;
 
 use wholestep::axis::Approach;
 use wholestep::plan::Planner;
-use wholestep::spec::{AxisFile, Registry};
 use wholestep::{Length, Measure, Result, Rounding};
+use wholestep_files::{AxisFile, Registry};
 
 fn main() -> Result<()> {
     let axes = Path::new(env!("CARGO_MANIFEST_DIR")).join("axes");
@@ -14,9 +14,9 @@ fn main() -> Result<()> {
     let place = |text| stop.place(Length::read(text, None)?, Rounding::Nearest);
     for text in ["23-5/8 in", "1/3 ft", "300 mm"] {
         let placed = place(text)?;
-        let [position, residual] =
-            [placed.position(), placed.residual()].map(|bounds| bounds.low().exact_in(stop.unit()));
-        println!("{text}: step {} at {position}, remainder {residual}", placed.step());
+        let [position, remainder] =
+            [placed.position(), placed.remainder()].map(|bounds| bounds.low().to_text(stop.unit()));
+        println!("{text}: step {} at {position}, remainder {remainder}", placed.step());
     }
 
     let pulse = file.pulse();

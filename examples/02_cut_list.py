@@ -14,10 +14,10 @@ cuts = wanted.cuts(stop)
 
 for cut in cuts.cuts:
     setting = cut.setting
-    if setting.residual is None:
+    if setting.remainder is None:
         print(f"{cut.number}. {cut.part} from stock {cut.stock}: by hand, {setting.by_hand}")
     else:
-        remainder = setting.residual.low.to_text("in")
+        remainder = setting.remainder.low.to_text("in")
         print(f"{cut.number}. {cut.part} from stock {cut.stock}: step {setting.step}, remainder {remainder}")
 for piece in cuts.stock:
     print(f"stock {piece.number}: {piece.offcut.to_text('in')} left")

@@ -6,7 +6,7 @@
 use std::path::Path;
 
 use wholestep::Result;
-use wholestep::spec::Registry;
+use wholestep_files::Registry;
 use wholestep_shop::Job;
 
 fn main() -> Result<()> {
@@ -17,7 +17,7 @@ fn main() -> Result<()> {
     for cut in &cuts.cuts {
         print!("{}. {} from stock {}: ", cut.number, cut.part, cut.stock);
         match (&cut.setting.placement, &cut.setting.by_hand) {
-            (Some(placed), _) => println!("step {}, remainder {}", placed.step, placed.residual.low),
+            (Some(placed), _) => println!("step {}, remainder {}", placed.step, placed.remainder.low),
             (None, by_hand) => println!("by hand, {}", by_hand.as_deref().unwrap_or_default()),
         }
     }

@@ -78,10 +78,10 @@ controller.run()
 # Four detents up, of four counts each, take up the play of 0.15 mm; the drive has settled by then.
 controller.inputs = Inputs(probe=True, enable=True, dial=16)
 controller.run()
-controller.carriage.state_gauge_height(lift.place("10 mm"))
+controller.carriage.confirm_position(lift.place("10 mm"))
 controller.carriage.go_to(target)
 controller.run()
-print(f"{target.position.low}: {target.residual.low} off")
+print(f"{target.position.low}: {target.remainder.low} off")
 
 pulses = sum(1 for _, pin, level in controller.pins.changes if pin == "step" and level)
 print(f"{pulses} pulses in {len(controller.pins.changes)} changes of a pin")

@@ -9,9 +9,10 @@
 
 use std::error::Error;
 
-use wholestep::carriage::{Carriage, Configuration, Detent, Event, Inputs};
-use wholestep::spec::{AnyAxis, AxisFile, Registry};
+use wholestep::axis::AnyAxis;
+use wholestep::carriage::{Carriage, CarriageConfig, Detent, Event, Inputs};
 use wholestep::{Length, Rounding};
+use wholestep_files::{AxisFile, Registry};
 
 /// The output pins, and every change of their levels.
 #[derive(Default)]
@@ -48,7 +49,7 @@ impl Pins {
 }
 
 struct Controller<'c> {
-    carriage: Carriage<&'c Configuration>,
+    carriage: Carriage<&'c CarriageConfig>,
     inputs: Inputs,
     now: u64,
     pins: Pins,
@@ -57,7 +58,7 @@ struct Controller<'c> {
 impl Controller<'_> {
     /// Polls whenever the carriage asks for it, until it waits for an input or a request.
     fn run(&mut self) {
-        let width = self.carriage.configuration().parts().timing.width();
+        let width = self.carriage.config().parts().timing.pulse_high();
         loop {
             let output = self.carriage.poll(self.now, &self.inputs);
             self.pins.set(self.now, Pin::Enable, output.drive);
@@ -86,7 +87,7 @@ fn main() -> Result<(), Box<dyn Error>> {
 
     // Switches are normally closed, so released reads low; the probe is normally open, so it reads high.
     let mut controller = Controller {
-        carriage: Carriage::commissioned(file.configuration()),
+        carriage: Carriage::commissioned(file.carriage_config()),
         inputs: Inputs { probe: true, enable: true, ..Inputs::default() },
         now: 0,
         pins: Pins::default(),
@@ -104,10 +105,10 @@ fn main() -> Result<(), Box<dyn Error>> {
     // Four detents up, of four counts each, take up the play of 0.15 mm; the drive has settled by then.
     controller.inputs.dial += 16;
     controller.run();
-    controller.carriage.state_gauge_height(place("10 mm")?.step())?;
+    controller.carriage.confirm_position(place("10 mm")?.step())?;
     controller.carriage.go_to(target.step())?;
     controller.run();
-    println!("{}: {} off", target.position().low(), target.residual().low());
+    println!("{}: {} off", target.position().low(), target.remainder().low());
 
     let rising = controller.pins.changes.iter().filter(|change| matches!(change, (_, Pin::Step, true)));
     println!("{} pulses in {} changes of a pin", rising.count(), controller.pins.changes.len());

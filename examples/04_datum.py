@@ -81,11 +81,11 @@ for search in range(1, 6):
     lift.carriage.find_datum()
     for event in lift.run():
         match event:
-            case DatumFound(latch, None):
-                print(f"search {search}: the switch was met at step {latch}")
-            case DatumFound(latch, off_by):
+            case DatumFound(met_at, None):
+                print(f"search {search}: the switch was met at step {met_at}")
+            case DatumFound(met_at, off_by):
                 deviation += off_by
-                print(f"search {search}: the switch was met at step {latch}, off by {off_by}")
+                print(f"search {search}: the switch was met at step {met_at}, off by {off_by}")
             case Faulted(fault):
                 raise SystemExit(str(fault))
     deviations.append(deviation)

@@ -7,9 +7,10 @@
 use std::error::Error;
 
 use wholestep::Rounding;
-use wholestep::carriage::{Carriage, Configuration, Event, Inputs, Repeatability};
+use wholestep::carriage::{Carriage, CarriageConfig, Event, Inputs};
 use wholestep::plan::Direction;
-use wholestep::spec::{AxisFile, Registry};
+use wholestep_files::{AxisFile, Registry};
+use wholestep_shop::Repeatability;
 
 /// The normally closed switch at the low end of a lift.
 struct Switch {
@@ -49,7 +50,7 @@ impl Switch {
 }
 
 struct Lift<'c> {
-    carriage: Carriage<&'c Configuration>,
+    carriage: Carriage<&'c CarriageConfig>,
     switch: Switch,
     /// Where it really is, of which the carriage knows nothing.
     step: i64,
@@ -84,7 +85,7 @@ impl Lift<'_> {
 fn main() -> Result<(), Box<dyn Error>> {
     let file = AxisFile::from_toml(include_str!("axes/router_lift.toml"), &Registry::standard())?;
     let mut lift = Lift {
-        carriage: Carriage::commissioned(file.configuration()),
+        carriage: Carriage::commissioned(file.carriage_config()),
         switch: Switch { at: -44_800, pressed: false, bounces: Vec::new(), chance: 7 },
         step: -20_000,
         now: 0,
@@ -98,12 +99,12 @@ fn main() -> Result<(), Box<dyn Error>> {
         lift.carriage.find_datum()?;
         for event in lift.run() {
             match event {
-                Event::DatumFound { latch, off_by: None } => {
-                    println!("search {search}: the switch was met at step {latch}");
+                Event::DatumFound { met_at, off_by: None } => {
+                    println!("search {search}: the switch was met at step {met_at}");
                 }
-                Event::DatumFound { latch, off_by: Some(off_by) } => {
+                Event::DatumFound { met_at, off_by: Some(off_by) } => {
                     deviation += off_by;
-                    println!("search {search}: the switch was met at step {latch}, off by {off_by}");
+                    println!("search {search}: the switch was met at step {met_at}, off by {off_by}");
                 }
                 Event::Faulted(fault) => return Err(fault.to_string().into()),
                 _ => {}

@@ -9,11 +9,12 @@
 
 use std::error::Error;
 
-use wholestep::carriage::{Carriage, Configuration, Detent, End, Event, Inputs, Quadrature};
-use wholestep::spec::{AnyAxis, AxisFile, Registry};
+use wholestep::axis::AnyAxis;
+use wholestep::carriage::{Carriage, CarriageConfig, Detent, End, Event, Inputs, Quadrature};
+use wholestep_files::{AxisFile, Registry};
 
 struct Lift<'c> {
-    carriage: Carriage<&'c Configuration>,
+    carriage: Carriage<&'c CarriageConfig>,
     contacts: Quadrature,
     inputs: Inputs,
     now: u64,
@@ -63,7 +64,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     let file = AxisFile::from_toml(include_str!("axes/router_lift.toml"), &Registry::standard())?;
     let AnyAxis::Length(axis) = file.axis() else { return Err("a lift moves along a line".into()) };
     let mut lift = Lift {
-        carriage: Carriage::commissioned(file.configuration()),
+        carriage: Carriage::commissioned(file.carriage_config()),
         contacts: Quadrature::new(false, false),
         inputs: Inputs { probe: true, ..Inputs::default() },
         now: 0,

@@ -33,7 +33,7 @@ def recall(twin: Twin, lift: Axis, height: str, cutter: Length) -> None:
     placed = lift.place(height)
     twin.carriage.go_to(placed)
     twin.run_until_still(120_000_000)
-    tip = twin.truth.carriage_position * 1e3 + float(cutter.value_in("mm"))
+    tip = twin.ground_truth.carriage_position * 1e3 + float(cutter.value_in("mm"))
     print(f"  {height}: step {placed.step}, the tip at {tip:.2f} mm")
 
 
@@ -52,7 +52,7 @@ for cutter in (Length("0.4 mm"), Length("-3.1 mm")):
     twin.run_until_still(120_000_000)
     twin.cutter(cutter)
     contact = touch_off(twin)
-    lift = wholestep.zeroed_at(axis, contact, "12.7 mm")
+    lift = axis.with_step_at(contact, "12.7 mm")
     print(f"touched at step {contact}; zero at {lift.zero}")
     recall(twin, lift, "9 mm", cutter)
     recall(twin, lift, "9.3 mm", cutter)

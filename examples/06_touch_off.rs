@@ -13,9 +13,10 @@
 use std::error::Error;
 use std::sync::Arc;
 
-use wholestep::carriage::{Event, Touch, zeroed_at};
-use wholestep::spec::{AnyAxis, AxisFile, LengthMechanism, Registry};
+use wholestep::axis::{AnyAxis, LengthMechanism};
+use wholestep::carriage::{Event, TouchMode};
 use wholestep::{Axis, Length, Measure, Rounding};
+use wholestep_files::{AxisFile, Registry};
 use wholestep_twin::{Hand, Input, Rehearsable, Twin, TwinCarriage};
 
 type Lift = Axis<LengthMechanism>;
@@ -23,7 +24,7 @@ type Lift = Axis<LengthMechanism>;
 /// Lays the block in place, touches off, takes it away, and returns the step of first contact.
 fn touch_off(twin: &mut Twin) -> Result<i64, Box<dyn Error>> {
     twin.hand(twin.now(), Hand::Plate(true))?;
-    twin.request(|carriage| carriage.touch_off(Touch::Stop, None))?;
+    twin.request(|carriage| carriage.touch_off(TouchMode::Stop, None))?;
     twin.run_until_still(120_000_000);
     twin.hand(twin.now(), Hand::Plate(false))?;
     let touched = twin.events().iter().rev().find_map(|(_, event)| match event {
@@ -38,7 +39,7 @@ fn recall(twin: &mut Twin, lift: &Lift, height: &str, cutter: f64) -> Result<(),
     let placed = lift.place(height.parse::<Length>()?, Rounding::Nearest)?;
     twin.request(|carriage| carriage.go_to(placed.step()))?;
     twin.run_until_still(120_000_000);
-    let tip = (twin.truth().carriage_position + cutter) * 1e3;
+    let tip = (twin.ground_truth().carriage_position + cutter) * 1e3;
     println!("  {height}: step {}, the tip at {tip:.2} mm", placed.step());
     Ok(())
 }
@@ -64,7 +65,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         twin.run_until_still(120_000_000);
         twin.hand(twin.now(), Hand::Cutter(cutter))?;
         let contact = touch_off(&mut twin)?;
-        let lift = zeroed_at(axis.clone(), contact, gauge)?;
+        let lift = axis.clone().with_step_at(contact, gauge)?;
         println!("touched at step {contact}; zero at {}", lift.zero());
         recall(&mut twin, &lift, "9 mm", cutter)?;
         recall(&mut twin, &lift, "9.3 mm", cutter)?;

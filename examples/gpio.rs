@@ -31,7 +31,7 @@ use std::time::{Duration, Instant};
 use gpiocdev::Request;
 use gpiocdev::line::{Bias, Value};
 use wholestep::carriage::{Carriage, Event, Inputs};
-use wholestep::spec::{AxisFile, Registry};
+use wholestep_files::{AxisFile, Registry};
 
 const CHIP: &str = "/dev/gpiochip0";
 const STEP: u32 = 17;
@@ -88,10 +88,10 @@ impl Pins {
 fn main() -> Result<(), Box<dyn Error>> {
     let file = AxisFile::from_toml(include_str!("axes/router_lift.toml"), &Registry::standard())?;
     let hz = file.pulse().timer_hz;
-    let pulse = file.configuration().parts().timing.width();
+    let pulse = file.carriage_config().parts().timing.pulse_high();
     let width = Duration::from_nanos(pulse.saturating_mul(1_000_000_000).div_ceil(hz));
     let pins = Pins::request()?;
-    let mut carriage = Carriage::commissioned(file.configuration());
+    let mut carriage = Carriage::commissioned(file.carriage_config());
 
     let (began, mut due, mut before) = (Instant::now(), Some(0), None);
     println!("hold the enable button");
@@ -117,7 +117,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         due = output.poll_again_at;
         for event in output.events.iter() {
             match event {
-                Event::DatumFound { latch, .. } => println!("the switch was met at step {latch}"),
+                Event::DatumFound { met_at, .. } => println!("the switch was met at step {met_at}"),
                 Event::Faulted(fault) => {
                     carriage.brake_and_release();
                     due = Some(now);

@@ -3,9 +3,9 @@
 use std::hint::black_box;
 
 use criterion::{Criterion, Throughput};
-use wholestep::axis::{Axis, Rates, Settings};
-use wholestep::carriage::{Carriage, Configuration, Equipment, Inputs, State};
-use wholestep::mechanism::{Drive, Linear, StepMode};
+use wholestep::axis::{Axis, AxisConfig, Rates};
+use wholestep::carriage::{Carriage, CarriageConfig, Equipment, Inputs, State};
+use wholestep::mechanism::{DriveTrain, Linear, StepMode};
 use wholestep::plan::PulseTiming;
 use wholestep::{Acceleration, Exact, Length, LengthUnit, Measure, Result, Speed};
 use wholestep_benches::TIMER_HZ;
@@ -14,18 +14,18 @@ use wholestep_benches::TIMER_HZ;
 const STEPS: i64 = 10_000;
 
 /// A stop at 400 steps a millimetre with the shared rates.
-fn configuration() -> Result<Configuration> {
+fn configuration() -> Result<CarriageConfig> {
     let mm = |n: i64| Length::from_base(Exact::integer(n));
-    let motor = Drive::new("1.8 deg".parse()?, StepMode::new(8)?)?;
+    let motor = DriveTrain::new("1.8 deg".parse()?, StepMode::new(8)?)?;
     let rates =
         Rates::new(Speed::from_base(Exact::integer(50))?, Acceleration::from_base(Exact::integer(250))?);
     let screw = Linear::lead_screw_by_lead(motor, mm(4)?)?;
-    let axis = Axis::new(screw, Settings::new(LengthUnit::Millimetre, mm(0)?, mm(600)?, rates))?;
-    Equipment::bare(&axis)?.configuration(&axis, TIMER_HZ, PulseTiming::new(80, 40, 40)?)
+    let axis = Axis::new(screw, AxisConfig::new(LengthUnit::Millimetre, mm(0)?, mm(600)?, rates))?;
+    Equipment::bare(&axis)?.config(&axis, TIMER_HZ, PulseTiming::new(80, 40, 40)?)
 }
 
 /// Polls until nothing is due; returns the polls.
-fn settle(carriage: &mut Carriage<&Configuration>, now: &mut u64) -> u64 {
+fn settle(carriage: &mut Carriage<&CarriageConfig>, now: &mut u64) -> u64 {
     let held = Inputs { enable: true, ..Inputs::default() };
     let mut polls = 0;
     loop {
@@ -39,14 +39,14 @@ fn settle(carriage: &mut Carriage<&Configuration>, now: &mut u64) -> u64 {
 
 fn poll(bench: &mut Criterion) -> Result<()> {
     let configuration = configuration()?;
-    println!("a carriage takes {} bytes", size_of::<Carriage<&Configuration>>());
-    println!("its configuration takes {} bytes", size_of::<Configuration>());
+    println!("a carriage takes {} bytes", size_of::<Carriage<&CarriageConfig>>());
+    println!("its configuration takes {} bytes", size_of::<CarriageConfig>());
     let mut carriage = Carriage::commissioned(&configuration);
     let mut now = 0;
     settle(&mut carriage, &mut now);
     carriage.hold()?;
     settle(&mut carriage, &mut now);
-    carriage.state_gauge_height(0)?;
+    carriage.confirm_position(0)?;
     let mut group = bench.benchmark_group("carriage");
     // There and back is as many polls every time.
     let mut there_and_back = |carriage: &mut Carriage<_>| {

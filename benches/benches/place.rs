@@ -5,7 +5,7 @@ use std::hint::black_box;
 use criterion::Criterion;
 use scissor_table::{Scissor, ScissorTable};
 use wholestep::mechanism::{
-    Arm, ArmScrew, Drive, Linear, ScrewMotion, ScrewTilt, Sector, StepMode, SwingArm, TiltScrew,
+    Arm, ArmScrew, DriveTrain, Linear, ScrewMotion, ScrewTilt, Sector, StepMode, SwingArm, TiltScrew,
 };
 use wholestep::{Angle, Exact, Length, Measure, Mechanism, Result, Rounding};
 
@@ -27,7 +27,7 @@ fn place<M: Mechanism>(bench: &mut Criterion, name: &str, mechanism: &M, (low, h
 }
 
 fn kinds(bench: &mut Criterion) -> Result<()> {
-    let motor = Drive::new("1.8 deg".parse()?, StepMode::new(8)?)?.geared(16, 48)?;
+    let motor = DriveTrain::new("1.8 deg".parse()?, StepMode::new(8)?)?.geared(16, 48)?;
     let mm = |n: i64| Length::from_base(Exact::integer(n));
     place(bench, "place/lead_screw", &Linear::lead_screw_by_lead(motor, mm(4)?)?, (-40, 60));
     place(bench, "place/belt", &Linear::belt(motor, mm(2)?, 20)?, (-40, 60));

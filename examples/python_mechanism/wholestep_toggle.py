@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import isqrt
 
-from wholestep import Drive, Length
+from wholestep import DriveTrain, Length
 
 
 @dataclass(frozen=True)
 class Toggle:
     """The height of the joint, from step 0 with the feet ``closed`` apart."""
 
-    drive: Drive
+    drive: DriveTrain
     lead: Length
     arm: Length
     closed: Length
@@ -24,7 +24,7 @@ class Toggle:
         flat = (2 * self.arm - self.closed) / (self.lead * self.drive.turns_per_step)
         return 0, int(flat)
 
-    def stands_at(self, step: int, width: Fraction) -> tuple[Length, Length]:
+    def position_at(self, step: int, width: Fraction) -> tuple[Length, Length]:
         apart = self.closed + step * self.drive.turns_per_step * self.lead
         square = self.arm.value_in("mm") ** 2 - (apart.value_in("mm") / 2) ** 2
         parts = 2 * width.denominator

@@ -52,7 +52,7 @@ class SwingByScrew:
         self.turned = atan2(real(y), real(x)) - atan2(real(v), real(u))
         self.length, self.travel = real(length), real(lead * turns(drive))
 
-    def stands_at(self, step):
+    def position_at(self, step):
         s = self.length + step * self.travel
         corner = acos((self.a**2 + self.b**2 - s * s) / (2 * self.a * self.b))
         return self.arm * sin(self.turned + self.sign * corner) + self.offset
@@ -74,7 +74,7 @@ class SwingBySector:
         self.arm, self.offset = real(arm), real(diameter / 2 - depth)
         self.angle, self.travel = real(angle), real(turns(drive) * 360 * F(starts) / teeth)
 
-    def stands_at(self, step):
+    def position_at(self, step):
         return self.arm * sin(radians(self.angle + step * self.travel)) + self.offset
 
     def step_of(self, target):
@@ -96,7 +96,7 @@ class Tilt:
     def corner(self, s):
         return acos((self.a**2 + self.b**2 - s * s) / (2 * self.a * self.b))
 
-    def stands_at(self, step):
+    def position_at(self, step):
         s = self.length + step * self.travel
         return self.sign * (self.corner(s) - self.rest) * 180 / pi
 
@@ -185,7 +185,7 @@ def exact_swing_by_screw(rng):
 
 def rational(made, step):
     """The position, where it is known to be rational: it is recovered from its digits and checked."""
-    position = made.stands_at(step)
+    position = made.position_at(step)
     value = position
     # Continued fraction: the last convergent before a huge term.
     p, q = (1, 0), (0, 1)
@@ -270,11 +270,11 @@ def near(value, digits):
 
 
 def target(rng, made, first, last):
-    low = made.stands_at(first if made.rising else last)
-    high = made.stands_at(last if made.rising else first)
+    low = made.position_at(first if made.rising else last)
+    high = made.position_at(last if made.rising else first)
     anywhere = low + (high - low) * rng.random()
     step = rng.randint(first, last - 1)
-    here, there = made.stands_at(step), made.stands_at(step + 1)
+    here, there = made.position_at(step), made.position_at(step + 1)
     mark = rng.choice([here, there, (here + there) / 2, (here + there) / 2])
     kind = rng.random()
     if kind < 0.3:
@@ -294,7 +294,7 @@ def judged(made, first, last, asked, rounding):
     above = below + 1
     # The inverse may miss by a step where the target is on one; the positions decide.
     steps = [n for n in range(below - 1, above + 2) if first <= n <= last]
-    positions = {n: made.stands_at(n) - wanted for n in steps}
+    positions = {n: made.position_at(n) - wanted for n in steps}
     beside = [abs(offset) for offset in positions.values()]
     if rounding == "nearest":
         smallest = min(beside)
@@ -322,7 +322,7 @@ class Report:
             if right is not None or words[1] != "beyond_limit":
                 self.fail(made, f"place {asked} {rounding}", answer, f"refused, right is {right}")
             return
-        step, decided = int(words[0]), words[1] == "decided"
+        step, decided = int(words[0]), words[1] == "is_decided"
         if decided and step != right:
             self.fail(made, f"place {asked} {rounding}", answer, f"wrong, right is {right}")
         if not decided:
@@ -336,7 +336,7 @@ class Report:
 
     def check_position(self, made, step, answer):
         low, high = map(F, answer.split())
-        truth = made.stands_at(step)
+        truth = made.position_at(step)
         # Where the bounds are one, the truth is known here only to the digits computed.
         slack = SAME if low == high else 0
         if real(low) - slack > truth or truth > real(high) + slack or high - low > F(1, 10**18):
@@ -345,7 +345,7 @@ class Report:
     def check_sizes(self, made, first, last, answer):
         finest, coarsest = map(F, answer.split())
         for step in {first, last - 1, (first + last) // 2, first + (last - first) // 3}:
-            size = abs(made.stands_at(step + 1) - made.stands_at(step))
+            size = abs(made.position_at(step + 1) - made.position_at(step))
             if not real(finest) <= size <= real(coarsest):
                 self.fail(made, f"sizes {first} {last}", answer, f"step {step} travels {size}")
 

@@ -21,6 +21,15 @@ fn lives_that_once_broke_what_must_hold() {
         (211_564, "a height stated on an end stop was held against what came after"),
         (118_213, "two requests broken off before any poll were held for one stop told twice"),
         (263_047, "two proofs doubted before any poll were held for one told twice"),
+        (2_047_291, "a release that no poll carried out granted the room off a pressed switch anew"),
+        (
+            2_114_003,
+            "a motion by hand after the first edge of a faster travel was held for too quick a start",
+        ),
+        (
+            2_275_191,
+            "edges back from an end stop that held the rotor were held for steps lost without a reason",
+        ),
     ] {
         let outcome = Outcome::of(1, seed, 1);
         assert!(outcome.broken().is_empty(), "{what}: {}", outcome.table());

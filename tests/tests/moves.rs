@@ -3,11 +3,11 @@
 
 use std::path::{Path, PathBuf};
 
+use wholestep::axis::AnyAxis;
 use wholestep::axis::Approach;
-use wholestep::carriage::zeroed_at;
 use wholestep::plan::Planner;
-use wholestep::spec::{AnyAxis, AxisFile, Registry};
 use wholestep::{Axis, Enclosure, Exact, Length, Measure, Mechanism, Rounding};
+use wholestep_files::{AxisFile, Registry};
 
 /// Moves on each axis from each zero; from six zeros it makes the 2,000 that are required of each.
 const MOVES: u32 = 334;
@@ -62,7 +62,7 @@ impl Dice {
 
 /// The targets of an axis that leave room for its approach, seen from its zero.
 fn room<M: Mechanism>(axis: &Axis<M>) -> (M::Measure, M::Measure) {
-    let settings = axis.settings();
+    let settings = axis.config();
     // Two steps and the backlash, at the coarsest step.
     let (lowest, highest) = (axis.lowest_step(), axis.highest_step());
     let sizes = axis.mechanism().step_sizes(lowest.min(highest)..=lowest.max(highest)).unwrap();
@@ -109,7 +109,7 @@ fn from_every_zero<M: Mechanism + Clone>(name: &str, axis: &Axis<M>, file: &Axis
     let mut dice = Dice(7);
     moves(name, axis, file, &mut dice);
     // Thirds of an inch, or of a degree, and their like; at the finest that a measure can be.
-    let settings = axis.settings();
+    let settings = axis.config();
     let (low, high) = (settings.low.base(), settings.high.base());
     let within = |value: Exact| M::Measure::from_base(value.clamp(low, high)).unwrap();
     let thirds = within(Exact::new(127, 15).unwrap());
@@ -119,7 +119,7 @@ fn from_every_zero<M: Mechanism + Clone>(name: &str, axis: &Axis<M>, file: &Axis
     let contact = i64::midpoint(axis.lowest_step(), axis.highest_step());
     for gauge in [Exact::new(127, 10), Exact::new(23 * 127, 64 * 5), Exact::new(127, 15)] {
         let gauge = M::Measure::from_base(gauge.unwrap()).unwrap();
-        let zeroed = zeroed_at(axis.clone(), contact, gauge).unwrap();
+        let zeroed = axis.clone().with_step_at(contact, gauge).unwrap();
         // The step of contact stands where the gauge says, to 1e-12.
         let off = zeroed.at_step(contact).unwrap().target().sub(gauge).unwrap().abs();
         assert!(off.base() <= Exact::new(1, 1_000_000_000_000).unwrap(), "{name}: {off}");
@@ -145,7 +145,7 @@ fn a_target_taken_from_a_step_is_short_enough_to_go_on_with() {
         let middle = i64::midpoint(axis.lowest_step(), axis.highest_step());
         for step in middle..middle + 50 {
             let there = axis.at_step(step).unwrap();
-            let off = there.residual();
+            let off = there.remainder();
             let least = Exact::new(1, 1_000_000_000_000).unwrap();
             assert!(off.low().base().abs() < least && off.high().base().abs() < least, "{}", path.display());
             for distance in ["1/64 in", "1/3 in", "0.000001 mm", "1/7 mm"] {

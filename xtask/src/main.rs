@@ -1,14 +1,14 @@
 //! The project's checks, campaigns and measurements.
 
-mod bare;
 mod bench;
 mod campaign;
 mod deny;
 mod examples;
 mod fuzz;
-mod guards;
+mod guard_mutations;
 mod lint;
 mod mutants;
+mod no_std;
 mod oracle;
 mod processor;
 mod python;
@@ -32,9 +32,9 @@ const TEST: &[Stage] = &[
         run: lint::clippy,
     },
     Stage {
-        name: "bare",
+        name: "no_std",
         about: "the core links without an operating system, and without a heap",
-        run: bare::check,
+        run: no_std::check,
     },
     Stage { name: "rust", about: "Rust unit, property and acceptance tests", run: rust::tests },
     Stage {
@@ -105,9 +105,9 @@ const CAMPAIGNS: &[Stage] = &[
     Stage { name: "oldest-rust", about: "builds with the oldest Rust promised", run: campaign::oldest_rust },
     Stage { name: "lives", about: "a million lives of a carriage on a twin", run: campaign::lives },
     Stage {
-        name: "guards",
+        name: "guard_mutations",
         about: "breaks guards of the live axis one by one, and the campaign notices each",
-        run: guards::check,
+        run: guard_mutations::check,
     },
     Stage {
         name: "mutants",

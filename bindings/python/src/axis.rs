@@ -7,16 +7,17 @@ use pyo3::IntoPyObjectExt;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyByteArray, PyBytes, PyDict, PyList, PyString, PyTuple};
-use wholestep::axis::{Rates, Settings};
+use wholestep::axis::{AnyAxis, AnyMechanism, SharedMechanism};
+use wholestep::axis::{AxisConfig, Rates};
 use wholestep::measure::Unit;
 use wholestep::mechanism::Trend;
-use wholestep::spec::{AnyAxis, AnyMechanism, AxisFile, Document, SharedMechanism};
 use wholestep::{Acceleration, Exact, Jerk, Measure, Rounding, Speed};
+use wholestep_files::{AxisFile, Document};
 
-use crate::border::{cross, cross_detached};
+use crate::boundary::{cross, cross_detached};
 use crate::buffer::{BLOCK, Given, SIZE, numbers};
 use crate::error::wrong_type;
-use crate::holding::Holding;
+use crate::grid_fit::GridFit;
 use crate::measure::{Class, Either, Placed, asked, either, given, hash};
 use crate::placement::{Placement, named};
 use crate::plan::{Plan, Request};
@@ -28,17 +29,17 @@ use crate::word::{approach, direction, direction_name};
 /// approach side, backlash and rates.
 ///
 /// Read from a file by :meth:`load`, or made of a mechanism: one of :class:`Linear`, or any object
-/// with ``span`` and ``stands_at``.
+/// with ``span`` and ``position_at``.
 ///
-/// >>> screw = wholestep.Linear.lead_screw_by_pitch(wholestep.Drive("1.8 deg", "1/16"), "2 mm", 4)
+/// >>> screw = wholestep.Linear.lead_screw_by_pitch(wholestep.DriveTrain("1.8 deg", "1/16"), "2 mm", 4)
 /// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
 /// >>> placed = axis.place("333.3333 mm")
-/// >>> placed.step, placed.residual.low
+/// >>> placed.step, placed.remainder.low
 /// (133333, Length('-0.0008 mm'))
 /// >>> axis.place("601 mm")
 /// Traceback (most recent call last):
 ///     ...
-/// wholestep.errors.BeyondLimit: target past a soft limit 601 mm: too far by 1 mm; 0 mm to 600 mm is allowed
+/// wholestep.errors.BeyondLimitError: target past a soft limit 601 mm: too far by 1 mm; 0 mm to 600 mm is allowed
 #[pyclass(frozen, module = "wholestep")]
 pub(crate) struct Axis {
     axis: AnyAxis,
@@ -67,7 +68,7 @@ type SharedAxis<M> = wholestep::Axis<SharedMechanism<M>>;
 impl Axis {
     #[new]
     #[pyo3(signature = (
-        mechanism, *, low, high, speed, acceleration, unit = None, datum = None, deceleration = None,
+        mechanism, *, low, high, speed, acceleration, unit = None, step_zero_at = None, deceleration = None,
         jerk = None, start_speed = None, backlash = None, direction = "normal", approach = "either",
     ))]
     #[expect(clippy::too_many_arguments, reason = "they have names in Python")]
@@ -78,7 +79,7 @@ impl Axis {
         speed: &str,
         acceleration: &str,
         unit: Option<&str>,
-        datum: Option<Bound<'_, PyAny>>,
+        step_zero_at: Option<Bound<'_, PyAny>>,
         deceleration: Option<&str>,
         jerk: Option<&str>,
         start_speed: Option<&str>,
@@ -93,7 +94,7 @@ impl Axis {
             speed,
             acceleration,
             unit,
-            datum,
+            step_zero_at,
             deceleration,
             jerk,
             start_speed,
@@ -164,19 +165,19 @@ impl Axis {
     /// The low soft limit, from the datum.
     #[getter]
     fn low<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        along!(self.axis, axis => axis.settings().low.object(py))
+        along!(self.axis, axis => axis.config().low.object(py))
     }
 
     /// The high soft limit, from the datum.
     #[getter]
     fn high<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        along!(self.axis, axis => axis.settings().high.object(py))
+        along!(self.axis, axis => axis.config().high.object(py))
     }
 
     /// Where the mechanism's nought stands on the axis's scale.
     #[getter]
-    fn datum<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        along!(self.axis, axis => axis.settings().datum.object(py))
+    fn step_zero_at<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
+        along!(self.axis, axis => axis.config().step_zero_at.object(py))
     }
 
     /// The temporary zero, from the datum; nought where none is set.
@@ -188,49 +189,49 @@ impl Axis {
     /// The lost motion of the drive, which an approach from one side takes up.
     #[getter]
     fn backlash<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        along!(self.axis, axis => axis.settings().backlash.object(py))
+        along!(self.axis, axis => axis.config().backlash.object(py))
     }
 
     /// From which side a target is approached: ``either``, ``from_below`` or ``from_above``.
     #[getter]
     fn approach(&self) -> &'static str {
-        along!(self.axis, axis => axis.settings().approach.name())
+        along!(self.axis, axis => axis.config().approach.name())
     }
 
     /// Which way the motor turns: ``normal`` or ``reversed``.
     #[getter]
     fn direction(&self) -> &'static str {
-        along!(self.axis, axis => direction_name(axis.settings().direction))
+        along!(self.axis, axis => direction_name(axis.config().direction))
     }
 
     /// The highest speed, as text.
     #[getter]
     fn speed(&self) -> String {
-        along!(self.axis, axis => axis.settings().rates.speed.exact_in(axis.unit()).to_string())
+        along!(self.axis, axis => axis.config().rates.speed.to_text(axis.unit()).to_string())
     }
 
     /// The highest acceleration, as text.
     #[getter]
     fn acceleration(&self) -> String {
-        along!(self.axis, axis => axis.settings().rates.acceleration.exact_in(axis.unit()).to_string())
+        along!(self.axis, axis => axis.config().rates.acceleration.to_text(axis.unit()).to_string())
     }
 
     /// The highest deceleration, as text.
     #[getter]
     fn deceleration(&self) -> String {
-        along!(self.axis, axis => axis.settings().rates.deceleration.exact_in(axis.unit()).to_string())
+        along!(self.axis, axis => axis.config().rates.deceleration.to_text(axis.unit()).to_string())
     }
 
     /// The highest jerk, as text; without one, moves are not jerk-limited.
     #[getter]
     fn jerk(&self) -> Option<String> {
-        along!(self.axis, axis => axis.settings().rates.jerk.map(|jerk| jerk.exact_in(axis.unit()).to_string()))
+        along!(self.axis, axis => axis.config().rates.jerk.map(|jerk| jerk.to_text(axis.unit()).to_string()))
     }
 
     /// A speed that the motor can take at once, as text.
     #[getter]
     fn start_speed(&self) -> String {
-        along!(self.axis, axis => axis.settings().rates.start_speed.exact_in(axis.unit()).to_string())
+        along!(self.axis, axis => axis.config().rates.start_speed.to_text(axis.unit()).to_string())
     }
 
     /// Whether positions rise with the step number.
@@ -255,7 +256,7 @@ impl Axis {
     ///
     /// ``rounding`` is ``"nearest"`` (of two equally near, the even step), ``"below"`` or
     /// ``"above"``, by measure. Where the bounds of a curved mechanism cannot tell the step, the
-    /// placement is not ``decided``; with ``strict`` that is an error.
+    /// placement is not ``is_decided``; with ``strict`` that is an error.
     #[pyo3(signature = (target, rounding = "nearest", strict = false))]
     fn place(
         slf: &Bound<'_, Self>,
@@ -276,7 +277,7 @@ impl Axis {
     /// Other Python threads run meanwhile, and Ctrl-C ends it.
     ///
     /// >>> from array import array
-    /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
+    /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
     /// >>> axis = wholestep.Axis(screw, low="0 in", high="20 in", speed="1 in/s", acceleration="3 in/s²")
     /// >>> [placed.step for placed in axis.place_many(["1/64 in", "1/32 in"])]
     /// [159, 318]
@@ -349,6 +350,28 @@ impl Axis {
         Ok(Placement::new(placed, slf.clone().unbind(), None))
     }
 
+    /// The same axis measured so that ``step`` stands at ``position``.
+    ///
+    /// After a change of cutter one touch-off that only measures gives the step of first contact, and
+    /// the height of the gauge is its position: heights recorded from the cutter stay valid, and so do
+    /// datum and soft limits. Unless it is exact, the zero is rounded to 1e-12 of a millimetre or degree.
+    ///
+    /// >>> lift = wholestep.Axis.load("examples/axes/router_lift.toml")
+    /// >>> contact_step = lift.place("8 mm").step
+    /// >>> lift.with_step_at(contact_step, "12.7 mm").zero.decimal_in("mm", 2)
+    /// '≈ -4.70 mm'
+    fn with_step_at(
+        slf: &Bound<'_, Self>,
+        #[pyo3(from_py_with = whole::step)] step: i64,
+        position: &Bound<'_, PyAny>,
+    ) -> PyResult<Self> {
+        let zero = along!(&slf.get().axis, axis => {
+            let position = asked(position, slf.get().spoken(axis.unit()))?;
+            cross(slf.py(), || Ok(axis.clone().with_step_at(step, position)?.zero()))?.object(slf.py())?
+        });
+        Self::with_zero(slf, &zero)
+    }
+
     /// The same axis measured from a temporary zero, itself measured from the datum.
     ///
     /// Targets and positions are then relative to the zero; datum, soft limits and step numbers
@@ -371,15 +394,15 @@ impl Axis {
     /// Which marks of a grid, one every ``grid``, it holds exactly; ``None`` where its steps are
     /// not uniform.
     ///
-    /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
+    /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
     /// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
-    /// >>> holding = axis.holding("1/64 in")
-    /// >>> holding.every, holding.worst
+    /// >>> fit = axis.grid_fit("1/64 in")
+    /// >>> fit.every, fit.worst
     /// (4, Length('0.00125 mm'))
-    fn holding(&self, grid: &Bound<'_, PyAny>) -> PyResult<Option<Holding>> {
+    fn grid_fit(&self, grid: &Bound<'_, PyAny>) -> PyResult<Option<GridFit>> {
         Ok(match &self.axis {
-            AnyAxis::Length(axis) => held(self, axis, grid)?.map(|marks| Holding(Either::Length(marks))),
-            AnyAxis::Angle(axis) => held(self, axis, grid)?.map(|marks| Holding(Either::Angle(marks))),
+            AnyAxis::Length(axis) => held(self, axis, grid)?.map(|marks| GridFit(Either::Length(marks))),
+            AnyAxis::Angle(axis) => held(self, axis, grid)?.map(|marks| GridFit(Either::Angle(marks))),
         })
     }
 
@@ -390,14 +413,14 @@ impl Axis {
     /// ``arrived`` is the side from which the start was reached, which decides whether backlash
     /// must be taken up; ``either`` where it is not known.
     ///
-    /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
+    /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
     /// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
     /// >>> plan = axis.plan("0 mm", "300 mm", timer_hz=1_000_000)
     /// >>> plan.steps, plan.ticks, plan.duration
     /// (120000, 7700000, Fraction(77, 10))
     #[pyo3(signature = (
         start, to, *, timer_hz = None, speed = None, arrived = "either", direction_setup = None,
-        width = None, gap = None,
+        pulse_high = None, pulse_low = None,
     ))]
     #[expect(clippy::too_many_arguments, reason = "they have names in Python")]
     fn plan(
@@ -408,26 +431,26 @@ impl Axis {
         speed: Option<&str>,
         arrived: &str,
         direction_setup: Option<&str>,
-        width: Option<&str>,
-        gap: Option<&str>,
+        pulse_high: Option<&str>,
+        pulse_low: Option<&str>,
     ) -> PyResult<Plan> {
         let ends = [start, to].map(|end| match end.cast::<Placement>() {
             Ok(placement) => Ok(placement.clone()),
             Err(_) => Bound::new(slf.py(), placed(slf, end, Rounding::Nearest, false)?),
         });
         let [start, to] = ends;
-        let request = Request { timer_hz, speed, arrived, direction_setup, width, gap };
+        let request = Request { timer_hz, speed, arrived, direction_setup, pulse_high, pulse_low };
         request.plan(slf, start?, to?)
     }
 
     fn __repr__(&self) -> String {
         let name = self.file.as_ref().map(|file| format!(" {:?}", file.name())).unwrap_or_default();
         along!(self.axis, axis => {
-            let settings = axis.settings();
+            let settings = axis.config();
             format!(
                 "<Axis{name} from {} to {}>",
-                settings.low.exact_in(settings.unit),
-                settings.high.exact_in(settings.unit),
+                settings.low.to_text(settings.unit),
+                settings.high.to_text(settings.unit),
             )
         })
     }
@@ -452,7 +475,7 @@ impl Axis {
     }
 
     fn __hash__(&self) -> u64 {
-        along!(self.axis, axis => hash((axis.settings().low, axis.settings().high, axis.zero())))
+        along!(self.axis, axis => hash((axis.config().low, axis.config().high, axis.zero())))
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> (Py<PyAny>, Bound<'py, PyTuple>) {
@@ -482,11 +505,9 @@ impl Axis {
     pub(crate) fn written(&self, placed: &Placed) -> String {
         match (&self.axis, placed) {
             (AnyAxis::Length(axis), Either::Length(placed)) => {
-                placed.target().exact_in(axis.unit()).to_string()
+                placed.target().to_text(axis.unit()).to_string()
             }
-            (AnyAxis::Angle(axis), Either::Angle(placed)) => {
-                placed.target().exact_in(axis.unit()).to_string()
-            }
+            (AnyAxis::Angle(axis), Either::Angle(placed)) => placed.target().to_text(axis.unit()).to_string(),
             _ => either!(placed, placed => placed.target().to_string()),
         }
     }
@@ -526,7 +547,7 @@ struct Words<'a, 'py> {
     speed: &'a str,
     acceleration: &'a str,
     unit: Option<&'a str>,
-    datum: Option<Bound<'py, PyAny>>,
+    step_zero_at: Option<Bound<'py, PyAny>>,
     deceleration: Option<&'a str>,
     jerk: Option<&'a str>,
     start_speed: Option<&'a str>,
@@ -552,9 +573,9 @@ impl<'py> Words<'_, 'py> {
                 start_speed: self.start_speed.map_or(Ok(Speed::ZERO), |text| Speed::read(text, unit))?,
             })
         })?;
-        let settings = Settings {
+        let settings = AxisConfig {
             unit: unit.unwrap_or(M::BASE),
-            datum: or_nought(&self.datum)?,
+            step_zero_at: or_nought(&self.step_zero_at)?,
             low: measure(&self.low)?,
             high: measure(&self.high)?,
             direction: direction(py, self.direction)?,
@@ -570,7 +591,7 @@ impl<'py> Words<'_, 'py> {
         for (name, value) in [
             ("low", Some(&self.low)),
             ("high", Some(&self.high)),
-            ("datum", self.datum.as_ref()),
+            ("step_zero_at", self.step_zero_at.as_ref()),
             ("backlash", self.backlash.as_ref()),
         ] {
             if let Some(value) = value {
@@ -604,7 +625,7 @@ fn placed(
     let py = axis.py();
     let placed = along!(axis.get().axis, one => {
         let target = asked(target, axis.get().spoken(one.unit()))?;
-        let place = || if strict { one.place_strictly(target, rounding) } else { one.place(target, rounding) };
+        let place = || one.place(target, rounding).and_then(|placed| if strict { placed.require_decided() } else { Ok(placed) });
         Class::placed(cross(py, place)?)
     });
     Ok(Placement::new(placed, axis.clone().unbind(), Some(rounding)))
@@ -638,12 +659,8 @@ fn objects<'py, M: Class>(
         let mut placed = Vec::with_capacity(readable.len());
         cross_detached(py, || {
             for target in &readable {
-                let place = if strict {
-                    along.place_strictly(*target, rounding)
-                } else {
-                    along.place(*target, rounding)
-                };
-                placed.push(place?);
+                let place = along.place(*target, rounding)?;
+                placed.push(if strict { place.require_decided()? } else { place });
             }
             Ok(())
         })
@@ -684,7 +701,9 @@ fn steps<'py, M: Class>(
                         None => Exact::integer(*count).mul(one),
                     };
                     let target = M::from_base(value?)?;
-                    slot.copy_from_slice(&axis.place_strictly(target, rounding)?.step().to_ne_bytes());
+                    slot.copy_from_slice(
+                        &axis.place(target, rounding)?.require_decided()?.step().to_ne_bytes(),
+                    );
                     done += 1;
                 }
                 Ok(())
@@ -703,7 +722,7 @@ fn at_index(py: Python<'_>, error: PyErr, index: usize) -> PyErr {
 
 /// Whether both have the same limits, rates and zero.
 fn same_settings<M: Class>(one: &SharedAxis<M>, other: &SharedAxis<M>) -> bool {
-    one.settings() == other.settings() && one.zero() == other.zero()
+    one.config() == other.config() && one.zero() == other.zero()
 }
 
 fn measured_from<'py, M: Class>(
@@ -720,9 +739,9 @@ fn held<M: Class>(
     of: &Axis,
     axis: &SharedAxis<M>,
     grid: &Bound<'_, PyAny>,
-) -> PyResult<Option<wholestep::axis::Holding<M>>> {
+) -> PyResult<Option<wholestep::axis::GridFit<M>>> {
     let spacing = asked(grid, of.spoken(axis.unit()))?;
-    cross(grid.py(), || axis.holding(spacing))
+    cross(grid.py(), || axis.grid_fit(spacing))
 }
 
 pub(crate) fn other_measure() -> PyErr {

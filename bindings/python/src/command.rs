@@ -4,7 +4,7 @@ use std::ffi::OsString;
 
 use pyo3::prelude::*;
 
-use crate::border::cross;
+use crate::boundary::cross;
 use crate::registry::registry;
 
 /// Run the `wholestep` command and return its exit status.

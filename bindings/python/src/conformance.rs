@@ -1,11 +1,11 @@
 //! The suite that any mechanism must pass.
 
 use pyo3::prelude::*;
-use wholestep::spec::AnyMechanism;
+use wholestep::axis::AnyMechanism;
 use wholestep::{Error, ErrorKind};
 use wholestep_twin::Report;
 
-use crate::border::cross_detached;
+use crate::boundary::cross_detached;
 use crate::interruptible::Interruptible;
 use crate::measure::hash;
 use crate::mechanism::mechanism;
@@ -78,7 +78,7 @@ impl Conformance {
 /// check some positions against a gauge too.
 ///
 /// >>> import wholestep
-/// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
+/// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
 /// >>> wholestep.check_conformance(screw, samples=20).open
 /// 0
 #[pyfunction]

@@ -4,16 +4,16 @@ use std::path::PathBuf;
 
 use pyo3::prelude::*;
 use pyo3::types::{PyString, PyTuple};
+use wholestep::axis::AnyAxis;
 use wholestep::error::Value;
 use wholestep::measure::Unit;
 use wholestep::plan::Planner;
-use wholestep::spec::AnyAxis;
 use wholestep::{Error, ErrorKind, Length, LengthUnit};
 use wholestep_shop::cut_list::{Marks, MarksFrom, MeasuredTo, Part, Stock, Turning};
 use wholestep_shop::{CutList, Job};
 
 use crate::axis::Axis;
-use crate::border::{cross, cross_waiting};
+use crate::boundary::{cross, cross_waiting};
 use crate::cuts;
 use crate::error::wrong_type;
 use crate::measure::{Class, given};
@@ -44,7 +44,7 @@ pub(crate) fn work_out<'py>(
     let AnyAxis::Length(along) = axis.get().axis() else {
         return Err(wrong_type(axis, "axis of a cut list", "give an axis that measures lengths"));
     };
-    let pulse = axis.get().file().map(wholestep::spec::AxisFile::pulse);
+    let pulse = axis.get().file().map(wholestep_files::AxisFile::pulse);
     let along = along.clone();
     let cuts = cross_waiting(py, move || {
         let mut cuts = list.cuts(&along)?;
@@ -71,7 +71,7 @@ fn read(list: &Bound<'_, PyAny>) -> PyResult<CutList> {
         kerf: length("kerf")?,
         end_trim: length("end_trim")?,
         smallest_offcut: length("smallest_offcut")?,
-        hold: length("hold")?,
+        shortest_to_hold: length("shortest_to_hold")?,
         width: optional(list, "width", unit)?,
         rounding: rounding(py, &text(list, "rounding")?)?,
         finish_each_piece: list.getattr("finish_each_piece")?.extract()?,
@@ -188,7 +188,7 @@ fn plain<'py>(py: Python<'py>, list: &CutList) -> PyResult<Bound<'py, PyAny>> {
     fields.set_item("kerf", list.kerf.object(py)?)?;
     fields.set_item("end_trim", list.end_trim.object(py)?)?;
     fields.set_item("smallest_offcut", list.smallest_offcut.object(py)?)?;
-    fields.set_item("hold", list.hold.object(py)?)?;
+    fields.set_item("shortest_to_hold", list.shortest_to_hold.object(py)?)?;
     fields.set_item("width", length(list.width)?)?;
     fields.set_item("rounding", list.rounding.name())?;
     fields.set_item("finish_each_piece", list.finish_each_piece)?;

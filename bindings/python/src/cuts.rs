@@ -3,17 +3,17 @@
 use pyo3::prelude::*;
 use pyo3::types::PyModule;
 use wholestep_shop::cut_list::{
-    Bounds, Cut, Cuts, Held, MarkedPiece, Setting, StockPiece, StopMove, Totals, Unplaced,
+    Bounds, Cut, CutSheet, Held, MarkedPiece, Setting, StockPiece, StopMove, Totals, Unplaced,
 };
 
-use crate::border::cross;
+use crate::boundary::cross;
 use crate::cut_list::tuple;
 use crate::enclosure::Enclosure;
 use crate::measure::Class;
 use crate::number::fraction;
 
 /// The result as plain data.
-pub(crate) fn plain<'py>(py: Python<'py>, cuts: &Cuts) -> PyResult<Bound<'py, PyAny>> {
+pub(crate) fn plain<'py>(py: Python<'py>, cuts: &CutSheet) -> PyResult<Bound<'py, PyAny>> {
     let classes = Classes(py.import("wholestep._cut_list")?);
     let fields = (
         tuple(py, &cuts.cuts, |cut| classes.cut(py, cut))?,
@@ -22,7 +22,7 @@ pub(crate) fn plain<'py>(py: Python<'py>, cuts: &Cuts) -> PyResult<Bound<'py, Py
         tuple(py, &cuts.unplaced, |part| classes.unplaced(py, part))?,
         classes.totals(py, &cuts.totals)?,
     );
-    classes.0.getattr("Cuts")?.call1(fields)
+    classes.0.getattr("CutSheet")?.call1(fields)
 }
 
 struct Classes<'py>(Bound<'py, PyModule>);
@@ -65,8 +65,8 @@ impl<'py> Classes<'py> {
         let stop = bounds(py, &setting.stop)?;
         match &setting.placement {
             Some(placed) => {
-                let between = (bounds(py, &placed.position)?, bounds(py, &placed.residual)?);
-                class.call1((stop, placed.step, between.0, between.1, placed.decided))
+                let between = (bounds(py, &placed.position)?, bounds(py, &placed.remainder)?);
+                class.call1((stop, placed.step, between.0, between.1, placed.is_decided))
             }
             None => class.call1((stop, py.None(), py.None(), py.None(), true, setting.by_hand.as_deref())),
         }

@@ -4,7 +4,7 @@ use pyo3::prelude::*;
 use pyo3::types::PyTuple;
 use wholestep::{Angle, Enclosure as Bounds, Length};
 
-use crate::border::cross;
+use crate::boundary::cross;
 use crate::measure::{Class, Either, either, given};
 
 /// A closed interval that holds the truth; exact where both bounds are the same.

@@ -5,11 +5,11 @@ use std::sync::{Mutex, PoisonError};
 use std::time::Instant;
 
 use pyo3::prelude::*;
+use wholestep::axis::SharedMechanism;
 use wholestep::mechanism::{Located, StepSizes, Trend};
-use wholestep::spec::SharedMechanism;
 use wholestep::{Enclosure, Exact, Measure, Mechanism, Result, Rounding, Width};
 
-use crate::border::{LOOK_EVERY, keep};
+use crate::boundary::{LOOK_EVERY, keep};
 
 /// The mechanism inside, but that it looks for Ctrl-C now and then.
 pub(crate) struct Interruptible<M> {
@@ -42,9 +42,9 @@ impl<M: Measure> Mechanism for Interruptible<M> {
         self.mechanism.span()
     }
 
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<M>> {
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<M>> {
         self.look()?;
-        self.mechanism.stands_at(step, width)
+        self.mechanism.position_at(step, width)
     }
 
     fn finest_width(&self) -> Width {

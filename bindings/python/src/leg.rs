@@ -6,7 +6,7 @@ use pyo3::prelude::*;
 use wholestep::Exact;
 use wholestep::plan::{Direction, Leg as Stretch, PlanError};
 
-use crate::border::cross;
+use crate::boundary::cross;
 use crate::number::fraction;
 use crate::plan::Plan;
 

@@ -18,17 +18,17 @@
 use pyo3::prelude::*;
 
 mod axis;
-mod border;
+mod boundary;
 mod buffer;
 mod carriage;
 mod command;
 mod conformance;
 mod cut_list;
 mod cuts;
-mod drive;
+mod drive_train;
 mod enclosure;
 mod error;
-mod holding;
+mod grid_fit;
 mod interruptible;
 mod leg;
 mod linear;
@@ -39,6 +39,7 @@ mod placement;
 mod plan;
 mod registry;
 mod rehearsal;
+mod repeatability;
 mod thread;
 mod twin;
 mod whole;
@@ -50,11 +51,9 @@ mod _native {
     #[pymodule_export]
     use super::axis::Axis;
     #[pymodule_export]
-    use super::border::_defect;
+    use super::boundary::_defect;
     #[pymodule_export]
-    use super::carriage::{
-        Carriage, Detent, Fault, Inputs, Output, Quadrature, Repeatability, StepEdge, Verdict, zeroed_at,
-    };
+    use super::carriage::{Carriage, Detent, Fault, Inputs, Output, Quadrature, StepEdge, Verdict};
     #[pymodule_export]
     use super::command::command;
     #[pymodule_export]
@@ -62,11 +61,11 @@ mod _native {
     #[pymodule_export]
     use super::cut_list::{load_cut_list, work_out};
     #[pymodule_export]
-    use super::drive::Drive;
+    use super::drive_train::DriveTrain;
     #[pymodule_export]
     use super::enclosure::Enclosure;
     #[pymodule_export]
-    use super::holding::Holding;
+    use super::grid_fit::GridFit;
     #[pymodule_export]
     use super::leg::Leg;
     #[pymodule_export]
@@ -82,9 +81,11 @@ mod _native {
     #[pymodule_export]
     use super::rehearsal::run_rehearsal;
     #[pymodule_export]
+    use super::repeatability::Repeatability;
+    #[pymodule_export]
     use super::thread::Thread;
     #[pymodule_export]
-    use super::twin::{Truth, Twin};
+    use super::twin::{GroundTruth, Twin};
 
     #[pymodule_export]
     #[expect(non_upper_case_globals, reason = "the name Python gives a package's version")]

@@ -3,13 +3,13 @@
 use pyo3::IntoPyObjectExt;
 use pyo3::prelude::*;
 use pyo3::types::PyTuple;
+use wholestep::axis::AnyMechanism;
 use wholestep::error::Value;
 use wholestep::mechanism::Linear as Uniform;
-use wholestep::spec::AnyMechanism;
 use wholestep::{Angle, Error, ErrorKind, Length, Mechanism, Width};
 
-use crate::border::cross;
-use crate::drive::Drive;
+use crate::boundary::cross;
+use crate::drive_train::DriveTrain;
 use crate::enclosure::Enclosure;
 use crate::measure::{Either, either, given, hash};
 use crate::number::{exact, fraction};
@@ -20,7 +20,7 @@ use crate::whole;
 ///
 /// Made by the static methods named after the drive trains.
 ///
-/// >>> drive = wholestep.Drive("1.8 deg", "1/16")
+/// >>> drive = wholestep.DriveTrain("1.8 deg", "1/16")
 /// >>> screw = wholestep.Linear.lead_screw_by_pitch(drive, "2 mm", 4)
 /// >>> screw.travel_per_step.low
 /// Length('0.0025 mm')
@@ -74,7 +74,7 @@ impl Linear {
     /// A lead screw by its pitch and number of starts.
     #[staticmethod]
     fn lead_screw_by_pitch(
-        drive: &Bound<'_, Drive>,
+        drive: &Bound<'_, DriveTrain>,
         pitch: &Bound<'_, PyAny>,
         #[pyo3(from_py_with = whole::starts)] starts: u32,
     ) -> PyResult<Self> {
@@ -91,7 +91,7 @@ impl Linear {
 
     /// A lead screw by its lead: the travel of one turn.
     #[staticmethod]
-    fn lead_screw_by_lead(drive: &Bound<'_, Drive>, lead: &Bound<'_, PyAny>) -> PyResult<Self> {
+    fn lead_screw_by_lead(drive: &Bound<'_, DriveTrain>, lead: &Bound<'_, PyAny>) -> PyResult<Self> {
         let (py, lead) = (drive.py(), given(lead, None)?);
         let train = drive.get().drive;
         let arguments = kept!(py, drive.clone(), text(lead));
@@ -102,7 +102,7 @@ impl Linear {
     #[staticmethod]
     #[pyo3(signature = (drive, threads_per_inch, starts = 1))]
     fn lead_screw_by_threads_per_inch(
-        drive: &Bound<'_, Drive>,
+        drive: &Bound<'_, DriveTrain>,
         threads_per_inch: &Bound<'_, PyAny>,
         #[pyo3(from_py_with = whole::starts)] starts: u32,
     ) -> PyResult<Self> {
@@ -115,11 +115,11 @@ impl Linear {
 
     /// A lead screw by the designation of its thread, as text or a :class:`Thread`.
     ///
-    /// >>> drive = wholestep.Drive("1.8 deg", "1/16")
+    /// >>> drive = wholestep.DriveTrain("1.8 deg", "1/16")
     /// >>> wholestep.Linear.lead_screw_by_thread(drive, "1/2 Acme")
-    /// Linear.lead_screw_by_thread(Drive('1.8 deg', '1/16'), '1/2-10 Acme')
+    /// Linear.lead_screw_by_thread(DriveTrain('1.8 deg', '1/16'), '1/2-10 Acme')
     #[staticmethod]
-    fn lead_screw_by_thread(drive: &Bound<'_, Drive>, thread: &Bound<'_, PyAny>) -> PyResult<Self> {
+    fn lead_screw_by_thread(drive: &Bound<'_, DriveTrain>, thread: &Bound<'_, PyAny>) -> PyResult<Self> {
         let py = drive.py();
         let thread = if let Ok(thread) = thread.cast::<Thread>() {
             thread.get().0
@@ -135,7 +135,7 @@ impl Linear {
     /// A toothed belt by its tooth pitch and the teeth of the pulley that drives it.
     #[staticmethod]
     fn belt(
-        drive: &Bound<'_, Drive>,
+        drive: &Bound<'_, DriveTrain>,
         tooth_pitch: &Bound<'_, PyAny>,
         #[pyo3(from_py_with = whole::teeth)] pulley_teeth: u32,
     ) -> PyResult<Self> {
@@ -148,7 +148,7 @@ impl Linear {
     /// A rack by its tooth pitch and the teeth of the pinion.
     #[staticmethod]
     fn rack_by_tooth_pitch(
-        drive: &Bound<'_, Drive>,
+        drive: &Bound<'_, DriveTrain>,
         tooth_pitch: &Bound<'_, PyAny>,
         #[pyo3(from_py_with = whole::teeth)] pinion_teeth: u32,
     ) -> PyResult<Self> {
@@ -165,12 +165,12 @@ impl Linear {
 
     /// A rack by its module and the teeth of the pinion: one turn travels π × module × teeth.
     ///
-    /// >>> rack = wholestep.Linear.rack_by_module(wholestep.Drive("1.8 deg", "full"), "1 mm", 20)
+    /// >>> rack = wholestep.Linear.rack_by_module(wholestep.DriveTrain("1.8 deg", "full"), "1 mm", 20)
     /// >>> rack.travel_per_step.is_exact
     /// False
     #[staticmethod]
     fn rack_by_module(
-        drive: &Bound<'_, Drive>,
+        drive: &Bound<'_, DriveTrain>,
         module: &Bound<'_, PyAny>,
         #[pyo3(from_py_with = whole::teeth)] pinion_teeth: u32,
     ) -> PyResult<Self> {
@@ -184,7 +184,7 @@ impl Linear {
     /// π × (diameter + thickness).
     #[staticmethod]
     fn drum(
-        drive: &Bound<'_, Drive>,
+        drive: &Bound<'_, DriveTrain>,
         diameter: &Bound<'_, PyAny>,
         rope_thickness: &Bound<'_, PyAny>,
     ) -> PyResult<Self> {
@@ -196,7 +196,7 @@ impl Linear {
 
     /// Anything else by the travel measured for one turn.
     #[staticmethod]
-    fn measured(drive: &Bound<'_, Drive>, travel_per_turn: &Bound<'_, PyAny>) -> PyResult<Self> {
+    fn measured(drive: &Bound<'_, DriveTrain>, travel_per_turn: &Bound<'_, PyAny>) -> PyResult<Self> {
         let (py, travel) = (drive.py(), given(travel_per_turn, None)?);
         let train = drive.get().drive;
         let arguments = kept!(py, drive.clone(), text(travel));
@@ -206,7 +206,7 @@ impl Linear {
     /// A table, arm or trunnion that turns with the driven shaft; a worm and wheel is a pair of
     /// teeth with the worm's starts as driver.
     #[staticmethod]
-    fn rotary(drive: &Bound<'_, Drive>) -> PyResult<Self> {
+    fn rotary(drive: &Bound<'_, DriveTrain>) -> PyResult<Self> {
         let py = drive.py();
         let linear = Either::Angle(cross(py, || Uniform::rotary(drive.get().drive))?);
         Ok(Self { linear, maker: "rotary", arguments: PyTuple::new(py, [drive])?.unbind() })
@@ -224,7 +224,7 @@ impl Linear {
     }
 
     /// Where it stands at a step, between bounds no further apart than ``width``.
-    fn stands_at(
+    fn position_at(
         &self,
         #[pyo3(from_py_with = whole::step)] step: i64,
         width: &Bound<'_, PyAny>,
@@ -239,7 +239,7 @@ impl Linear {
                 Err(Error::new(ErrorKind::OutOfRange, "step").given(step).between(first, last))
             });
         }
-        either!(self.linear, linear => cross(py, || linear.stands_at(step, Width::FINEST)).map(Enclosure::of))
+        either!(self.linear, linear => cross(py, || linear.position_at(step, Width::FINEST)).map(Enclosure::of))
     }
 
     fn __hash__(&self, py: Python<'_>) -> PyResult<u64> {

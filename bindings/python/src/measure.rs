@@ -10,7 +10,7 @@ use wholestep::error::Value;
 use wholestep::measure::Unit;
 use wholestep::{Enclosure, Error, ErrorKind, Exact, Measure, Placement, Result};
 
-use crate::border::cross;
+use crate::boundary::cross;
 use crate::error::wrong_type;
 use crate::number::{fraction, fraction_of, number, quantity};
 use crate::whole;
@@ -185,7 +185,7 @@ macro_rules! measure_class {
             /// >>> wholestep.Length("18.25 mm").to_text("cm"), wholestep.Length("18.25 mm").to_text("in")
             /// ('1.825 cm', '365/508 in')
             fn to_text(&self, py: Python<'_>, unit: &str) -> PyResult<String> {
-                cross(py, || Ok(self.0.exact_in(Unit::read(unit)?).to_string()))
+                cross(py, || Ok(self.0.to_text(Unit::read(unit)?).to_string()))
             }
 
             /// Written as the nearest fraction of a unit, with what is left.
@@ -295,7 +295,7 @@ measure_class! {
     /// >>> wholestep.Length(0.125, "in")
     /// Traceback (most recent call last):
     ///     ...
-    /// wholestep.errors.InexactNumber: binary float “0.125”: write it exactly: "0.125 in"
+    /// wholestep.errors.InexactNumberError: binary float “0.125”: write it exactly: "0.125 in"
     Length, "mm", ">>> wholestep.Length(\"18.25 mm\").value_in(\"in\")\nFraction(365, 508)"
 }
 

@@ -5,19 +5,19 @@ use std::sync::{Mutex, OnceLock, PoisonError};
 
 use pyo3::intern;
 use pyo3::prelude::*;
+use wholestep::axis::AnyMechanism;
 use wholestep::error::Value;
 use wholestep::mechanism::{StepSizes, Trend};
-use wholestep::spec::AnyMechanism;
 use wholestep::{Angle, Enclosure as Bounds, Error, ErrorKind, Length, Mechanism, Result, Width};
 
-use crate::border::{cross, keep};
+use crate::boundary::{cross, keep};
 use crate::enclosure::Enclosure;
 use crate::linear::Linear;
 use crate::measure::{Class, Either};
 use crate::number::fraction;
 
 /// The mechanism that `object` is: one of the built-in ones, or any object with `span` and
-/// `stands_at`. What it measures is seen from where it stands at the first step of its span.
+/// `position_at`. What it measures is seen from where it stands at the first step of its span.
 pub(crate) fn mechanism(object: &Bound<'_, PyAny>) -> PyResult<AnyMechanism> {
     if let Ok(linear) = object.cast::<Linear>() {
         return Ok(linear.get().mechanism());
@@ -26,7 +26,7 @@ pub(crate) fn mechanism(object: &Bound<'_, PyAny>) -> PyResult<AnyMechanism> {
     let name = object.get_type().name()?.to_string();
     let span = span(object, &name)?;
     let object = Object { object: object.clone().unbind(), name, span };
-    match object.stands_at(py, *object.span.start(), Width::COARSE)? {
+    match object.position_at(py, *object.span.start(), Width::COARSE)? {
         Some(Enclosure(Either::Length(_))) => Ok(AnyMechanism::length(Remembering::new(object))),
         Some(Enclosure(Either::Angle(_))) => Ok(AnyMechanism::angle(Remembering::new(object))),
         None => cross(py, || Err(object.wrong(*object.span.start(), WANTED))),
@@ -37,13 +37,13 @@ const WANTED: &str = "return a Length or an Angle, or a pair of them with the lo
 
 fn span(object: &Bound<'_, PyAny>, name: &str) -> PyResult<RangeInclusive<i64>> {
     let py = object.py();
-    let missing = ["span", "stands_at"]
+    let missing = ["span", "position_at"]
         .into_iter()
         .find(|method| !object.getattr(*method).is_ok_and(|method| method.is_callable()));
     if let Some(missing) = missing {
         let error = Error::new(ErrorKind::Mechanism, "mechanism").given(Value::text(name));
         return cross(py, || {
-            Err(error.advice(format!("give it the method {missing}; a mechanism has span and stands_at")))
+            Err(error.advice(format!("give it the method {missing}; a mechanism has span and position_at")))
         });
     }
     let given = object.call_method0(intern!(py, "span"))?;
@@ -64,9 +64,9 @@ struct Object {
 
 impl Object {
     /// Where it stands; `None` where it returned something else.
-    fn stands_at(&self, py: Python<'_>, step: i64, width: Width) -> PyResult<Option<Enclosure>> {
+    fn position_at(&self, py: Python<'_>, step: i64, width: Width) -> PyResult<Option<Enclosure>> {
         let width = fraction(py, width.as_exact())?;
-        let stands = self.object.bind(py).call_method1(intern!(py, "stands_at"), (step, width))?;
+        let stands = self.object.bind(py).call_method1(intern!(py, "position_at"), (step, width))?;
         if let Ok(enclosure) = stands.cast::<Enclosure>() {
             return Ok(Some(*enclosure.get()));
         }
@@ -86,7 +86,7 @@ impl Object {
     }
 
     fn wrong(&self, step: i64, advice: &str) -> Error {
-        Error::new(ErrorKind::Mechanism, "stands_at of mechanism")
+        Error::new(ErrorKind::Mechanism, "position_at of mechanism")
             .given(Value::text(&self.name))
             .advice(format!("at step {step}: {advice}"))
     }
@@ -145,9 +145,9 @@ impl<M: Class> Mechanism for Asked<M> {
         self.object.span.clone()
     }
 
-    fn stands_at(&self, step: i64, width: Width) -> Result<Bounds<M>> {
+    fn position_at(&self, step: i64, width: Width) -> Result<Bounds<M>> {
         Python::attach(|py| {
-            let stands = self.object.stands_at(py, step, width).map_err(keep)?;
+            let stands = self.object.position_at(py, step, width).map_err(keep)?;
             let bounds = stands.and_then(M::of_bounds).ok_or_else(|| self.object.wrong(step, WANTED))?;
             let apart = bounds.high().base().sub(bounds.low().base())?;
             if apart > width.as_exact() {
@@ -169,8 +169,8 @@ impl<M: Class> Mechanism for Remembering<M> {
         self.asked.span()
     }
 
-    fn stands_at(&self, step: i64, width: Width) -> Result<Bounds<M>> {
-        self.asked.stands_at(step, width)
+    fn position_at(&self, step: i64, width: Width) -> Result<Bounds<M>> {
+        self.asked.position_at(step, width)
     }
 
     fn trend(&self) -> Result<Trend> {

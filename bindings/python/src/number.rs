@@ -7,7 +7,7 @@ use pyo3::types::{PyBool, PyFloat, PyInt, PyType};
 use wholestep::error::Value;
 use wholestep::{Error, ErrorKind, Exact};
 
-use crate::border::cross;
+use crate::boundary::cross;
 use crate::error::{exception, wrong_type};
 
 /// The number as a `fractions.Fraction`.

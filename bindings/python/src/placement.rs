@@ -9,15 +9,15 @@ use crate::axis::Axis;
 use crate::enclosure::Enclosure;
 use crate::measure::{Class, Placed, either, hash};
 
-/// The step for a target, where it stands, and the residual: position minus target.
+/// The step for a target, where it stands, and the remainder: position minus target.
 ///
 /// Made by an axis, whose machine it knows: a carriage, a plan or another axis of another machine
 /// refuses it. Equal where step, target, position and machine are.
 ///
-/// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
+/// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
 /// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
 /// >>> placed = axis.place("5-7/8 in")
-/// >>> placed.step, placed.position.low, placed.residual.low.decimal_in("mm", 4)
+/// >>> placed.step, placed.position.low, placed.remainder.low.decimal_in("mm", 4)
 /// (59690, Length('149.225 mm'), '0.0000 mm')
 #[pyclass(frozen, eq, module = "wholestep")]
 pub(crate) struct Placement {
@@ -69,7 +69,7 @@ impl Placement {
     /// What a pattern matches by position.
     #[classattr]
     #[pyo3(name = "__match_args__")]
-    const MATCH_ARGS: (&'static str, &'static str, &'static str) = ("step", "position", "residual");
+    const MATCH_ARGS: (&'static str, &'static str, &'static str) = ("step", "position", "remainder");
 
     /// The step.
     #[getter]
@@ -91,14 +91,14 @@ impl Placement {
 
     /// Position minus target: positive where the step stands beyond the target.
     #[getter]
-    fn residual(&self) -> Enclosure {
-        either!(&self.placed, placed => Enclosure::of(placed.residual()))
+    fn remainder(&self) -> Enclosure {
+        either!(&self.placed, placed => Enclosure::of(placed.remainder()))
     }
 
     /// Whether the bounds told the step apart from its neighbours; always true of exact mechanisms.
     #[getter]
-    fn decided(&self) -> bool {
-        either!(&self.placed, placed => placed.decided())
+    fn is_decided(&self) -> bool {
+        either!(&self.placed, placed => placed.is_decided())
     }
 
     fn __hash__(&self) -> u64 {
@@ -106,7 +106,7 @@ impl Placement {
     }
 
     fn __repr__(&self, py: Python<'_>) -> String {
-        let decided = if self.decided() { "" } else { ", undecided" };
+        let decided = if self.is_decided() { "" } else { ", undecided" };
         let target = self.axis.bind(py).get().written(&self.placed);
         let name = self.axis_name().map(|name| format!(" of {name:?}")).unwrap_or_default();
         format!("<Placement of {target} on step {}{name}{decided}>", self.step())

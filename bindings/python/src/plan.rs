@@ -2,13 +2,15 @@
 
 use pyo3::prelude::*;
 use pyo3::types::PyDict;
+use wholestep::axis::AnyAxis;
+use wholestep::error::Value;
 use wholestep::measure::Time;
 use wholestep::plan::{Plan as Move, Planner, PulseTiming};
-use wholestep::spec::{AnyAxis, Pulse};
 use wholestep::{Axis as Along, Error, ErrorKind, Exact, Mechanism, Placement as Place, Speed};
+use wholestep_files::Pulse;
 
 use crate::axis::{Axis, other_measure};
-use crate::border::{cross, cross_detached};
+use crate::boundary::{cross, cross_detached};
 use crate::buffer::{BLOCK, SIZE, numbers};
 use crate::error::defect;
 use crate::leg::{Leg, ratio};
@@ -23,7 +25,7 @@ use crate::word::approach;
 ///
 /// Made by :meth:`Axis.plan`.
 ///
-/// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
+/// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
 /// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
 /// >>> plan = axis.plan("0 mm", "1 mm", timer_hz=1_000_000)
 /// >>> plan.edges()[0], len(plan.edges()), plan.ticks
@@ -45,8 +47,8 @@ pub(crate) struct Request<'a> {
     pub(crate) speed: Option<&'a str>,
     pub(crate) arrived: &'a str,
     pub(crate) direction_setup: Option<&'a str>,
-    pub(crate) width: Option<&'a str>,
-    pub(crate) gap: Option<&'a str>,
+    pub(crate) pulse_high: Option<&'a str>,
+    pub(crate) pulse_low: Option<&'a str>,
 }
 
 impl Request<'_> {
@@ -60,7 +62,7 @@ impl Request<'_> {
         for end in [&start, &to] {
             axis.get().check(py, end.get())?;
         }
-        let file = axis.get().file().map(wholestep::spec::AxisFile::pulse);
+        let file = axis.get().file().map(wholestep_files::AxisFile::pulse);
         let (timer_hz, timing) = cross(py, || self.timing(file))?;
         let plan = match axis.get().axis() {
             AnyAxis::Length(axis) => self.along(axis, timer_hz, timing, start.get(), to.get(), py)?,
@@ -99,7 +101,8 @@ impl Request<'_> {
             Error::new(ErrorKind::Plan, "timer rate")
                 .remedy("give timer_hz; only an axis from a file has one of its own")
         })?;
-        let clock = Pulse { timer_hz, direction_setup: Time::ZERO, width: Time::ZERO, gap: Time::ZERO };
+        let clock =
+            Pulse { timer_hz, direction_setup: Time::ZERO, pulse_high: Time::ZERO, pulse_low: Time::ZERO };
         let ticks = |asked: Option<&str>, filed: Option<Time>, least: u64| match asked
             .map(Time::read)
             .transpose()?
@@ -110,8 +113,8 @@ impl Request<'_> {
         };
         let timing = PulseTiming::new(
             ticks(self.direction_setup, file.map(|file| file.direction_setup), 0)?,
-            ticks(self.width, file.map(|file| file.width), 1)?,
-            ticks(self.gap, file.map(|file| file.gap), 1)?,
+            ticks(self.pulse_high, file.map(|file| file.pulse_high), 1)?,
+            ticks(self.pulse_low, file.map(|file| file.pulse_low), 1)?,
         )?;
         Ok((timer_hz, timing))
     }
@@ -125,8 +128,8 @@ impl Request<'_> {
             ("speed", self.speed),
             ("arrived", Some(self.arrived)),
             ("direction_setup", self.direction_setup),
-            ("width", self.width),
-            ("gap", self.gap),
+            ("pulse_high", self.pulse_high),
+            ("pulse_low", self.pulse_low),
         ];
         for (name, word) in words {
             if let Some(word) = word {
@@ -204,22 +207,28 @@ impl Plan {
         Self::legs(slf).into_iter().nth(index).ok_or_else(|| defect(slf.py(), "no such leg"))
     }
 
-    /// The ticks of all edges: a read-only memoryview of unsigned 64-bit integers, which numpy views
-    /// without copying.
+    /// The ticks of the edges from index ``first`` on, ``count`` of them or, without it, all that are
+    /// left: a read-only memoryview of unsigned 64-bit integers, which numpy views without copying.
     ///
-    /// Which way each steps is its leg's direction.
-    fn edges<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        self.edges_from(py, 1)
-    }
-
-    /// As :meth:`edges`, from edge ``first`` on, counted from 1; one past the last gives none.
-    fn edges_from<'py>(
+    /// Fewer than ``count`` are given if the plan ends before. Which way each steps is its leg's direction.
+    #[pyo3(signature = (first = 0, count = None))]
+    fn edges<'py>(
         &self,
         py: Python<'py>,
-        #[pyo3(from_py_with = whole::first_edge)] first: u64,
+        #[pyo3(from_py_with = whole::edge_index)] first: u64,
+        #[pyo3(from_py_with = whole::edges)] count: Option<u64>,
     ) -> PyResult<Bound<'py, PyAny>> {
-        let mut edges = cross(py, || Ok(self.plan.edges_from(first)?))?;
-        numbers(py, self.plan.edge_count() + 1 - first, "Q", |bytes| {
+        let all = self.plan.edge_count();
+        let mut edges = cross(py, || {
+            if first > all {
+                return Err(Error::new(ErrorKind::OutOfRange, "index of an edge")
+                    .given(Value::Integer(first.into()))
+                    .between(Value::Integer(0), Value::Integer(all.into())));
+            }
+            Ok(self.plan.edges_from(first + 1)?)
+        })?;
+        let left = all - first;
+        numbers(py, count.map_or(left, |count| count.min(left)), "Q", |bytes| {
             for block in bytes.chunks_mut(BLOCK * SIZE) {
                 cross_detached(py, || {
                     for (slot, edge) in block.chunks_exact_mut(SIZE).zip(&mut edges) {

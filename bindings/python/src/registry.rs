@@ -8,13 +8,14 @@ use pyo3::intern;
 use pyo3::prelude::*;
 use pyo3::sync::PyOnceLock;
 use pyo3::types::PyDict;
+use wholestep::axis::AnyMechanism;
 use wholestep::error::Value;
-use wholestep::mechanism::Drive as Geared;
-use wholestep::spec::{AnyMechanism, Registry, Section};
+use wholestep::mechanism::DriveTrain as Geared;
 use wholestep::{Angle, Error, ErrorKind, Exact, Length, Result};
+use wholestep_files::{Registry, Section};
 
-use crate::border::{cross, keep};
-use crate::drive::Drive;
+use crate::boundary::{cross, keep};
+use crate::drive_train::DriveTrain;
 use crate::error::wrong_type;
 use crate::measure::Class;
 use crate::mechanism::mechanism;
@@ -35,11 +36,11 @@ static REGISTERED: Mutex<BTreeMap<String, Py<PyAny>>> = Mutex::new(BTreeMap::new
 ///
 /// >>> class Hoist:
 /// ...     "A movable pulley: the carriage travels half of what the drum winds."
-/// ...     def __init__(self, drive: wholestep.Drive, rope_per_turn: wholestep.Length) -> None:
+/// ...     def __init__(self, drive: wholestep.DriveTrain, rope_per_turn: wholestep.Length) -> None:
 /// ...         self.travel = rope_per_turn * drive.turns_per_step / 2
 /// ...     def span(self) -> tuple[int, int]:
 /// ...         return 0, 100_000
-/// ...     def stands_at(self, step, width) -> wholestep.Length:
+/// ...     def position_at(self, step, width) -> wholestep.Length:
 /// ...         return self.travel * step
 /// >>> wholestep.register("hoist_of_the_docstring", Hoist)
 #[pyfunction]
@@ -128,7 +129,7 @@ fn made(factory: &Bound<'_, PyAny>, section: &mut Section<'_>, drive: Geared) ->
     let arguments = PyDict::new(py);
     for parameter in parameters(factory).map_err(keep)? {
         let value = if parameter.name == "drive" {
-            Some(Drive::of(drive).into_bound_py_any(py).map_err(keep)?)
+            Some(DriveTrain::of(drive).into_bound_py_any(py).map_err(keep)?)
         } else {
             parameter.read(py, section)?
         };

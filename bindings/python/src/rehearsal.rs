@@ -6,11 +6,11 @@ use std::time::Instant;
 
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
-use wholestep::spec::{AxisFile, Registry};
+use wholestep_files::{AxisFile, Registry};
 use wholestep_shop::Job;
-use wholestep_twin::{Progress, Rehearsed, RehearsedMove, rehearse};
+use wholestep_shop::{Progress, Rehearsed, RehearsedMove, rehearse};
 
-use crate::border::{LOOK_EVERY, cross, cross_detached};
+use crate::boundary::{LOOK_EVERY, cross, cross_detached};
 use crate::carriage::{Fault, event};
 use crate::cut_list::tuple;
 use crate::enclosure::Enclosure;
@@ -75,7 +75,7 @@ impl Watch {
 fn plain<'py>(py: Python<'py>, job: &Job, seed: u64, rehearsed: &Rehearsed) -> PyResult<Bound<'py, PyAny>> {
     let classes = py.import("wholestep._rehearsal")?;
     let findings = &rehearsed.findings;
-    let near = |length: fn(&wholestep_twin::Approach) -> wholestep::Enclosure<wholestep::Length>| {
+    let near = |length: fn(&wholestep_shop::ClosestApproach) -> wholestep::Enclosure<wholestep::Length>| {
         rehearsed.approach.as_ref().map(|near| Enclosure::of(length(near)))
     };
     let seconds = |tick: u64| tick_seconds(job.axis(), tick);
@@ -110,9 +110,9 @@ fn plain<'py>(py: Python<'py>, job: &Job, seed: u64, rehearsed: &Rehearsed) -> P
 }
 
 fn plain_move<'py>(classes: &Bound<'py, PyModule>, one: &RehearsedMove) -> PyResult<Bound<'py, PyAny>> {
-    let residual = one.residual.map(|(bounds, _)| Enclosure::of(bounds));
+    let remainder = one.remainder.map(|(bounds, _)| Enclosure::of(bounds));
     let done = &one.done;
-    let fields = (&one.what, one.step, residual, done.seconds, done.steps, done.off_by, &done.stopped);
+    let fields = (&one.what, one.step, remainder, done.seconds, done.steps, done.off_by, &done.stopped);
     classes.getattr("RehearsedMove")?.call1(fields)
 }
 

@@ -3,7 +3,7 @@
 use pyo3::prelude::*;
 use wholestep::mechanism::Thread as Designated;
 
-use crate::border::cross;
+use crate::boundary::cross;
 use crate::measure::{Length, hash};
 
 /// A screw thread, read from its designation.

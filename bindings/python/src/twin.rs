@@ -10,12 +10,12 @@ use wholestep::carriage::{End, Input as Fitted};
 use wholestep::error::Value;
 use wholestep::{Error, ErrorKind};
 use wholestep_twin::{
-    Direction, Fault, FaultKind, Hand, Input, ParameterError, Passed, Rehearsable, Truth as True,
+    Direction, Fault, FaultKind, GroundTruth as True, Hand, Input, ParameterError, Passed, Rehearsable,
     Twin as Lived,
 };
 
 use crate::axis::Axis;
-use crate::border::{LOOK_EVERY, cross};
+use crate::boundary::{LOOK_EVERY, cross};
 use crate::carriage::{Carriage, event, file, live, locked};
 use crate::error::raised;
 use crate::measure::{given, hash};
@@ -59,7 +59,7 @@ impl Twin {
         axis: &Axis,
         seed: u64,
         make: fn(
-            Arc<wholestep::carriage::Configuration>,
+            Arc<wholestep::carriage::CarriageConfig>,
             wholestep_twin::MachineParameters,
             u64,
         ) -> Result<Lived, ParameterError>,
@@ -186,8 +186,8 @@ impl Twin {
 
     /// The machine as it really is now.
     #[getter]
-    fn truth(&self, py: Python<'_>) -> PyResult<Truth> {
-        self.see(py, |twin| Truth::of(&twin.truth()))
+    fn ground_truth(&self, py: Python<'_>) -> PyResult<GroundTruth> {
+        self.see(py, |twin| GroundTruth::of(&twin.ground_truth()))
     }
 
     /// The step the rotor really stands on, counted the carriage's way from where the machine was
@@ -377,7 +377,7 @@ impl Twin {
 /// nothing exact is decided here.
 #[pyclass(frozen, eq, get_all, module = "wholestep")]
 #[derive(Clone, Copy, PartialEq)]
-pub(crate) struct Truth {
+pub(crate) struct GroundTruth {
     /// When, in ticks.
     tick: u64,
     /// Where the carriage stands, m.
@@ -395,7 +395,7 @@ pub(crate) struct Truth {
     torque_margin: Option<f64>,
 }
 
-impl Truth {
+impl GroundTruth {
     fn of(truth: &True) -> Self {
         Self {
             tick: truth.tick,
@@ -410,7 +410,7 @@ impl Truth {
 }
 
 #[pymethods]
-impl Truth {
+impl GroundTruth {
     #[new]
     fn new(
         #[pyo3(from_py_with = whole::tick)] tick: u64,
@@ -450,7 +450,7 @@ impl Truth {
         let names = [a, b, c, d, e, f, g];
         let fields: PyResult<Vec<String>> =
             names.iter().enumerate().map(|(index, name)| field(name, index)).collect();
-        Ok(format!("Truth({})", fields?.join(", ")))
+        Ok(format!("GroundTruth({})", fields?.join(", ")))
     }
 
     fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
@@ -458,7 +458,7 @@ impl Truth {
     }
 }
 
-impl Truth {
+impl GroundTruth {
     fn fields<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyTuple>> {
         let Self { tick, carriage_position, carriage_speed, driven, slips, end_stop_hits, torque_margin } =
             *self;

@@ -10,7 +10,7 @@ use wholestep::error::Value;
 use wholestep::{Error, ErrorKind};
 use wholestep_shop::bounds::{MARKS_MAX, PARTS_MAX, STOCK_MAX};
 
-use crate::border::cross;
+use crate::boundary::cross;
 use crate::error::wrong_type;
 
 /// Most steps of a mechanism that are looked at: more tell nothing more.
@@ -34,7 +34,8 @@ whole! {
     step: i64 = "step", -STEP_MAX, STEP_MAX;
     steps: i64 = "steps", i64::MIN, i64::MAX;
     timer_hz: Option<u64> = "timer rate in Hz", *TIMER_HZ.start(), *TIMER_HZ.end();
-    first_edge: u64 = "first edge", 1, u64::MAX;
+    edge_index: u64 = "index of an edge", 0, i64::MAX;
+    edges: Option<u64> = "count of edges", 0, i64::MAX;
     every: i128 = "marks from one that lands to the next", 1, i64::MAX;
     index: usize = "index", 0, i64::MAX;
     detents: i64 = "detents", i64::MIN, i64::MAX;

@@ -6,7 +6,7 @@ use wholestep::carriage::{Direction, End};
 use wholestep::error::Value;
 use wholestep::{Error, ErrorKind, Result, Rounding};
 
-use crate::border::cross;
+use crate::boundary::cross;
 
 /// The rounding rule named `word`.
 pub(crate) fn rounding(py: Python<'_>, word: &str) -> PyResult<Rounding> {

@@ -8,7 +8,7 @@ REPOSITORY = Path(__file__).resolve().parents[3]
 AXES = REPOSITORY / "examples" / "axes"
 VECTORS = REPOSITORY / "tests" / "vectors"
 
-DRIVE = wholestep.Drive("1.8 deg", "1/16")
+DRIVE = wholestep.DriveTrain("1.8 deg", "1/16")
 
 
 def lift(**changes: str) -> wholestep.Axis:

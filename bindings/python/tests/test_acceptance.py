@@ -64,7 +64,7 @@ def known(path: Path) -> bool:
     """Whether Python knows the file's kind."""
     try:
         Axis.load(path)
-    except errors.UnknownKind:
+    except errors.UnknownKindError:
         return False
     return True
 
@@ -189,7 +189,7 @@ def zeroed(chance: Random, axis: Axis) -> Axis:
         case 1:
             step = allowed(chance, axis)
             gauge = chance.choice(("1/3 deg", "0°20'") if turns else ("1/4 in", "6.35 mm", "1/3 in"))
-            measured = wholestep.zeroed_at(axis, step, gauge)
+            measured = axis.with_step_at(step, gauge)
             # Where the gauge's own height is: at the step of contact.
             off = base(measured.at_step(step).position.low) - base(measure(gauge, axis))
             assert abs(off) <= Fraction(2, 10**12)
@@ -219,9 +219,9 @@ def check_placed(axis: Axis, asked: Measure, rounding: Rounding, placed: Placeme
     assert placed.target == asked
     low, high = bounds(placed.position)
     assert (low, high) == bounds(axis.at_step(step).position)
-    residual = bounds(placed.residual)
-    assert residual[0] <= high - wanted and low - wanted <= residual[1]
-    assert residual[1] - residual[0] <= high - low + Fraction(1, 10**17)
+    remainder = bounds(placed.remainder)
+    assert remainder[0] <= high - wanted and low - wanted <= remainder[1]
+    assert remainder[1] - remainder[0] <= high - low + Fraction(1, 10**17)
     first, last = sorted((axis.lowest_step, axis.highest_step))
     assert first <= step <= last
     for beside in (step - 1, step + 1):
@@ -232,14 +232,14 @@ def check_placed(axis: Axis, asked: Measure, rounding: Rounding, placed: Placeme
         exact = there[0] == there[1]
         if rounding == "nearest":
             off, other = max(abs(low - wanted), abs(high - wanted)), min(abs(there[0] - wanted), abs(there[1] - wanted))
-            if placed.decided:
+            if placed.is_decided:
                 assert off <= other
             if low == high and exact and off == other:
                 assert step % 2 == 0
-        elif placed.decided and rounding == "below":
+        elif placed.is_decided and rounding == "below":
             assert high <= wanted
             assert not above or there[0] > wanted or (there[0] == wanted and not exact)
-        elif placed.decided:
+        elif placed.is_decided:
             assert low >= wanted
             assert above or there[1] < wanted or (there[1] == wanted and not exact)
 
@@ -265,7 +265,7 @@ def check_planned(axis: Axis, plan: Plan) -> None:
     if not plan.edge_count:
         assert plan.ticks == 0
         return
-    last = list(plan.edges_from(max(1, plan.edge_count - 7)))
+    last = list(plan.edges(max(0, plan.edge_count - 8)))
     assert last == sorted(last) and last[-1] <= plan.ticks
     assert plan.steps_at(0) == 0 and plan.steps_at(plan.ticks) == plan.steps
     assert plan.steps_per_tick_at(plan.ticks) >= 0 or plan.legs[-1].steps < 0
@@ -293,15 +293,15 @@ def places(file: Shipped, chance: Random, moves: int) -> None:
         wanted = measure(asked, axis)
         try:
             placed = axis.place(asked, rounding)
-        except errors.BeyondLimit:
+        except errors.BeyondLimitError:
             assert may_be_refused(axis, base(wanted), rounding)
             continue
         check_placed(axis, wanted, rounding, placed)
         assert axis.place_many([asked, wanted], rounding) == [placed, placed]
-        if placed.decided:
+        if placed.is_decided:
             assert axis.place(wanted, rounding, strict=True) == placed
         else:
-            with pytest.raises(errors.Undecided):
+            with pytest.raises(errors.UndecidedError):
                 axis.place(wanted, rounding, strict=True)
 
 
@@ -329,7 +329,7 @@ def goes_on(file: Shipped, chance: Random, moves: int) -> None:
         there = at.target + distance  # type: ignore[operator]
         try:
             placed = axis.place_by(at, distance, rounding)
-        except errors.BeyondLimit:
+        except errors.BeyondLimitError:
             assert may_be_refused(axis, base(there), rounding)
             continue
         check_placed(axis, there, rounding, placed)
@@ -343,7 +343,7 @@ def plans(file: Shipped, chance: Random, moves: int) -> None:
         speed = None if chance.randrange(4) else slower(chance, axis)
         try:
             plan = axis.plan(start, to, arrived=arrived, speed=speed)
-        except errors.BeyondLimit:
+        except errors.BeyondLimitError:
             assert may_lack_room(axis, to.step, arrived, start.step)
             continue
         assert (plan.start, plan.to, plan.timer_hz) == (start, to, axis.timer_hz)
@@ -359,7 +359,7 @@ def slower(chance: Random, axis: Axis) -> str:
 @row
 def tells_what_it_holds(file: Shipped, chance: Random, moves: int) -> None:
     grid = chance.choice(("1 deg", "1/7 deg") if file.turns else ("1/64 in", "0.1 mm", "1/3 in"))
-    held = file.axis.holding(grid)
+    held = file.axis.grid_fit(grid)
     at = [file.axis.at_step(file.axis.lowest_step + step).position for step in (0, 1)]
     if held is None:
         return
@@ -373,16 +373,16 @@ def tells_what_it_holds(file: Shipped, chance: Random, moves: int) -> None:
 @row
 def lives(file: Shipped, chance: Random, moves: int) -> None:
     """A carriage is made for every axis, and a twin for every one that moves along a line."""
-    assert wholestep.Carriage(file.axis).asked is not None
-    assert wholestep.Carriage.commissioned(file.axis).asked is None
+    assert wholestep.Carriage(file.axis).commissioning_task is not None
+    assert wholestep.Carriage.commissioned(file.axis).commissioning_task is None
     if file.turns:
         return
     try:
         twin = wholestep.Twin.commissioned(file.axis, seed=1)
-    except errors.Key as error:
+    except errors.FileKeyError as error:
         assert "axis without a way to find its datum" in str(error)
         return
-    assert wholestep.Twin(file.axis, seed=1).carriage.asked is not None
+    assert wholestep.Twin(file.axis, seed=1).carriage.commissioning_task is not None
     twin.press("enable")
     assert twin.run_until_still(10**9)
     twin.carriage.find_datum()
@@ -422,9 +422,9 @@ def places_by_command(file: Shipped, chance: Random) -> None:
     rows = command("place", str(file.path), *texts, "--zero", zero)
     for asked, told in zip(targets, rows, strict=True):
         placed = axis.place(asked)
-        assert (told["step"], told["decided"]) == (placed.step, placed.decided)
+        assert (told["step"], told["is_decided"]) == (placed.step, placed.is_decided)
         assert told["target"] == placed.target.to_text(file.unit)
-        for name, enclosure in (("position", placed.position), ("residual", placed.residual)):
+        for name, enclosure in (("position", placed.position), ("remainder", placed.remainder)):
             assert told[name]["low"] == enclosure.low.to_text(file.unit)
             assert told[name]["high"] == enclosure.high.to_text(file.unit)
 
@@ -436,7 +436,7 @@ def times_by_command(file: Shipped, chance: Random) -> None:
     texts = (start.to_text(file.unit), to.to_text(file.unit))
     try:
         plan = axis.plan(start, to, arrived=arrived, speed=speed)
-    except errors.BeyondLimit:
+    except errors.BeyondLimitError:
         assert may_lack_room(axis, axis.place(to).step, arrived, axis.place(start).step)
         return
     told = command("time", str(file.path), *texts, "--arrived", ARRIVALS[arrived], "--speed", speed, "--edges", "2")
@@ -444,7 +444,7 @@ def times_by_command(file: Shipped, chance: Random) -> None:
     legs = [(leg.steps, leg.start, leg.end - leg.start) for leg in plan.legs]
     assert [(leg["steps"], leg["starts_at_tick"], leg["ticks"]) for leg in told["legs"]] == legs
     if plan.edge_count:
-        assert told["first_edges"][:1] == list(plan.edges_from(1)[:1])
+        assert told["first_edges"][:1] == list(plan.edges(count=1))
 
 
 # The command, in this process: it writes to the process's own output.
@@ -520,7 +520,7 @@ def test_a_third_partys_kind_keeps_its_promises() -> None:
 
 
 def conforms(samples: int) -> None:
-    toggle = TOGGLE(wholestep.Drive("1.8 deg", "1/8"), Length("4 mm"), Length("100 mm"), Length("40 mm"))
+    toggle = TOGGLE(wholestep.DriveTrain("1.8 deg", "1/8"), Length("4 mm"), Length("100 mm"), Length("40 mm"))
     assert wholestep.check_conformance(toggle, samples=samples).placements > 4 * samples
 
 
@@ -541,7 +541,7 @@ EXCUSED: dict[str, str] = {
     **dict.fromkeys(
         (
             *("Carriage." + name for name in ("poll", "go_by", "hold", "travel_to_end", "jog", "touch_off", "brake", "release")),
-            *("Carriage." + name for name in ("state_gauge_height", "doubt", "brake_and_release", "clear_fault")),
+            *("Carriage." + name for name in ("confirm_position", "mark_unproven", "brake_and_release", "clear_fault")),
             *("Carriage." + name for name in ("nudge", "confirm_direction", "measure_travel", "report_travel")),
             *("Twin." + name for name in ("rocker", "dial", "plate", "cutter", "turn_screw", "inject", "run_until")),
             *("Detent.steps", "Inputs.replace", "Quadrature.read", "Repeatability.from_both_sides"),
@@ -552,8 +552,8 @@ EXCUSED: dict[str, str] = {
         (
             *("Linear.lead_screw_by_" + name for name in ("pitch", "lead", "threads_per_inch", "thread")),
             *("Linear." + name for name in ("belt", "rack_by_tooth_pitch", "rack_by_module", "drum", "measured")),
-            *("Linear.rotary", "Linear.span", "Linear.stands_at", "Drive.geared", "Mechanism.span"),
-            *("Mechanism.stands_at", "Axis.from_toml", "register"),
+            *("Linear.rotary", "Linear.span", "Linear.position_at", "DriveTrain.geared", "Mechanism.span"),
+            *("Mechanism.position_at", "Axis.from_toml", "register"),
         ),
         "makes a mechanism or is asked of one; files make them here, and test_mechanism and test_axis by hand",
     ),

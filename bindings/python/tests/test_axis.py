@@ -55,8 +55,8 @@ def test_shared_vectors_of_drives(drive: dict[str, str]) -> None:
     [pulse]
     timer_hz = 1000000
     direction_setup = "5 us"
-    width = "2 us"
-    gap = "2 us"
+    pulse_high = "2 us"
+    pulse_low = "2 us"
     """
     axis = wholestep.Axis.from_toml(text)
     travel = axis.at_step(1).position
@@ -85,7 +85,7 @@ def test_what_looks_wrong_in_a_file_is_told() -> None:
 def test_a_missing_file_is_an_os_error_that_names_it() -> None:
     with pytest.raises(OSError, match="no_such") as caught:
         wholestep.Axis.load("no_such_axis.toml")
-    assert isinstance(caught.value, errors.File)
+    assert isinstance(caught.value, errors.FileError)
 
 
 def test_a_file_that_is_refused_is_also_the_error_that_python_has_for_it(tmp_path: Path) -> None:
@@ -99,7 +99,7 @@ def test_a_file_that_is_refused_is_also_the_error_that_python_has_for_it(tmp_pat
         with pytest.raises(kind) as caught:
             refused()
         for error in (caught.value, copy.copy(caught.value), pickle.loads(pickle.dumps(caught.value))):
-            assert isinstance(error, errors.File) and isinstance(error, kind)
+            assert isinstance(error, errors.FileError) and isinstance(error, kind)
             assert (error.errno, error.filename, error.file) == (number, str(path), str(path))
             assert str(error).startswith(f"{path}: file ") and str(error) == str(caught.value)
     forbidden = errors.of_file(errno.EACCES, "a.toml", "a.toml: file cannot be read")
@@ -112,12 +112,12 @@ def test_a_target_is_rounded_once_by_the_rule_asked_for() -> None:
         placed = [axis.place(target, rule) for rule in ("nearest", "below", "above")]
         assert tuple(each.step for each in placed) == steps
         for each in placed:
-            assert each.decided and each.position.is_exact
-            assert each.residual.low.value_in("mm") == Fraction(each.step, 400) - Fraction(target.split()[0])
+            assert each.is_decided and each.position.is_exact
+            assert each.remainder.low.value_in("mm") == Fraction(each.step, 400) - Fraction(target.split()[0])
 
 
 def test_limits_are_refused_with_the_excess_and_the_unit() -> None:
-    with pytest.raises(errors.BeyondLimit) as caught:
+    with pytest.raises(errors.BeyondLimitError) as caught:
         lift(unit="in").place("601 mm")
     assert caught.value.excess == Length("1 mm")
     assert caught.value.given == Length("601 mm")
@@ -130,7 +130,7 @@ def test_words_that_are_not_known_are_refused() -> None:
         lambda: lift(direction="left"),
         lambda: lift(approach="behind"),
     ):
-        with pytest.raises(errors.Syntax, match="write it like"):
+        with pytest.raises(errors.NotationError, match="write it like"):
             refused()
 
 
@@ -147,7 +147,7 @@ def test_a_temporary_zero_leaves_the_limits_alone() -> None:
     axis = lift().with_zero("100 mm")
     assert axis.place("1 mm").step == 40_400
     assert axis.zero == Length("100 mm") and axis.low == Length("0 mm")
-    with pytest.raises(errors.BeyondLimit):
+    with pytest.raises(errors.BeyondLimitError):
         axis.place("501 mm")
     again = pickle.loads(pickle.dumps(axis))
     assert again.place("1 mm") == axis.place("1 mm")
@@ -161,7 +161,7 @@ def test_placements_pickle_and_hash() -> None:
 
 
 def test_drives_and_mechanisms_are_written_as_they_are_made() -> None:
-    names = {"Drive": wholestep.Drive, "Linear": Linear, "Fraction": Fraction}
+    names = {"DriveTrain": wholestep.DriveTrain, "Linear": Linear, "Fraction": Fraction}
     geared = DRIVE.geared(20, 60).geared(1, 7)
     for made in (
         DRIVE,
@@ -193,10 +193,10 @@ def test_bulk_gives_the_steps_of_the_single_placements() -> None:
 
 def test_bulk_names_the_target_that_it_refuses() -> None:
     counts = array("q", [0] * 70_000 + [601])
-    with pytest.raises(errors.BeyondLimit) as caught:
+    with pytest.raises(errors.BeyondLimitError) as caught:
         lift().place_many(counts, unit="mm")
     assert caught.value.__notes__ == ["target 70000 of place_many, counted from 0"]
-    with pytest.raises(errors.BeyondLimit) as caught:
+    with pytest.raises(errors.BeyondLimitError) as caught:
         lift().place_many(["1 mm", "601 mm"])
     assert caught.value.__notes__ == ["target 1 of place_many, counted from 0"]
 
@@ -225,11 +225,11 @@ def test_numpy_views_bulk_without_copying() -> None:
 
 
 def test_holding_says_which_marks_land_exactly() -> None:
-    holding = lift().holding("1/64 in")
-    assert holding is not None
-    assert (holding.every, holding.worst) == (4, Length(Fraction(1, 800), "mm"))
+    fit = lift().grid_fit("1/64 in")
+    assert fit is not None
+    assert (fit.every, fit.worst) == (4, Length(Fraction(1, 800), "mm"))
     module = wholestep.Axis(
         Linear.rack_by_module(DRIVE, "1 mm", 20),
         low="0 mm", high="300 mm", speed="10 mm/s", acceleration="50 mm/s²",
     )
-    assert module.holding("1 mm") is None
+    assert module.grid_fit("1 mm") is None

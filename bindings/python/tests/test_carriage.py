@@ -24,8 +24,8 @@ class Bench:
         self.edges = 0
         self.run()
 
-    def asked(self) -> str | None:
-        return self.carriage.asked
+    def commissioning_task(self) -> str | None:
+        return self.carriage.commissioning_task
 
     def run(self, most: int = 10**9) -> Output:
         until = self.now + most
@@ -56,7 +56,7 @@ def proven(inputs: Inputs = HELD) -> Bench:
     # Two detents up take up the play of 0.15 mm; a height is stated once the carriage stands.
     lives.set(Inputs(probe=True, enable=True, dial=8))
     lives.run()
-    lives.carriage.state_gauge_height(LIFT.place("10 mm"))
+    lives.carriage.confirm_position(LIFT.place("10 mm"))
     lives.carriage.brake()
     lives.set(inputs)
     lives.edges = 0
@@ -93,37 +93,37 @@ def held_still() -> Bench:
 
 Request = Callable[[Carriage], None]
 CASES: list[tuple[str, Callable[[], Bench], Request, type[errors.WholestepError]]] = [
-    ("inputs_unsettled", lambda: Bench.__new__(Bench), lambda c: c.find_datum(), errors.Refused),
-    ("position_unproven", bench, lambda c: c.go_to(0), errors.Refused),
-    ("position_unproven", bench, lambda c: c.touch_off(), errors.Refused),
-    ("enable_not_held", lambda: proven(FREE), lambda c: c.go_to(0), errors.Refused),
-    ("enable_not_held", lambda: bench(FREE), lambda c: c.find_datum(), errors.Refused),
-    ("beyond_limit", proven, lambda c: c.go_to(LIFT.highest_step + 1), errors.BeyondLimit),
-    ("beyond_limit", proven, lambda c: c.go_by(-(10**9)), errors.BeyondLimit),
-    ("out_of_range", proven, lambda c: c.go_by(2**63 - 1), errors.OutOfRange),
-    ("busy", travelling, lambda c: c.find_datum(), errors.Refused),
-    ("busy", travelling, lambda c: c.jog(), errors.Refused),
-    ("drive_off", bench, lambda c: c.state_gauge_height(0), errors.Refused),
-    ("drive_settling", holding, lambda c: c.state_gauge_height(0), errors.Refused),
-    ("play_not_taken_up", held_still, lambda c: c.state_gauge_height(0), errors.Refused),
-    ("busy", travelling, lambda c: c.hold(), errors.Refused),
-    ("beyond_limit", proven, lambda c: c.touch_off(LIFT.highest_step + 1), errors.BeyondLimit),
-    ("faulted", faulted, lambda c: c.go_to(0), errors.Refused),
-    ("fault_persists", faulted, lambda c: c.clear_fault(), errors.Refused),
-    ("not_faulted", bench, lambda c: c.clear_fault(), errors.Refused),
-    ("out_of_turn", bench, lambda c: c.nudge(), errors.Refused),
-    ("not_commissioned", lambda: Bench(Carriage(LIFT)), lambda c: c.find_datum(), errors.Refused),
+    ("inputs_unsettled", lambda: Bench.__new__(Bench), lambda c: c.find_datum(), errors.RefusedError),
+    ("position_unproven", bench, lambda c: c.go_to(0), errors.RefusedError),
+    ("position_unproven", bench, lambda c: c.touch_off(), errors.RefusedError),
+    ("enable_not_held", lambda: proven(FREE), lambda c: c.go_to(0), errors.RefusedError),
+    ("enable_not_held", lambda: bench(FREE), lambda c: c.find_datum(), errors.RefusedError),
+    ("beyond_limit", proven, lambda c: c.go_to(LIFT.highest_step + 1), errors.BeyondLimitError),
+    ("beyond_limit", proven, lambda c: c.go_by(-(10**9)), errors.BeyondLimitError),
+    ("out_of_range", proven, lambda c: c.go_by(2**63 - 1), errors.OutOfRangeError),
+    ("busy", travelling, lambda c: c.find_datum(), errors.RefusedError),
+    ("busy", travelling, lambda c: c.jog(), errors.RefusedError),
+    ("drive_off", bench, lambda c: c.confirm_position(0), errors.RefusedError),
+    ("drive_settling", holding, lambda c: c.confirm_position(0), errors.RefusedError),
+    ("play_not_taken_up", held_still, lambda c: c.confirm_position(0), errors.RefusedError),
+    ("busy", travelling, lambda c: c.hold(), errors.RefusedError),
+    ("beyond_limit", proven, lambda c: c.touch_off("stop", LIFT.highest_step + 1), errors.BeyondLimitError),
+    ("faulted", faulted, lambda c: c.go_to(0), errors.RefusedError),
+    ("fault_persists", faulted, lambda c: c.clear_fault(), errors.RefusedError),
+    ("not_faulted", bench, lambda c: c.clear_fault(), errors.RefusedError),
+    ("out_of_turn", bench, lambda c: c.nudge(), errors.RefusedError),
+    ("not_commissioned", lambda: Bench(Carriage(LIFT)), lambda c: c.find_datum(), errors.RefusedError),
     (
         "not_fitted",
         lambda: Bench(Carriage.commissioned(Axis.load(AXES / "saw_fence.toml"))),
-        lambda c: c.touch_off(0),
-        errors.Refused,
+        lambda c: c.touch_off("stop", 0),
+        errors.RefusedError,
     ),
     (
         "switch_pressed",
         lambda: proven(Inputs(probe=True, enable=True, high_switch=True)),
         lambda c: c.travel_to_end("high"),
-        errors.Refused,
+        errors.RefusedError,
     ),
 ]
 
@@ -141,7 +141,7 @@ def test_refusals(
 
 
 def test_a_refusal_says_the_same_as_in_rust() -> None:
-    with pytest.raises(errors.Refused) as raised:
+    with pytest.raises(errors.RefusedError) as raised:
         travelling().carriage.find_datum()
     assert str(raised.value) == (
         "request of a carriage that is travelling: brake first, or wait until it rests"
@@ -198,13 +198,13 @@ def test_time_that_runs_backwards_is_a_fault() -> None:
 
 def test_commissioning_asks_in_its_order() -> None:
     lives = Bench(Carriage(LIFT), FREE)
-    assert lives.asked() == "change low switch"
+    assert lives.commissioning_task() == "change_low_switch"
     lives.set(Inputs(probe=True, low_switch=True))
     lives.set(FREE)
-    assert lives.asked() == "change high switch"
-    assert events.Seen("low switch") in lives.events
+    assert lives.commissioning_task() == "change_high_switch"
+    assert events.Seen("low_switch") in lives.events
     lives.set(Inputs(probe=True, low_switch=True))
-    assert events.OtherInput("low switch") in lives.events
+    assert events.OtherInput("low_switch") in lives.events
     assert lives.carriage.state == "commissioning" and lives.edges == 0
 
 
@@ -218,27 +218,27 @@ def test_commissioning_asks_in_its_order() -> None:
     ],
 )
 def test_numbers_outside_their_range(wrong: Callable[[], object]) -> None:
-    with pytest.raises(errors.OutOfRange, match=" is allowed"):
+    with pytest.raises(errors.OutOfRangeError, match=" is allowed"):
         wrong()
 
 
 def test_words_and_values_that_are_none() -> None:
-    with pytest.raises(errors.Syntax, match="low or high"):
+    with pytest.raises(errors.NotationError, match="low or high"):
         bench().carriage.travel_to_end("top")  # type: ignore[arg-type]
-    with pytest.raises(errors.Syntax, match="stop or signal"):
-        bench().carriage.touch_off(0, "go")  # type: ignore[arg-type]
+    with pytest.raises(errors.NotationError, match="stop or signal"):
+        bench().carriage.touch_off("go", 0)  # type: ignore[arg-type]
     with pytest.raises(TypeError):
         bench().carriage.go_to("12.7 mm")  # type: ignore[arg-type]
-    with pytest.raises(errors.OutOfRange):
+    with pytest.raises(errors.OutOfRangeError):
         Detent(0)
-    with pytest.raises(errors.InexactNumber):
+    with pytest.raises(errors.InexactNumberError):
         Detent(0.5)  # type: ignore[arg-type]
 
 
 def test_an_axis_without_a_file_says_nothing_of_what_is_fitted() -> None:
-    screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
+    screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
     axis = Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
-    with pytest.raises(errors.Key, match="load the axis from a file"):
+    with pytest.raises(errors.FileKeyError, match="load the axis from a file"):
         Carriage(axis)
 
 

@@ -14,26 +14,26 @@ class Slide:
     def span(self) -> tuple[int, int]:
         return 0, 2_000
 
-    def stands_at(self, step: int, width: Fraction) -> Length | tuple[Length, Length]:
+    def position_at(self, step: int, width: Fraction) -> Length | tuple[Length, Length]:
         return Length(step, "mm") / 20
 
 
 class TurnsBack(Slide):
-    def stands_at(self, step: int, width: Fraction) -> Length:
+    def position_at(self, step: int, width: Fraction) -> Length:
         return Length(min(step, 2_400 - step), "mm") / 20
 
 
 class Narrows(Slide):
     """Its finer bounds lie outside its coarser ones."""
 
-    def stands_at(self, step: int, width: Fraction) -> tuple[Length, Length]:
+    def position_at(self, step: int, width: Fraction) -> tuple[Length, Length]:
         shift = Fraction(1, 50) if width < Fraction(1, 10**9) else Fraction(0)
         at = Length(Fraction(step, 20) + shift, "mm")
         return at, at
 
 
 class Breaks(Slide):
-    def stands_at(self, step: int, width: Fraction) -> Length:
+    def position_at(self, step: int, width: Fraction) -> Length:
         if step > 1_000:
             raise OSError("the scale does not answer")
         return Length(step, "mm") / 20

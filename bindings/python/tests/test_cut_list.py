@@ -73,24 +73,24 @@ def test_marks_are_laid_out() -> None:
 
 def test_what_is_wrong_is_refused() -> None:
     stop = wholestep.Axis.load(AXES / "stop_block.toml")
-    with pytest.raises(errors.Job, match="cut list without parts"):
+    with pytest.raises(errors.JobError, match="cut list without parts"):
         CutList(unit="in", kerf="1/8 in").cuts(stop)
-    with pytest.raises(errors.InexactNumber):
+    with pytest.raises(errors.InexactNumberError):
         CutList(unit="in", kerf=0.125, parts=(Part("a", "1 in"),)).cuts(stop)  # type: ignore[arg-type]
     with pytest.raises(TypeError, match="measures lengths"):
         CutList(unit="in", kerf="1/8 in", parts=(Part("a", "1 in"),)).cuts(
             wholestep.Axis.load(AXES / "tilting_table.toml")
         )
-    with pytest.raises(errors.File):
+    with pytest.raises(errors.FileError):
         CutList.load("no_such_job.toml")
 
 
 def test_lengths_without_a_unit_are_in_the_list_s_own() -> None:
     stop = wholestep.Axis.load(AXES / "stop_block.toml")
-    bare = CutList(unit="in", kerf="1/8", hold=6, parts=(Part("rail", "10", 2),), stock=(Stock("96"),))
-    full = CutList(unit="in", kerf="1/8 in", hold="6 in", parts=(Part("rail", "10 in", 2),), stock=(Stock("96 in"),))
+    bare = CutList(unit="in", kerf="1/8", shortest_to_hold=6, parts=(Part("rail", "10", 2),), stock=(Stock("96"),))
+    full = CutList(unit="in", kerf="1/8 in", shortest_to_hold="6 in", parts=(Part("rail", "10 in", 2),), stock=(Stock("96 in"),))
     assert bare.cuts(stop) == full.cuts(stop)
-    with pytest.raises(errors.InexactNumber, match='"0.125 in"'):
+    with pytest.raises(errors.InexactNumberError, match='"0.125 in"'):
         CutList(unit="in", kerf=0.125).cuts(stop)  # type: ignore[arg-type]
 
 
@@ -100,11 +100,11 @@ def test_errors_name_the_part() -> None:
     def cut(*parts: Part) -> None:
         CutList(unit="in", kerf="1/8", parts=(Part("a", "10"), *parts), stock=(Stock("96"),)).cuts(stop)
 
-    with pytest.raises(errors.OutOfRange, match=r"^part “b”: quantity -1: 1 to 2000 is allowed$"):
+    with pytest.raises(errors.OutOfRangeError, match=r"^part “b”: quantity -1: 1 to 2000 is allowed$"):
         cut(Part("b", "10", -1))
-    with pytest.raises(errors.OutOfRange, match=r"^part “b”: length 0 in: give a length above 0$"):
+    with pytest.raises(errors.OutOfRangeError, match=r"^part “b”: length 0 in: give a length above 0$"):
         cut(Part("b", "0"))
-    with pytest.raises(errors.Syntax, match=r"^part “b”: "):
+    with pytest.raises(errors.NotationError, match=r"^part “b”: "):
         cut(Part("b", ""))
     with pytest.raises(errors.ArgumentTypeError, match=r"^part 2: entry of parts .*: give a wholestep.Part$"):
         cut(("b", "10", 2))  # type: ignore[arg-type]
@@ -129,7 +129,7 @@ def test_an_entry_of_another_class_is_refused_in_words(given: dict[str, Any], wo
 
 
 def test_one_cut_makes_the_ends_of_two_parts() -> None:
-    belt = wholestep.Linear.belt(wholestep.Drive("1.8 deg", "1/16"), "3 mm", 20)
+    belt = wholestep.Linear.belt(wholestep.DriveTrain("1.8 deg", "1/16"), "3 mm", 20)
     stop = wholestep.Axis(belt, unit="mm", low="1", high="3000", speed="8", acceleration="36")
     slats = (Part("slat", "500", 3, left="45 deg", right="-45 deg"),)
     cuts = CutList(unit="mm", kerf="3", width="100", parts=slats, stock=(Stock("1400"),)).cuts(stop)

@@ -25,7 +25,7 @@ class Toggle:
     def span(self) -> tuple[int, int]:
         return 0, 9_000
 
-    def stands_at(self, step: int, width: Fraction) -> tuple[Length, Length]:
+    def position_at(self, step: int, width: Fraction) -> tuple[Length, Length]:
         self.calls += 1
         scale = 2 * width.denominator
         square = 100**2 - Fraction(step, 100) ** 2
@@ -81,10 +81,10 @@ class Failing(Toggle):
         super().__init__()
         self.failure, self.after = failure, after
 
-    def stands_at(self, step: int, width: Fraction) -> tuple[Length, Length]:
+    def position_at(self, step: int, width: Fraction) -> tuple[Length, Length]:
         if self.calls >= self.after:
             raise self.failure
-        return super().stands_at(step, width)
+        return super().position_at(step, width)
 
 
 @pytest.mark.parametrize("failure", [Sold("out"), KeyboardInterrupt(), SystemExit(3)], ids=repr)
@@ -95,7 +95,7 @@ def test_an_exception_comes_out_unchanged(failure: BaseException, after: int) ->
         for _ in range(100):
             placing.place("77 mm")
     assert caught.value is failure
-    assert any(entry.name == "stands_at" for entry in caught.traceback)
+    assert any(entry.name == "position_at" for entry in caught.traceback)
 
 
 def test_an_exception_leaves_nothing_behind() -> None:
@@ -113,10 +113,10 @@ class Lying(Toggle):
         super().__init__()
         self.answer = answer
 
-    def stands_at(self, step: int, width: Fraction) -> tuple[Length, Length]:
+    def position_at(self, step: int, width: Fraction) -> tuple[Length, Length]:
         if step == 4_500:
             return self.answer  # type: ignore[return-value]
-        return super().stands_at(step, width)
+        return super().position_at(step, width)
 
 
 @pytest.mark.parametrize(
@@ -136,13 +136,13 @@ class Lying(Toggle):
     ids=repr,
 )
 def test_a_wrong_answer_is_refused_by_name_and_step(answer: object, text: str) -> None:
-    with pytest.raises(errors.Mechanism, match=text) as caught:
+    with pytest.raises(errors.MechanismError, match=text) as caught:
         axis(Lying(answer)).place("80 mm")
     assert "“Lying”" in str(caught.value) and "step 4500" in str(caught.value)
 
 
 def test_a_mechanism_that_turns_back_is_refused() -> None:
-    with pytest.raises(errors.Mechanism, match="turns back at step 4500"):
+    with pytest.raises(errors.MechanismError, match="turns back at step 4500"):
         axis(Lying(Length("300 mm"))).place("80 mm")
 
 
@@ -152,13 +152,13 @@ def test_a_wrong_span_is_refused(span: object) -> None:
         def span(self) -> tuple[int, int]:
             return span  # type: ignore[return-value]
 
-    with pytest.raises(errors.Mechanism, match="span of"):
+    with pytest.raises(errors.MechanismError, match="span of"):
         axis(Wrong())
 
 
 @pytest.mark.parametrize("mechanism", [object(), 5, None, "screw", Length("1 mm")], ids=type)
 def test_what_is_no_mechanism_is_refused(mechanism: object) -> None:
-    with pytest.raises(errors.Mechanism, match="give it the method span"):
+    with pytest.raises(errors.MechanismError, match="give it the method span"):
         axis(mechanism)
 
 
@@ -188,7 +188,7 @@ def test_proven_step_sizes_are_asked_for() -> None:
         def step_sizes(self, first: int, last: int) -> tuple[Length, Length]:
             return Length("2 mm"), Length("1 mm")
 
-    with pytest.raises(errors.Mechanism, match="finest and the coarsest"):
+    with pytest.raises(errors.MechanismError, match="finest and the coarsest"):
         axis(Wrong()).plan("80 mm", "60 mm", timer_hz=1_000_000)
 
 
@@ -196,7 +196,7 @@ class Hoist:
     """A rope over a movable pulley: the carriage travels half of what the drum winds."""
 
     def __init__(
-        self, drive: wholestep.Drive, rope_per_turn: Length, falls: int = 2, label: str | None = None
+        self, drive: wholestep.DriveTrain, rope_per_turn: Length, falls: int = 2, label: str | None = None
     ) -> None:
         self.travel = rope_per_turn * drive.turns_per_step / falls
         self.label = label
@@ -204,7 +204,7 @@ class Hoist:
     def span(self) -> tuple[int, int]:
         return 0, 100_000
 
-    def stands_at(self, step: int, width: Fraction) -> Length:
+    def position_at(self, step: int, width: Fraction) -> Length:
         return self.travel * step
 
 
@@ -229,8 +229,8 @@ acceleration = "10"
 [pulse]
 timer_hz = 1000000
 direction_setup = "10 us"
-width = "5 us"
-gap = "5 us"
+pulse_high = "5 us"
+pulse_low = "5 us"
 """
 
 
@@ -268,7 +268,7 @@ def test_its_keys_are_checked_as_those_of_built_in_kinds(mechanism: str, kind: s
 
 def test_a_kind_is_registered_once() -> None:
     for kind in ("hoist", "lead_screw"):
-        with pytest.raises(errors.Refused, match="known already"):
+        with pytest.raises(errors.RefusedError, match="known already"):
             wholestep.register(kind, Hoist)
     with pytest.raises(TypeError):
         wholestep.register("thing", 5)  # type: ignore[arg-type]
@@ -283,14 +283,14 @@ def test_a_kind_that_two_packages_offer_is_refused_where_a_file_names_it(tmp_pat
             entries.write(f"[wholestep.mechanisms]\n{kind} = {package}:made\n")
     tmp_path.joinpath("cedar.py").write_text(
         "import wholestep\n"
-        "def made(drive: wholestep.Drive, rope_per_turn: wholestep.Length):\n"
+        "def made(drive: wholestep.DriveTrain, rope_per_turn: wholestep.Length):\n"
         "    return wholestep.Linear.measured(drive, rope_per_turn)\n"
     )
     program = (
         "import sys, wholestep\n"
         "for text in sys.argv[1:]:\n"
         "    try: print(wholestep.Axis.from_toml(text).kind)\n"
-        "    except wholestep.errors.Refused as refused: print(refused, '@', refused.line)\n"
+        "    except wholestep.errors.RefusedError as refused: print(refused, '@', refused.line)\n"
     )
     texts = [HOIST.format(kind=kind, mechanism=mechanism) for kind, mechanism in [
         ("hoist", 'rope_per_turn = "160"'),
@@ -312,13 +312,13 @@ def test_a_kind_that_two_packages_offer_is_refused_where_a_file_names_it(tmp_pat
 def test_an_unknown_kind_lists_those_known() -> None:
     with pytest.raises(LookupError, match="hoist") as caught:
         hoist("", kind="hoits")
-    assert isinstance(caught.value, errors.UnknownKind)
+    assert isinstance(caught.value, errors.UnknownKindError)
 
 
 def test_an_exception_of_a_factory_comes_out_unchanged() -> None:
     failure = Sold("no rope")
 
-    def sold_out(drive: wholestep.Drive) -> Hoist:
+    def sold_out(drive: wholestep.DriveTrain) -> Hoist:
         raise failure
 
     wholestep.register("sold_out", sold_out)
@@ -329,5 +329,5 @@ def test_an_exception_of_a_factory_comes_out_unchanged() -> None:
 
 @pytest.mark.parametrize("kind", ["", " ", "two words", "a\n"])
 def test_a_kind_needs_a_word_for_its_name(kind: str) -> None:
-    with pytest.raises(errors.Syntax, match="name of a kind of mechanism .*: give one word"):
+    with pytest.raises(errors.NotationError, match="name of a kind of mechanism .*: give one word"):
         wholestep.register(kind, Hoist)

@@ -30,7 +30,7 @@ def base(value: Length | Angle) -> Fraction:
 def from_every_zero(axis: Axis) -> list[Axis]:
     contact = (axis.lowest_step + axis.highest_step) // 2
     zeros = [Fraction(127, 15), Fraction(5 * (2**61 - 1) + 1, 2**61 - 1)]
-    touched = [wholestep.zeroed_at(axis, contact, measure(axis, Fraction(127 * 23, 320)))]
+    touched = [axis.with_step_at(contact, measure(axis, Fraction(127 * 23, 320)))]
     return [axis, *(axis.with_zero(measure(axis, zero)) for zero in zeros), *touched]
 
 
@@ -67,7 +67,7 @@ def alone() -> Carriage:
     run(held)
     # Two detents up take up the play of 0.15 mm.
     run(held.replace(dial=8))
-    carriage.state_gauge_height(LIFT.place("0 mm"))
+    carriage.confirm_position(LIFT.place("0 mm"))
     return carriage
 
 
@@ -79,8 +79,8 @@ def on_twin() -> Carriage:
 
 REQUESTS: list[tuple[str, Callable[[Carriage, Placement], None]]] = [
     ("go_to", lambda carriage, placement: carriage.go_to(placement)),
-    ("state_gauge_height", lambda carriage, placement: carriage.state_gauge_height(placement)),
-    ("touch_off", lambda carriage, placement: carriage.touch_off(placement)),
+    ("confirm_position", lambda carriage, placement: carriage.confirm_position(placement)),
+    ("touch_off", lambda carriage, placement: carriage.touch_off("stop", placement)),
 ]
 
 
@@ -92,7 +92,7 @@ def test_a_carriage_refuses_a_placement_of_another_machine(
 ) -> None:
     carriage = make()
     before = carriage.step, carriage.state, carriage.is_proven
-    with pytest.raises(errors.OtherAxis) as raised:
+    with pytest.raises(errors.OtherAxisError) as raised:
         request_(carriage, other)
     assert raised.value.refusal == "other_axis"
     assert "“Router lift”" in str(raised.value)
@@ -108,7 +108,7 @@ def test_a_plan_and_a_distance_refuse_a_placement_of_another_machine() -> None:
             lambda other=other: LIFT.plan(here, other),
             lambda other=other: LIFT.place_by(other, "1 mm"),
         ):
-            with pytest.raises(errors.OtherAxis, match="only “Router lift” is allowed"):
+            with pytest.raises(errors.OtherAxisError, match="only “Router lift” is allowed"):
                 work()
 
 
@@ -117,7 +117,7 @@ def test_the_same_machine_is_the_same_whatever_its_limits_rates_and_zero() -> No
     changed = Axis.from_toml(text.replace('high = "60"', 'high = "50"').replace("Router lift", "Lift"))
     again = pickle.loads(pickle.dumps(LIFT))
     carriage = alone()
-    for axis in (changed, again, LIFT.with_zero("1/3 in"), wholestep.zeroed_at(LIFT, 100, "12.7 mm")):
+    for axis in (changed, again, LIFT.with_zero("1/3 in"), LIFT.with_step_at(100, "12.7 mm")):
         placed = axis.place("1 mm")
         assert LIFT.plan(placed, "2 mm").start == placed
         carriage.go_to(placed)
@@ -129,14 +129,14 @@ def test_the_same_machine_is_the_same_whatever_its_limits_rates_and_zero() -> No
 
 def test_placements_of_two_machines_differ_even_on_the_same_step() -> None:
     other = Axis(
-        wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm"),
+        wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm"),
         low="0 mm", high="500 mm", speed="40 mm/s", acceleration="200 mm/s²",
     )  # fmt: skip
-    moved = lift(datum="1/400 mm")
+    moved = lift(step_zero_at="1/400 mm")
     assert other.place("5 mm") == lift().place("5 mm"), "a lead of 8 mm, by pitch and starts or at once"
     assert moved.at_step(0).target == lift().at_step(1).target
     assert moved.place("5 mm") != lift().place("5 mm")
-    with pytest.raises(errors.OtherAxis):
+    with pytest.raises(errors.OtherAxisError):
         lift().place_by(moved.place("5 mm"), "1 mm")
 
 
@@ -145,7 +145,7 @@ def test_a_position_taken_from_a_step_can_be_added_to() -> None:
     for step in range(30_000, 30_200):
         there = arm.at_step(step)
         assert there.target.value_in("mm").denominator <= 10**12
-        zero = wholestep.zeroed_at(arm, step, "1/3 in")
+        zero = arm.with_step_at(step, "1/3 in")
         assert zero.at_step(step).position.low.value_in("mm") - Fraction(127, 15) < Fraction(1, 10**12)
         assert arm.place_by(there, "1/3 in").target == Length(
             there.target.value_in("mm") + Fraction(127, 15), "mm"

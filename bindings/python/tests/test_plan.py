@@ -25,11 +25,14 @@ def test_every_edge_is_where_the_ideal_position_passes_a_half_step() -> None:
 def test_a_plan_can_be_entered_at_any_edge() -> None:
     plan = lift().plan("0 mm", "100 mm", timer_hz=1_000_000)
     edges = plan.edges().tolist()
-    for first in (1, 2, 777, 40_000, 40_001):
-        assert plan.edges_from(first).tolist() == edges[first - 1 :]
-    for first, error in ((0, errors.OutOfRange), (40_002, errors.Plan)):
-        with pytest.raises(error, match="edge"):
-            plan.edges_from(first)
+    for first in (0, 1, 776, 39_999, 40_000):
+        assert plan.edges(first).tolist() == edges[first:]
+        for count in (0, 1, 20, 40_000):
+            assert plan.edges(first, count).tolist() == edges[first : first + count]
+    beyond: tuple[tuple[int, int | None], ...] = ((-1, None), (40_001, None), (0, -1), (2**70, 1))
+    for first, most in beyond:
+        with pytest.raises(errors.OutOfRangeError, match="edge"):
+            plan.edges(first, most)
 
 
 def test_the_ends_are_exact() -> None:
@@ -42,9 +45,9 @@ def test_the_ends_are_exact() -> None:
     # 40 mm/s are 16,000 steps a second.
     assert leg.peak_speed <= Fraction(16_000, 1_000_000)
     assert leg.peak_speed == plan.steps_per_tick_at(plan.ticks // 2)
-    with pytest.raises(errors.Plan, match="tick of a move"):
+    with pytest.raises(errors.PlanError, match="tick of a move"):
         plan.steps_at(plan.ticks + 1)
-    with pytest.raises(errors.InexactNumber):
+    with pytest.raises(errors.InexactNumberError):
         plan.steps_at(0.5)  # type: ignore[arg-type]
 
 
@@ -73,10 +76,10 @@ def test_a_file_brings_its_timer_and_pulses() -> None:
     assert axis.plan("6 in", "12 in", timer_hz=2_000_000).timer_hz == 2_000_000
     slower = axis.plan("6 in", "12 in", speed="1/4 in/s")
     assert slower.duration > plan.duration
-    with pytest.raises(errors.Plan, match="give timer_hz"):
+    with pytest.raises(errors.PlanError, match="give timer_hz"):
         lift().plan("0 mm", "1 mm")
-    with pytest.raises(errors.Plan, match="pulses"):
-        axis.plan("6 in", "12 in", width="1 ms")
+    with pytest.raises(errors.PlanError, match="pulses"):
+        axis.plan("6 in", "12 in", pulse_high="1 ms")
 
 
 def test_plans_pickle() -> None:
@@ -96,7 +99,7 @@ def test_numpy_views_edges_without_copying() -> None:
 
 def test_a_placement_of_another_measure_is_refused() -> None:
     table = wholestep.Axis.load(AXES / "tilting_table.toml")
-    with pytest.raises(errors.OtherAxis, match="Tilting table"):
+    with pytest.raises(errors.OtherAxisError, match="Tilting table"):
         lift().plan(table.place("10 deg"), "1 mm", timer_hz=1_000_000)
 
 
@@ -105,6 +108,6 @@ def test_a_placement_of_another_measure_is_refused() -> None:
     ("0 in/s", "speed for one move 0 mm/s: give a speed above 0"),
 ])
 def test_a_speed_that_a_move_cannot_have_is_quoted(speed: str, words: str) -> None:
-    with pytest.raises(errors.Plan) as refused:
+    with pytest.raises(errors.PlanError) as refused:
         lift().plan("1 mm", "2 mm", timer_hz=1_000_000, speed=speed)
     assert str(refused.value) == words

@@ -76,7 +76,7 @@ UNDECLARED = "write it exactly: as text with its unit"
     (lambda: STOP.plan(FLOAT, "2 in"), 'write it exactly: "1.5 in"'),
     (lambda: STOP.place_by(STOP.place("1 in"), FLOAT), 'write it exactly: "1.5 in"'),
     (lambda: STOP.with_zero(FLOAT), 'write it exactly: "1.5 in"'),
-    (lambda: STOP.holding(FLOAT), 'write it exactly: "1.5 in"'),
+    (lambda: STOP.grid_fit(FLOAT), 'write it exactly: "1.5 in"'),
     (lambda: Detent.of(STOP, FLOAT), 'write it exactly: "1.5 in"'),
     (lambda: lift(unit="in").place(FLOAT), 'write it exactly: "1.5 in"'),
     # Nobody declared a unit here.
@@ -88,7 +88,7 @@ UNDECLARED = "write it exactly: as text with its unit"
     (lambda: Length("1 in") * FLOAT, 'write it exactly: Fraction("1.5")'),
 ])
 def test_the_advice_for_a_float_names_only_a_declared_unit(refused: Callable[[], object], advice: str) -> None:
-    with pytest.raises(errors.InexactNumber) as caught:
+    with pytest.raises(errors.InexactNumberError) as caught:
         refused()
     assert str(caught.value).endswith(advice)
 

@@ -56,9 +56,9 @@ def test_the_command_gives_the_same_numbers(job: Path, seed: int, faults: list[s
     for one, other in zip(done.moves, report["moves"], strict=True):
         for name in ("what", "step", "seconds", "steps", "off_by", "stopped"):
             assert getattr(one, name) == other[name], name
-        assert (one.residual is None) == (other["residual"] is None)
-        if one.residual is not None:
-            assert one.residual == wholestep.Enclosure(other["residual"]["low"], other["residual"]["high"])
+        assert (one.remainder is None) == (other["remainder"] is None)
+        if one.remainder is not None:
+            assert one.remainder == wholestep.Enclosure(other["remainder"]["low"], other["remainder"]["high"])
     for name in ("lowest", "highest", "room_below", "room_above"):
         value, near = getattr(done, name), report["approach"]
         assert (value is None) == (near is None)
@@ -89,11 +89,11 @@ def test_lost_steps_are_not_sound_although_no_fault_is_named() -> None:
 @pytest.mark.parametrize(
     ("faults", "error", "words"),
     [
-        (["stall"], errors.Syntax, "without a time"),
-        (["gremlin@4 s"], errors.Key, "broken_wire_low"),
-        (["stall@4"], errors.MissingUnit, "give a time in s"),
-        (["stall@-4 s"], errors.OutOfRange, "-4 s"),
-        (["stall@4 s+0 s"], errors.OutOfRange, "at least a tick"),
+        (["stall"], errors.NotationError, "without a time"),
+        (["gremlin@4 s"], errors.FileKeyError, "broken_wire_low"),
+        (["stall@4"], errors.MissingUnitError, "give a time in s"),
+        (["stall@-4 s"], errors.OutOfRangeError, "-4 s"),
+        (["stall@4 s+0 s"], errors.OutOfRangeError, "at least a tick"),
         ("stall@4 s", TypeError, "list of texts"),
         ([4], TypeError, "str"),
     ],
@@ -104,12 +104,12 @@ def test_a_fault_written_wrongly(faults: Any, error: type[Exception], words: str
 
 
 def test_what_cannot_be_rehearsed_is_refused() -> None:
-    with pytest.raises(errors.File, match="nowhere.toml"):
+    with pytest.raises(errors.FileError, match="nowhere.toml"):
         rehearse("nowhere.toml")
-    with pytest.raises(errors.Job, match="no probe"):
+    with pytest.raises(errors.JobError, match="no probe"):
         rehearse(TRAY, faults=["stuck_closed_probe@4 s"])
     for seed in (-1, 2**64):
-        with pytest.raises(errors.OutOfRange, match=f"seed {seed}: 0 to 18446744073709551615 is allowed"):
+        with pytest.raises(errors.OutOfRangeError, match=f"seed {seed}: 0 to 18446744073709551615 is allowed"):
             rehearse(LAP, seed=seed)
 
 
@@ -185,7 +185,7 @@ def test_other_threads_run_meanwhile(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     "fault",
-    [Fault("drive"), Fault("never_found", "high"), Fault("chatter", None, "low switch"), Fault("plan")],
+    [Fault("drive"), Fault("never_found", "high"), Fault("chatter", None, "low_switch"), Fault("plan")],
 )
 def test_a_fault_is_made_again_from_its_text_and_by_pickle(fault: Fault) -> None:
     assert eval(repr(fault), {"Fault": Fault}) == fault == pickle.loads(pickle.dumps(fault))
@@ -197,5 +197,5 @@ def test_a_fault_is_made_again_from_its_text_and_by_pickle(fault: Fault) -> None
     [("gremlin",), ("never_found",), ("drive", "low"), ("chatter", "low"), ("never_found", "left"), ("chatter",)],
 )
 def test_a_fault_that_does_not_exist(given: tuple[Any, ...]) -> None:
-    with pytest.raises(errors.Syntax):
+    with pytest.raises(errors.NotationError):
         Fault(*given)

@@ -9,7 +9,7 @@ import pytest
 from machine import VECTORS
 
 import wholestep
-from wholestep import Drive, Length, Linear, Thread
+from wholestep import DriveTrain, Length, Linear, Thread
 
 CASES = tomllib.loads((VECTORS / "threads.toml").read_text(encoding="utf-8"))["case"]
 
@@ -31,7 +31,7 @@ def test_shared_vectors_of_threads(case: dict[str, Any]) -> None:
 
 
 def test_a_screw_takes_a_thread_or_its_designation() -> None:
-    drive = Drive("1.8 deg", "1/16")
+    drive = DriveTrain("1.8 deg", "1/16")
     screw = Linear.lead_screw_by_thread(drive, "Tr8x8(P2)")
     assert screw == Linear.lead_screw_by_thread(drive, Thread("Tr8x8(P2)"))
     assert screw == Linear.lead_screw_by_pitch(drive, "2 mm", 4)

@@ -41,7 +41,7 @@ def test_the_datum_is_found(seed: int) -> None:
     assert len(found) == 1 and found[0].off_by is None
     # Believed and true position agree to within scatter and backlash.
     believed = LIFT.at_step(twin.carriage.step).position.low.value_in("mm")
-    assert abs(float(believed) - twin.truth.carriage_position * 1e3) < 0.2
+    assert abs(float(believed) - twin.ground_truth.carriage_position * 1e3) < 0.2
 
 
 def test_steps_lost_in_a_stall_are_found_by_the_next_datum() -> None:
@@ -50,7 +50,7 @@ def test_steps_lost_in_a_stall_are_found_by_the_next_datum() -> None:
     twin.carriage.go_to(LIFT.place("-20 mm"))
     still(twin)
     lost = twin.lost_steps
-    assert lost != 0 and twin.truth.slips > 0 and twin.carriage.is_proven
+    assert lost != 0 and twin.ground_truth.slips > 0 and twin.carriage.is_proven
     twin.carriage.find_datum()
     still(twin)
     found = [event for _, event in twin.events if isinstance(event, events.DatumFound)][-1]
@@ -72,13 +72,13 @@ def test_touching_off_proves_the_position() -> None:
     twin.plate(height="12.7 mm")
     twin.cutter("0 mm")
     gauge = LIFT.place("12.7 mm").step
-    twin.carriage.touch_off(gauge)
+    twin.carriage.touch_off("stop", gauge)
     still(twin)
     touched = [event for _, event in twin.events if isinstance(event, events.Touched)]
     if twin.carriage.fault is None:
         assert touched == [events.Touched(gauge, None)] and twin.carriage.is_proven
         believed = LIFT.at_step(twin.carriage.step).position.low.value_in("mm")
-        assert abs(float(believed) - twin.truth.carriage_position * 1e3) < 0.2
+        assert abs(float(believed) - twin.ground_truth.carriage_position * 1e3) < 0.2
     else:
         pytest.fail(str(twin.carriage.fault))
 
@@ -87,7 +87,7 @@ def test_a_probe_that_touches_already_is_a_fault() -> None:
     twin = ready()
     twin.press("probe")
     twin.run_until(twin.now + 100_000)
-    twin.carriage.touch_off(0)
+    twin.carriage.touch_off("stop", 0)
     still(twin)
     fault = twin.carriage.fault
     assert fault is not None and fault.name == "probe_closed" and not twin.carriage.is_proven
@@ -103,7 +103,7 @@ def test_the_rocker_runs_and_brakes_without_losing_steps() -> None:
     assert twin.carriage.is_moving
     twin.rocker(None)
     still(twin)
-    assert twin.carriage.step > step and twin.lost_steps == 0 and twin.truth.slips == 0
+    assert twin.carriage.step > step and twin.lost_steps == 0 and twin.ground_truth.slips == 0
 
 
 def test_a_power_cut_starts_nothing_and_proves_nothing() -> None:
@@ -114,7 +114,7 @@ def test_a_power_cut_starts_nothing_and_proves_nothing() -> None:
     assert not twin.powered
     twin.run_until(twin.now + MINUTE)
     assert twin.powered and not twin.carriage.is_proven and not twin.carriage.is_moving
-    with pytest.raises(errors.Refused) as raised:
+    with pytest.raises(errors.RefusedError) as raised:
         twin.carriage.go_to(0)
     assert raised.value.refusal == "position_unproven"
 
@@ -123,7 +123,7 @@ def life(seed: int) -> tuple[list[tuple[int, events.Event]], int, float]:
     twin = with_datum(seed)
     twin.carriage.travel_to_end("high")
     still(twin)
-    return twin.events, twin.polls, twin.truth.carriage_position
+    return twin.events, twin.polls, twin.ground_truth.carriage_position
 
 
 def test_a_seed_decides_the_life() -> None:
@@ -132,7 +132,7 @@ def test_a_seed_decides_the_life() -> None:
 
 
 def test_a_name_that_no_fault_has() -> None:
-    with pytest.raises(errors.Key, match="broken_wire_low"):
+    with pytest.raises(errors.FileKeyError, match="broken_wire_low"):
         ready().inject("gremlin")
 
 
@@ -192,7 +192,7 @@ def test_other_threads_run_meanwhile_and_may_ask() -> None:
 
 def change(twin: Twin, asked: str) -> None:
     """Does by hand what commissioning asks for, both ways."""
-    which = asked.removeprefix("change ")
+    which = asked.removeprefix("change_")
     second = twin.timer_hz
     if which == "dial":
         twin.dial(8)
@@ -213,33 +213,33 @@ def test_a_new_machine_is_commissioned_from_python(measured: int, agrees: bool) 
     twin = Twin(LIFT, seed=2)
     still(twin)
     asked: list[str] = []
-    while (now_asked := twin.carriage.asked) is not None and len(asked) < 12:
+    while (now_asked := twin.carriage.commissioning_task) is not None and len(asked) < 12:
         asked.append(now_asked)
-        if now_asked.startswith("change "):
+        if now_asked.startswith("change_"):
             change(twin, now_asked)
             continue
         twin.press("enable")
         twin.run_until(twin.now + twin.timer_hz)
         if now_asked == "nudge":
             twin.carriage.nudge()
-        elif now_asked == "confirm direction":
+        elif now_asked == "confirm_direction":
             twin.carriage.confirm_direction(True)
-        elif now_asked == "measure travel":
+        elif now_asked == "measure_travel":
             twin.carriage.measure_travel()
-        elif now_asked == "report travel":
+        elif now_asked == "report_travel":
             verdict = wholestep.Verdict(10, measured)
             twin.carriage.report_travel(verdict)
             if not verdict.agrees:
                 break
         else:
-            assert now_asked == "find datum"
+            assert now_asked == "find_datum"
             twin.carriage.find_datum()
         still(twin)
-    inputs = ["low switch", "high switch", "probe", "enable", "dial", "rocker"]
-    motions = ["nudge", "confirm direction", "measure travel", "report travel"]
-    assert asked[:10] == [f"change {which}" for which in inputs] + motions
+    inputs = ["low_switch", "high_switch", "probe", "enable", "dial", "rocker"]
+    motions = ["nudge", "confirm_direction", "measure_travel", "report_travel"]
+    assert asked[:10] == [f"change_{which}" for which in inputs] + motions
     assert twin.carriage.is_proven == agrees
-    assert twin.carriage.asked == (None if agrees else "measure travel")
+    assert twin.carriage.commissioning_task == (None if agrees else "measure_travel")
     seen = [event for _, event in twin.events if isinstance(event, events.Seen)]
     assert seen == [events.Seen(which) for which in inputs]  # type: ignore[arg-type]
 
@@ -260,8 +260,8 @@ def test_a_new_machine_is_commissioned_from_python(measured: int, agrees: bool) 
 def test_what_no_hand_and_no_clock_can_do_is_refused(refused: Callable[[Twin], object], words: str) -> None:
     twin = Twin.commissioned(LIFT, seed=1)
     twin.run_until(1000)
-    before = twin.truth
-    with pytest.raises(errors.OutOfRange) as caught:
+    before = twin.ground_truth
+    with pytest.raises(errors.OutOfRangeError) as caught:
         refused(twin)
     assert words in str(caught.value)
-    assert twin.truth == before
+    assert twin.ground_truth == before

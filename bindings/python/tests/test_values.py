@@ -16,9 +16,9 @@ from machine import AXES, DRIVE, REPOSITORY
 
 import wholestep
 from wholestep import (
-    Angle, Axis, Carriage, Conformance, CutList, Cuts, Detent, Drive, Enclosure, Fault, Holding, Inputs,
+    Angle, Axis, Carriage, Conformance, CutList, CutSheet, Detent, DriveTrain, Enclosure, Fault, GridFit, Inputs,
     Length, Linear, Marks, Output, Part, Quadrature, Rehearsed, Repeatability, StepEdge, Stock, StopMove, Thread,
-    Truth, Twin, Verdict, WholestepError, errors, events, rehearse,
+    GroundTruth, Twin, Verdict, WholestepError, errors, events, rehearse,
 )
 
 type_of = type
@@ -44,7 +44,7 @@ def cut_list(**changes: Any) -> CutList:
     return CutList(**{**fields, **changes})
 
 
-def cuts(**changes: Any) -> Cuts:
+def cuts(**changes: Any) -> CutSheet:
     return cut_list(**changes).cuts(stop())
 
 
@@ -81,12 +81,12 @@ VALUES: dict[str, Row] = {
     ),
     "Cut": Row(lambda: cuts().cuts[0], lambda: cuts().cuts[1]),
     "CutList": Row(cut_list, lambda: cut_list(unit="mm"), lambda: cuts(unit="furlong"), "furlong"),
-    "Cuts": Row(cuts, lambda: cuts(kerf="1/4 in")),
+    "CutSheet": Row(cuts, lambda: cuts(kerf="1/4 in")),
     "Detent": Row(
         lambda: Detent(Fraction(2032, 75)), lambda: Detent(3), lambda: Detent(Fraction(1, 2**100)), "1/12676506",
     ),
-    "Drive": Row(
-        lambda: DRIVE.geared(20, 60), lambda: DRIVE, lambda: Drive("1.8 deg", 2**40), "1099511627776",
+    "DriveTrain": Row(
+        lambda: DRIVE.geared(20, 60), lambda: DRIVE, lambda: DriveTrain("1.8 deg", 2**40), "1099511627776",
     ),
     "Enclosure": Row(
         lambda: Enclosure("1 mm", "1/7 in"), lambda: Enclosure("1 deg", "2 deg"),
@@ -95,8 +95,8 @@ VALUES: dict[str, Row] = {
     "Fault": Row(
         lambda: Fault("never_found", "low"), lambda: Fault("drive"), lambda: Fault("hunger"), "hunger",
     ),
-    "Holding": Row(
-        lambda: screw_axis().holding("1/64 in"), lambda: Holding(4, "1 deg"), lambda: Holding(0, "1 mm"), "0",
+    "GridFit": Row(
+        lambda: screw_axis().grid_fit("1/64 in"), lambda: GridFit(4, "1 deg"), lambda: GridFit(0, "1 mm"), "0",
     ),
     "Inputs": Row(
         lambda: Inputs(probe=True, dial=7, rocker="low"), Inputs, lambda: Inputs(dial=-1), "-1",
@@ -157,9 +157,9 @@ VALUES: dict[str, Row] = {
         lambda: Thread("Tr8x8(P2)LH"), lambda: Thread("Tr8x8(P2)"), lambda: Thread("M8 UNC"), "M8 UNC",
     ),
     "Totals": Row(lambda: cuts().totals, lambda: cuts(kerf="1/4 in").totals),
-    "Truth": Row(
-        lambda: Twin.commissioned(stop(), seed=1).truth, lambda: Truth(1, 0.25, 0.0, True, 0, 0, None),
-        lambda: Truth(-1, 0.0, 0.0, False, 0, 0, None), "-1",
+    "GroundTruth": Row(
+        lambda: Twin.commissioned(stop(), seed=1).ground_truth, lambda: GroundTruth(1, 0.25, 0.0, True, 0, 0, None),
+        lambda: GroundTruth(-1, 0.0, 0.0, False, 0, 0, None), "-1",
     ),
     "Unplaced": Row(
         lambda: cuts().unplaced[0], lambda: cuts(parts=[Part("a", "90 ft")]).unplaced[0],
@@ -268,10 +268,10 @@ def test_a_bad_value_is_refused_in_our_words(name: str) -> None:
 MATCHED: dict[str, tuple[str, ...]] = {
     "Conformance": ("steps", "placements", "open"),
     "Enclosure": ("low", "high"),
-    "Holding": ("every", "worst"),
+    "GridFit": ("every", "worst"),
     "Inputs": ("low_switch", "high_switch", "probe", "enable", "drive_fault", "dial", "rocker"),
     "Output": ("edge", "direction", "drive", "events", "poll_again_at"),
-    "Placement": ("step", "position", "residual"),
+    "Placement": ("step", "position", "remainder"),
     "Stopped": ("step", "why"),
     "StepEdge": ("due", "direction"),
 }

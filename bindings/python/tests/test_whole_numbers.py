@@ -10,8 +10,8 @@ from machine import AXES, DRIVE, REPOSITORY, lift
 
 import wholestep
 from wholestep import (
-    Angle, Axis, Carriage, Conformance, Detent, Drive, Holding, Inputs, Length, Linear, Output, Quadrature,
-    Repeatability, StepEdge, Truth, Twin, WholestepError, _native, check_conformance, zeroed_at,
+    Angle, Axis, Carriage, Conformance, Detent, DriveTrain, GridFit, Inputs, Length, Linear, Output, Quadrature,
+    Repeatability, StepEdge, GroundTruth, Twin, WholestepError, _native, check_conformance,
 )
 
 STUB = Path(wholestep.__file__).with_name("_native.pyi")
@@ -27,17 +27,17 @@ ARGUMENTS: dict[str, Callable[[Any], object]] = {
     "Length.decimal_in.places": lambda n: Length("1 in").decimal_in("in", n),
     "Angle.fraction_in.denominator": lambda n: Angle("1 deg").fraction_in("deg", n),
     "Angle.decimal_in.places": lambda n: Angle("1 deg").decimal_in("deg", n),
-    "Drive.__new__.step_mode": lambda n: Drive("1.8 deg", n),
-    "Drive.__new__.pairs": lambda n: Drive("1.8 deg", "1/16", (n, 20)),
-    "Drive.geared.driver": lambda n: DRIVE.geared(n, 20),
-    "Drive.geared.driven": lambda n: DRIVE.geared(20, n),
+    "DriveTrain.__new__.step_mode": lambda n: DriveTrain("1.8 deg", n),
+    "DriveTrain.__new__.pairs": lambda n: DriveTrain("1.8 deg", "1/16", (n, 20)),
+    "DriveTrain.geared.driver": lambda n: DRIVE.geared(n, 20),
+    "DriveTrain.geared.driven": lambda n: DRIVE.geared(20, n),
     "Linear.lead_screw_by_pitch.starts": lambda n: Linear.lead_screw_by_pitch(DRIVE, "2 mm", n),
     "Linear.lead_screw_by_threads_per_inch.starts": lambda n: Linear.lead_screw_by_threads_per_inch(DRIVE, 8, n),
     "Linear.belt.pulley_teeth": lambda n: Linear.belt(DRIVE, "3 mm", n),
     "Linear.rack_by_tooth_pitch.pinion_teeth": lambda n: Linear.rack_by_tooth_pitch(DRIVE, "3 mm", n),
     "Linear.rack_by_module.pinion_teeth": lambda n: Linear.rack_by_module(DRIVE, "1 mm", n),
-    "Linear.stands_at.step": lambda n: SCREW.stands_at(n, 1),
-    "Holding.__new__.every": lambda n: Holding(n, "1 mm"),
+    "Linear.position_at.step": lambda n: SCREW.position_at(n, 1),
+    "GridFit.__new__.every": lambda n: GridFit(n, "1 mm"),
     "Conformance.__new__.steps": lambda n: Conformance(n, 1, 1),
     "Conformance.__new__.placements": lambda n: Conformance(1, n, 1),
     "Conformance.__new__.open": lambda n: Conformance(1, 1, n),
@@ -45,7 +45,8 @@ ARGUMENTS: dict[str, Callable[[Any], object]] = {
     "check_conformance.seed": lambda n: check_conformance(SCREW, seed=n),
     "Axis.at_step.step": lambda n: lift().at_step(n),
     "Axis.plan.timer_hz": lambda n: lift().plan("0 mm", "1 mm", timer_hz=n),
-    "Plan.edges_from.first": lambda n: PLAN.edges_from(n),
+    "Plan.edges.first": lambda n: PLAN.edges(n),
+    "Plan.edges.count": lambda n: PLAN.edges(0, n),
     "Detent.steps.detents": lambda n: Detent(1).steps(n),
     "Inputs.__new__.dial": lambda n: Inputs(dial=n),
     "Inputs.replace.dial": lambda n: Inputs().replace(dial=n),
@@ -58,12 +59,12 @@ ARGUMENTS: dict[str, Callable[[Any], object]] = {
     "Carriage.poll.now": lambda n: CARRIAGE.poll(n, Inputs()),
     "Carriage.go_to.target": lambda n: CARRIAGE.go_to(n),
     "Carriage.go_by.steps": lambda n: CARRIAGE.go_by(n),
-    "Carriage.touch_off.becomes": lambda n: CARRIAGE.touch_off(n),
-    "Carriage.state_gauge_height.stands_on": lambda n: CARRIAGE.state_gauge_height(n),
-    "zeroed_at.contact": lambda n: zeroed_at(LIFT, n, "12.7 mm"),
-    "Truth.__new__.tick": lambda n: Truth(n, 0.0, 0.0, False, 0, 0, None),
-    "Truth.__new__.slips": lambda n: Truth(0, 0.0, 0.0, False, n, 0, None),
-    "Truth.__new__.end_stop_hits": lambda n: Truth(0, 0.0, 0.0, False, 0, n, None),
+    "Carriage.touch_off.contact_step": lambda n: CARRIAGE.touch_off("stop", n),
+    "Carriage.confirm_position.stands_on": lambda n: CARRIAGE.confirm_position(n),
+    "Axis.with_step_at.step": lambda n: LIFT.with_step_at(n, "12.7 mm"),
+    "GroundTruth.__new__.tick": lambda n: GroundTruth(n, 0.0, 0.0, False, 0, 0, None),
+    "GroundTruth.__new__.slips": lambda n: GroundTruth(0, 0.0, 0.0, False, n, 0, None),
+    "GroundTruth.__new__.end_stop_hits": lambda n: GroundTruth(0, 0.0, 0.0, False, 0, n, None),
     "Twin.__new__.seed": lambda n: Twin(LIFT, seed=n),
     "Twin.commissioned.seed": lambda n: Twin.commissioned(LIFT, seed=n),
     "Twin.press.at": lambda n: TWIN.press("enable", at=n),
@@ -131,7 +132,7 @@ def test_numbers_of_numpy_are_whole_numbers() -> None:
     assert lift().at_step(numpy.uint64(400)).position.low == Length("1 mm")
     assert Length(numpy.int32(3), "in") == Length("3 in") == Length("1 in") * numpy.int64(3)
     for given in (numpy.float32(0.5), numpy.float64(0.5)):
-        with pytest.raises(wholestep.errors.InexactNumber, match=r'write it exactly: "0.5 in"'):
+        with pytest.raises(wholestep.errors.InexactNumberError, match=r'write it exactly: "0.5 in"'):
             Length(given, "in")
     with pytest.raises(WholestepError):
         lift().at_step(numpy.bool_(True))

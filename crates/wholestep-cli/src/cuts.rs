@@ -1,34 +1,34 @@
 //! `wholestep cuts JOB`.
 
-use wholestep::spec::Registry;
 use wholestep::{Angle, AngleUnit, Length, Measure, Result};
-use wholestep_shop::Cuts;
+use wholestep_files::Registry;
+use wholestep_shop::CutSheet;
 use wholestep_shop::cut_list::{Cut, Held, Setting, Totals, Touch, Turn};
 use wholestep_shop::job::Job;
 
 use crate::arguments;
-use crate::present;
+use crate::output;
 
 pub(crate) fn answer(task: &arguments::Cuts, json: bool, registry: &Registry) -> Result<String> {
     let job = Job::load(&task.job, registry)?;
-    present::cautions(job.axis());
+    output::cautions(job.axis());
     let cuts = job.cuts()?;
-    if json { present::json(&cuts) } else { text(&job, &cuts) }
+    if json { output::json(&cuts) } else { text(&job, &cuts) }
 }
 
-fn text(job: &Job, cuts: &Cuts) -> Result<String> {
+fn text(job: &Job, cuts: &CutSheet) -> Result<String> {
     let mut text = format!("{}, on {}\n", job.name(), job.axis().name());
     text += &cut_table(&cuts.cuts)?;
     text += &mitre_table(&cuts.cuts)?;
     text += &warnings(&cuts.cuts);
     for piece in &cuts.marks {
         text += &format!("\n{}, {} long\n\n", piece.name, piece.length);
-        let mut table = present::table(&[">mark", "stop", ">step", "remainder"]);
+        let mut table = output::table(&[">mark", "stop", ">step", "remainder"]);
         for (number, setting) in piece.marks.iter().enumerate() {
             let [stop, step, remainder] = columns(setting)?;
             table.add_row([(number + 1).to_string(), stop, step, remainder]);
         }
-        text += &present::lines(&mut table);
+        text += &output::lines(&mut table);
     }
     text += &stock_table(cuts);
     for part in &cuts.unplaced {
@@ -53,7 +53,7 @@ fn sums(totals: &Totals) -> Result<String> {
         totals.stock_length, totals.parts, totals.offcuts_kept, totals.waste
     );
     let moves = counted(totals.stop_moves, "time");
-    text += &format!("the stop moves {moves}, {} altogether", present::bounds(&totals.stop_travel)?);
+    text += &format!("the stop moves {moves}, {} altogether", output::bounds(&totals.stop_travel)?);
     if let Some(seconds) = totals.seconds_moving {
         text += &format!(", taking {} s", seconds.0.decimal(3)?);
     }
@@ -84,8 +84,9 @@ fn cut_table(cuts: &[Cut]) -> Result<String> {
     if cuts.is_empty() {
         return Ok(String::new());
     }
-    let heads = [">cut", ">stock", "part", "length", "stop", ">step", "remainder", ">move s", "left", "hold"];
-    let mut table = present::table(&heads);
+    let heads =
+        [">cut", ">stock", "part", "length", "stop", ">step", "remainder", ">move s", "left", "hold by"];
+    let mut table = output::table(&heads);
     for cut in cuts {
         let [stop, step, remainder] = columns(&cut.setting)?;
         let hold = match cut.held {
@@ -108,7 +109,7 @@ fn cut_table(cuts: &[Cut]) -> Result<String> {
             hold.into(),
         ]);
     }
-    Ok(format!("\n{}", present::lines(&mut table)))
+    Ok(format!("\n{}", output::lines(&mut table)))
 }
 
 /// For mitred cuts: how each end is made, where the stop touches, and how the part lies.
@@ -119,14 +120,14 @@ fn mitre_table(cuts: &[Cut]) -> Result<String> {
         return Ok(String::new());
     }
     let heads = [">cut", "left end", "", "the stop touches", "right end", "turned", "face"];
-    let mut table = present::table(&heads);
+    let mut table = output::table(&heads);
     for cut in &cuts {
         let left = if cut.saw_left_first { "saw it first" } else { "is there" };
         let touches = match cut.stop_touches {
             Touch::SquareEnd => "the square end".into(),
             Touch::PointAtFence => "the point at the fence".into(),
             Touch::PointAwayFromFence => {
-                format!("the point away from the fence, {} beyond", present::bounds(&cut.left_reach)?)
+                format!("the point away from the fence, {} beyond", output::bounds(&cut.left_reach)?)
             }
         };
         let turned = match cut.turn {
@@ -136,7 +137,7 @@ fn mitre_table(cuts: &[Cut]) -> Result<String> {
             Turn::EndOverEnd => "over, end for end",
         };
         let face = if cut.turn.is_face_down() { "down" } else { "up" };
-        let angle = |angle: Angle| angle.exact_in(AngleUnit::Degree).to_string();
+        let angle = |angle: Angle| angle.to_text(AngleUnit::Degree).to_string();
         table.add_row([
             cut.number.to_string(),
             angle(cut.left),
@@ -147,7 +148,7 @@ fn mitre_table(cuts: &[Cut]) -> Result<String> {
             face.into(),
         ]);
     }
-    Ok(format!("\n{}{}", present::lines(&mut table), MITRES))
+    Ok(format!("\n{}{}", output::lines(&mut table), MITRES))
 }
 
 const MITRES: &str = "
@@ -160,10 +161,12 @@ one angle the board is turned over and the face goes down. Clamp the work, for i
 
 /// Stop distance, step and remainder; by hand, the distance is what the person measures.
 fn columns(setting: &Setting) -> Result<[String; 3]> {
-    let stop = present::bounds(&setting.stop)?;
+    let stop = output::bounds(&setting.stop)?;
     Ok(match &setting.placement {
-        Some(placed) if placed.decided => [stop, placed.step.to_string(), present::bounds(&placed.residual)?],
-        Some(placed) => [stop, format!("{}?", placed.step), present::bounds(&placed.residual)?],
+        Some(placed) if placed.is_decided => {
+            [stop, placed.step.to_string(), output::bounds(&placed.remainder)?]
+        }
+        Some(placed) => [stop, format!("{}?", placed.step), output::bounds(&placed.remainder)?],
         None => [stop, "by hand".into(), String::new()],
     })
 }
@@ -194,7 +197,7 @@ fn name_cuts(numbers: &[usize]) -> String {
     format!("{} {}", if numbers.len() == 1 { "cut" } else { "cuts" }, runs.collect::<Vec<_>>().join(", "))
 }
 
-fn stock_table(cuts: &Cuts) -> String {
+fn stock_table(cuts: &CutSheet) -> String {
     if cuts.stock.is_empty() {
         return String::new();
     }
@@ -202,7 +205,7 @@ fn stock_table(cuts: &Cuts) -> String {
     let wedge = |text: &str| wedges.then(|| text.to_owned());
     let heads = [">stock", "length", "trim", "parts"].into_iter().chain(wedges.then_some("wedges"));
     let heads: Vec<&str> = heads.chain(["kerf", "offcut", ""]).collect();
-    let mut table = present::table(&heads);
+    let mut table = output::table(&heads);
     for piece in &cuts.stock {
         let row = [
             piece.number.to_string(),
@@ -214,5 +217,5 @@ fn stock_table(cuts: &Cuts) -> String {
         let rest = [piece.kerf.to_string(), piece.offcut.to_string(), kept.to_owned()];
         table.add_row(row.into_iter().chain(wedge(&piece.wedges.to_string())).chain(rest));
     }
-    format!("\n{}", present::lines(&mut table))
+    format!("\n{}", output::lines(&mut table))
 }

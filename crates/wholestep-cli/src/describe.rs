@@ -1,22 +1,23 @@
 //! `wholestep describe AXIS`.
 
 use serde::Serialize;
-use wholestep::axis::Holding;
+use wholestep::axis::AnyAxis;
+use wholestep::axis::GridFit;
 use wholestep::mechanism::{StepMode, StepSizes};
-use wholestep::spec::{AnyAxis, AxisFile, Registry};
 use wholestep::{Angle, AngleUnit, Axis, Enclosure, Exact, Length, LengthUnit, Measure, Mechanism, Result};
+use wholestep_files::{AxisFile, Registry};
 
 use crate::arguments::Describe;
-use crate::present;
+use crate::output;
 
 pub(crate) fn answer(task: &Describe, json: bool, registry: &Registry) -> Result<String> {
     let file = AxisFile::load(&task.axis, registry)?;
-    present::cautions(&file);
+    output::cautions(&file);
     let description = match file.axis() {
         AnyAxis::Length(axis) => describe(&file, axis, length_grids()?)?,
         AnyAxis::Angle(axis) => describe(&file, axis, angle_grids()?)?,
     };
-    if json { present::json(&description) } else { Ok(description.text()) }
+    if json { output::json(&description) } else { Ok(description.text()) }
 }
 
 /// The marks that people ask for, with their names.
@@ -60,7 +61,7 @@ struct Description {
     /// For each step mode, the present one first.
     step_modes: Vec<Mode>,
     /// What in the file looks wrong.
-    cautions: Vec<present::Cautioned>,
+    cautions: Vec<output::Cautioned>,
 }
 
 #[derive(Debug, Serialize)]
@@ -83,8 +84,8 @@ struct Marks {
 }
 
 fn describe<M: Mechanism>(file: &AxisFile, axis: &Axis<M>, grids: Grids<M::Measure>) -> Result<Description> {
-    let (settings, unit, drive) = (axis.settings(), axis.unit(), file.drive());
-    let exact = |value: M::Measure| value.exact_in(unit).to_string();
+    let (settings, unit, drive) = (axis.config(), axis.unit(), file.drive_train());
+    let exact = |value: M::Measure| value.to_text(unit).to_string();
     let steps = axis.lowest_step().min(axis.highest_step())..=axis.lowest_step().max(axis.highest_step());
     let StepSizes { finest, coarsest, certified } = axis.mechanism().step_sizes(steps)?;
     let mut modes = vec![drive.step_mode()];
@@ -112,15 +113,15 @@ fn describe<M: Mechanism>(file: &AxisFile, axis: &Axis<M>, grids: Grids<M::Measu
         high: exact(settings.high),
         lowest_step: axis.lowest_step(),
         highest_step: axis.highest_step(),
-        step: present::measure(Enclosure::new(finest, coarsest)?, unit)?,
+        step: output::measure(Enclosure::new(finest, coarsest)?, unit)?,
         finest_step: exact(finest),
         coarsest_step: exact(coarsest),
         certified,
         approach: settings.approach.name(),
         backlash: exact(settings.backlash),
-        speed: settings.rates.speed.exact_in(unit).to_string(),
+        speed: settings.rates.speed.to_text(unit).to_string(),
         step_modes,
-        cautions: present::Cautioned::all(file),
+        cautions: output::Cautioned::all(file),
     })
 }
 
@@ -136,25 +137,25 @@ fn describe_mode<M: Mechanism>(
     let marks = grids
         .iter()
         .map(|(every, grid)| {
-            let holding = Holding::of(travel, *grid)?;
+            let fit = GridFit::of(travel, *grid)?;
             Ok(Marks {
                 every,
-                exact: holding.every,
-                worst_remainder: holding.worst.exact_in(axis.unit()).to_string(),
-                shown: match holding.every {
+                exact: fit.every,
+                worst_remainder: fit.worst.to_text(axis.unit()).to_string(),
+                shown: match fit.every {
                     1 => "all".into(),
                     every => {
-                        let worst = present::measure(Enclosure::exact(holding.worst), axis.unit())?;
+                        let worst = output::measure(Enclosure::exact(fit.worst), axis.unit())?;
                         format!("every {} ({worst})", ordinal(every))
                     }
                 },
             })
         })
         .collect::<Result<_>>()?;
-    let pulses = axis.settings().rates.speed.base().div(travel.base())?;
+    let pulses = axis.config().rates.speed.base().div(travel.base())?;
     Ok(Mode {
         step_mode: mode.to_string(),
-        travel_per_step: travel.exact_in(axis.unit()).to_string(),
+        travel_per_step: travel.to_text(axis.unit()).to_string(),
         steps_per_second: pulses.round(wholestep::Rounding::Above).to_string(),
         marks,
     })
@@ -174,7 +175,7 @@ fn ordinal(number: i128) -> String {
 impl Description {
     fn text(&self) -> String {
         let mut text = format!("{}\n\n", self.name);
-        let mut facts = present::table(&[]);
+        let mut facts = output::table(&[]);
         let approach = match self.approach {
             "either" => "from either side; backlash is not taken up".into(),
             side => format!("{}, backlash {} taken up", side.replace('_', " "), self.backlash),
@@ -194,20 +195,20 @@ impl Description {
         ] {
             facts.add_row([fact.into(), value]);
         }
-        text += &present::lines(&mut facts);
+        text += &output::lines(&mut facts);
         if let Some(first) = self.step_modes.first() {
             text += "\nWhich marks land exactly, and in brackets how far off the others are at most;\nthe present step mode first:\n\n";
             let heads = ["step mode", "travel of a step", ">steps/s at full speed"];
             let heads: Vec<&str> =
                 heads.into_iter().chain(first.marks.iter().map(|marks| marks.every)).collect();
-            let mut modes = present::table(&heads);
+            let mut modes = output::table(&heads);
             for mode in &self.step_modes {
                 let marks = mode.marks.iter().map(|marks| marks.shown.clone());
                 let row =
                     [mode.step_mode.clone(), mode.travel_per_step.clone(), mode.steps_per_second.clone()];
                 modes.add_row(row.into_iter().chain(marks));
             }
-            text += &present::lines(&mut modes);
+            text += &output::lines(&mut modes);
         } else {
             text += "\nThe travel of a step is no fraction, so marks land exactly only where the geometry makes them;\nany other is off by at most half a step, which a finer step mode makes smaller.\n";
         }

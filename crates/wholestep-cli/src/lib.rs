@@ -11,9 +11,9 @@ mod commission;
 mod cuts;
 mod describe;
 mod new;
+mod output;
 mod place;
 mod plot;
-mod present;
 mod rehearse;
 mod time;
 
@@ -21,8 +21,8 @@ use std::ffi::OsString;
 use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser};
-use wholestep::spec::Registry;
 use wholestep::{Error, ErrorKind, Result};
+use wholestep_files::Registry;
 
 use arguments::{Arguments, Task};
 
@@ -83,7 +83,7 @@ pub struct Said {
 /// a terminal are still asked there.
 ///
 /// ```
-/// use wholestep::spec::Registry;
+/// use wholestep_files::Registry;
 /// let said = wholestep_cli::say(vec!["wholestep".into(), "sharpen".into()], &Registry::standard());
 /// assert_eq!(said.status, 2);
 /// assert!(said.errors.contains("sharpen"));

@@ -5,14 +5,14 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 use wholestep::error::Value;
-use wholestep::spec::{AxisFile, Existing, Machine, NewAxis, Registry, write_whole};
 use wholestep::{Error, ErrorKind, Result};
+use wholestep_files::{AxisFile, Existing, NewAxis, Registry, Template, write_whole};
 
 use crate::arguments::New;
-use crate::present;
+use crate::output;
 
 pub(crate) fn answer(task: &New, json: bool) -> Result<String> {
-    let machine = Machine::read(&task.machine)?;
+    let machine = Template::read(&task.machine)?;
     let mut axis = NewAxis::new(machine);
     let mut answered = Vec::new();
     for pair in &task.answers {
@@ -28,10 +28,10 @@ pub(crate) fn answer(task: &New, json: bool) -> Result<String> {
     let path = task.file.clone().unwrap_or_else(|| PathBuf::from(format!("{}.toml", machine.name())));
     let existing = if task.replace { Existing::Replace } else { Existing::Keep };
     write_whole(&path, &axis.text()?, existing)?;
-    present::cautions(&AxisFile::load(&path, &Registry::standard())?);
+    output::cautions(&AxisFile::load(&path, &Registry::standard())?);
     let file = path.display().to_string();
     if json {
-        present::json(&Written { file })
+        output::json(&Written { file })
     } else {
         Ok(format!("Wrote {file}; read it through, then: wholestep describe {file}\n"))
     }

@@ -1,26 +1,27 @@
 //! `wholestep place AXIS TARGET…`.
 
 use serde::Serialize;
+use wholestep::axis::AnyAxis;
 use wholestep::measure::Unit;
-use wholestep::spec::{AnyAxis, AxisFile, Registry};
 use wholestep::{Axis, Measure, Mechanism, Placement, Result};
+use wholestep_files::{AxisFile, Registry};
 
 use crate::arguments::Place;
-use crate::present::{self, Bounds};
+use crate::output::{self, Bounds};
 
 pub(crate) fn answer(task: &Place, json: bool, registry: &Registry) -> Result<String> {
     let file = AxisFile::load(&task.axis, registry)?;
-    present::cautions(&file);
+    output::cautions(&file);
     let rows = match file.axis() {
         AnyAxis::Length(axis) => rows(axis, task)?,
         AnyAxis::Angle(axis) => rows(axis, task)?,
     };
     if json {
-        return present::json(&rows);
+        return output::json(&rows);
     }
-    let mut table = present::table(&["target", ">step", "position", "remainder", ""]);
+    let mut table = output::table(&["target", ">step", "position", "remainder", ""]);
     for row in rows {
-        let note = if row.decided { "" } else { "undecided: as near as bounds can tell, a tie" };
+        let note = if row.is_decided { "" } else { "undecided: as near as bounds can tell, a tie" };
         table.add_row([
             row.asked,
             row.step.to_string(),
@@ -29,7 +30,7 @@ pub(crate) fn answer(task: &Place, json: bool, registry: &Registry) -> Result<St
             note.into(),
         ]);
     }
-    Ok(present::lines(&mut table))
+    Ok(output::lines(&mut table))
 }
 
 #[derive(Debug, Serialize)]
@@ -38,8 +39,8 @@ struct Row {
     asked: String,
     step: i64,
     position: Bounds,
-    residual: Bounds,
-    decided: bool,
+    remainder: Bounds,
+    is_decided: bool,
     #[serde(skip)]
     shown: [String; 2],
 }
@@ -54,18 +55,19 @@ fn rows<M: Mechanism + Clone>(axis: &Axis<M>, task: &Place) -> Result<Vec<Row>> 
     let rounding = task.rounding.into();
     let placed = |target: &String| {
         let target = M::Measure::read(target, declared)?;
-        if task.strict { axis.place_strictly(target, rounding) } else { axis.place(target, rounding) }
+        let placed = axis.place(target, rounding)?;
+        if task.strict { placed.require_decided() } else { Ok(placed) }
     };
     task.targets.iter().map(|target| row(&placed(target)?, axis.unit())).collect()
 }
 
 fn row<M: Measure>(placed: &Placement<M>, unit: M::Unit) -> Result<Row> {
     Ok(Row {
-        asked: placed.target().exact_in(unit).to_string(),
+        asked: placed.target().to_text(unit).to_string(),
         step: placed.step(),
         position: Bounds::of(placed.position(), unit),
-        residual: Bounds::of(placed.residual(), unit),
-        decided: placed.decided(),
-        shown: [present::measure(placed.position(), unit)?, present::measure(placed.residual(), unit)?],
+        remainder: Bounds::of(placed.remainder(), unit),
+        is_decided: placed.is_decided(),
+        shown: [output::measure(placed.position(), unit)?, output::measure(placed.remainder(), unit)?],
     })
 }

@@ -13,18 +13,18 @@ use std::time::Instant;
 use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
 use wholestep::carriage::{Event, Fault};
-use wholestep::spec::{Existing, Registry, write_whole};
 use wholestep::{Axis, Enclosure, Length, LengthUnit, Result};
+use wholestep_files::{Existing, Registry, write_whole};
 use wholestep_shop::Job;
-use wholestep_twin::{Approach, Rehearsed, RehearsedMove, rehearse};
+use wholestep_shop::{ClosestApproach, Rehearsed, RehearsedMove, rehearse};
 
 use crate::arguments::Rehearse;
-use crate::present::Bounds;
-use crate::{Answer, UNSOUND, plot, present};
+use crate::output::Bounds;
+use crate::{Answer, UNSOUND, output, plot};
 
 pub(crate) fn answer(task: &Rehearse, json: bool, registry: &Registry) -> Result<Answer> {
     let job = Job::load(&task.job, registry)?;
-    present::cautions(job.axis());
+    output::cautions(job.axis());
     let began = Instant::now();
     let rehearsed = run(&job, task)?;
     let wall = began.elapsed().as_secs_f64();
@@ -37,7 +37,7 @@ pub(crate) fn answer(task: &Rehearse, json: bool, registry: &Registry) -> Result
         eprintln!("rehearsed in {wall:.2} s, {pace:.0} times as fast as the machine");
     }
     let told = Told { job: &job, seed: task.seed, rehearsed: &rehearsed };
-    let text = if json { present::json(&told.report())? } else { told.text()? };
+    let text = if json { output::json(&told.report())? } else { told.text()? };
     Ok(Answer { text, status: if rehearsed.is_sound() { 0 } else { UNSOUND } })
 }
 
@@ -92,7 +92,7 @@ struct Report<'a> {
 struct Row<'a> {
     what: &'a str,
     step: Option<i64>,
-    residual: Option<Bounds>,
+    remainder: Option<Bounds>,
     seconds: f64,
     steps: u64,
     off_by: i64,
@@ -117,7 +117,7 @@ impl<'a> Told<'a> {
     /// For programs.
     fn report(&self) -> Report<'a> {
         let (job, rehearsed, findings) = (self.job, self.rehearsed, &self.rehearsed.findings);
-        let nearest = |near: Approach| {
+        let nearest = |near: ClosestApproach| {
             let [lowest, highest, room_below, room_above] =
                 [near.lowest, near.highest, near.room_below, near.room_above]
                     .map(|length| Bounds::of(length, self.unit()));
@@ -190,9 +190,9 @@ impl<'a> Told<'a> {
     }
 
     fn table(&self) -> Result<String> {
-        let mut table = present::table(&["what", ">step", "remainder", ">seconds", ">steps", ""]);
-        for RehearsedMove { what, step, residual, done, .. } in &self.rehearsed.moves {
-            let residual = residual.map(|(bounds, unit)| present::measure(bounds, unit)).transpose()?;
+        let mut table = output::table(&["what", ">step", "remainder", ">seconds", ">steps", ""]);
+        for RehearsedMove { what, step, remainder, done, .. } in &self.rehearsed.moves {
+            let remainder = remainder.map(|(bounds, unit)| output::measure(bounds, unit)).transpose()?;
             let note = match (&done.stopped, done.off_by) {
                 (Some(_), _) => "STOPPED".into(),
                 (None, 0) => String::new(),
@@ -201,13 +201,13 @@ impl<'a> Told<'a> {
             table.add_row([
                 what.clone(),
                 step.map_or(String::new(), |step| step.to_string()),
-                residual.unwrap_or_default(),
+                remainder.unwrap_or_default(),
                 format!("{:.3}", done.seconds),
                 done.steps.to_string(),
                 note,
             ]);
         }
-        Ok(present::lines(&mut table))
+        Ok(output::lines(&mut table))
     }
 
     /// Torque to spare, and what came of too little of it.
@@ -253,7 +253,7 @@ impl<'a> Told<'a> {
     }
 
     fn length(&self, length: Enclosure<Length>) -> Result<String> {
-        present::measure(length, self.unit())
+        output::measure(length, self.unit())
     }
 
     /// The axis's unit; only an axis along a line is rehearsed.
@@ -266,11 +266,11 @@ impl<'a> Told<'a> {
     }
 }
 
-fn row(RehearsedMove { what, step, residual, done, .. }: &RehearsedMove) -> Row<'_> {
+fn row(RehearsedMove { what, step, remainder, done, .. }: &RehearsedMove) -> Row<'_> {
     Row {
         what,
         step: *step,
-        residual: residual.map(|(bounds, unit)| Bounds::of(bounds, unit)),
+        remainder: remainder.map(|(bounds, unit)| Bounds::of(bounds, unit)),
         seconds: done.seconds,
         steps: done.steps,
         off_by: done.off_by,
@@ -292,15 +292,15 @@ fn told(event: Event) -> Option<String> {
         Event::Faulted(fault) => format!("fault: {fault}"),
         Event::Unproven(why) => format!("position unproven: {why:?}").to_lowercase(),
         Event::LoadCanFall => "the drive is released and the load can fall".into(),
-        Event::DatumFound { latch, off_by: Some(off) } => {
-            format!("datum found at step {latch}; the position had been wrong by {off} steps")
+        Event::DatumFound { met_at, off_by: Some(off) } => {
+            format!("datum found at step {met_at}; the position had been wrong by {off} steps")
         }
-        Event::DatumFound { latch, off_by: None } => format!("datum found at step {latch}"),
+        Event::DatumFound { met_at, off_by: None } => format!("datum found at step {met_at}"),
         Event::Touched { step, off_by: Some(off) } => {
             format!("touched; that is step {step} now, {off:+} steps from where it seemed")
         }
         Event::Touched { step, off_by: None } => format!("touched at step {step}"),
-        Event::FalseContact(input) => format!("a false contact of the {}", input.name()),
+        Event::FalseContact(input) => format!("a false contact of the {input}"),
         Event::Ready => "power is on; the inputs have settled".into(),
         _ => return None,
     })

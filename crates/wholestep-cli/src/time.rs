@@ -1,24 +1,25 @@
 //! `wholestep time AXIS FROM TO`.
 
 use serde::Serialize;
+use wholestep::axis::AnyAxis;
 use wholestep::axis::Approach;
 use wholestep::error::Value;
 use wholestep::measure::Unit;
 use wholestep::plan::{Plan, Planner, Shape};
-use wholestep::spec::{AnyAxis, AxisFile, Pulse, Registry};
 use wholestep::{Axis, Error, ErrorKind, Exact, Measure, Mechanism, Result, Rounding, Speed};
+use wholestep_files::{AxisFile, Pulse, Registry};
 
 use crate::arguments::{Arrival, Time};
-use crate::present;
+use crate::output;
 
 pub(crate) fn answer(task: &Time, json: bool, registry: &Registry) -> Result<String> {
     let file = AxisFile::load(&task.axis, registry)?;
-    present::cautions(&file);
+    output::cautions(&file);
     let answer = match file.axis() {
         AnyAxis::Length(axis) => time(&file, axis, task)?,
         AnyAxis::Angle(axis) => time(&file, axis, task)?,
     };
-    if json { present::json(&answer) } else { Ok(answer.text()) }
+    if json { output::json(&answer) } else { Ok(answer.text()) }
 }
 
 #[derive(Debug, Serialize)]
@@ -55,12 +56,12 @@ fn time<M: Mechanism>(file: &AxisFile, axis: &Axis<M>, task: &Time) -> Result<Ti
     if let Some(speed) = &task.speed {
         planner = planner.at_speed(Speed::read(speed, declared)?)?;
     }
-    let plan = planner.plan(&from, arrived(task.arrived, axis.settings().approach), &to)?;
+    let plan = planner.plan(&from, arrived(task.arrived, axis.config().approach), &to)?;
     let seconds = Exact::new(plan.ticks().into(), timer_hz.into())?;
     let (first_edges, last_edges) = ends(&plan, task.edges)?;
     Ok(Timed {
-        from: from.target().exact_in(axis.unit()).to_string(),
-        to: to.target().exact_in(axis.unit()).to_string(),
+        from: from.target().to_text(axis.unit()).to_string(),
+        to: to.target().to_text(axis.unit()).to_string(),
         steps: plan.steps(),
         timer_hz,
         ticks: plan.ticks(),
@@ -126,7 +127,7 @@ impl Timed {
             self.from, self.to, self.steps, self.shown, self.ticks, self.timer_hz
         );
         let mut legs =
-            present::table(&["leg", ">steps", ">starts at tick", ">ticks", "shape", ">peak steps/s"]);
+            output::table(&["leg", ">steps", ">starts at tick", ">ticks", "shape", ">peak steps/s"]);
         for (number, leg) in self.legs.iter().enumerate() {
             legs.add_row([
                 (number + 1).to_string(),
@@ -137,7 +138,7 @@ impl Timed {
                 leg.peak_steps_per_second.clone(),
             ]);
         }
-        text += &present::lines(&mut legs);
+        text += &output::lines(&mut legs);
         let list = |edges: &[u64]| edges.iter().map(u64::to_string).collect::<Vec<_>>().join(" ");
         if !self.first_edges.is_empty() {
             text += &format!("\nedges at ticks {}", list(&self.first_edges));

@@ -88,7 +88,7 @@ fn programs_are_answered_in_json() {
     let placed = wholestep(&["place", LIFT, "23/32 in", "--json"]).stdout;
     let placed: serde_json::Value = serde_json::from_slice(&placed).unwrap();
     assert_eq!(placed[0]["step"], 19_473);
-    assert_eq!(placed[0]["residual"]["low"], "-0.0003125 mm");
+    assert_eq!(placed[0]["remainder"]["low"], "-0.0003125 mm");
 }
 
 #[test]
@@ -170,7 +170,8 @@ fn cut(cut_list: &str) -> String {
 
 #[test]
 fn one_piece_is_one_piece_and_a_mitred_sheet_says_how_each_part_lies() {
-    let slats = "[cut_list]\nkerf = \"3\"\nwidth = \"45\"\n[[cut_list.stock]]\nlength = \"1500\"\n\
+    let slats = "[cut_list]\nkerf = \"3\"
+width = \"45\"\n[[cut_list.stock]]\nlength = \"1500\"\n\
                  [[cut_list.part]]\nname = \"slat\"\nlength = \"500\"\nquantity = 3\nleft = \"45 deg\"\nright = \"-45 deg\"\n";
     let sheet = cut(slats);
     assert!(sheet.contains("\n1 piece of stock (no fewer will do)"), "{sheet}");

@@ -44,12 +44,12 @@ fn every_fitted_input_comes_before_any_motion() {
     let report: Value = serde_json::from_slice(&output.stdout).unwrap();
     let steps: Vec<_> = report["steps"].as_array().unwrap().iter().map(|step| &step["what"]).collect();
     let order =
-        ["low switch", "high switch", "probe", "enable", "dial", "rocker", "nudge", "travel", "datum"];
+        ["low_switch", "high_switch", "probe", "enable", "dial", "rocker", "nudge", "travel", "datum"];
     assert_eq!(steps, order);
     let output = commission(&["examples/axes/belt_stop.toml", "--suggested", "--json"]);
     let report: Value = serde_json::from_slice(&output.stdout).unwrap();
     let steps: Vec<_> = report["steps"].as_array().unwrap().iter().map(|step| &step["what"]).collect();
-    assert_eq!(steps, ["high switch", "enable", "nudge", "travel", "datum"]);
+    assert_eq!(steps, ["high_switch", "enable", "nudge", "travel", "datum"]);
 }
 
 #[test]
@@ -144,7 +144,7 @@ fn what_is_missing_or_not_understood_is_refused() {
         (&[LIFT, "--suggested", "--really", "exchanged=sides"], "exchanged=dial"),
         (&[LIFT, "--suggested", "--fault", "gremlin@0 s"], "broken_wire_low"),
         (&["examples/axes/tilting_table.toml", "--suggested"], "commission a linear axis"),
-        (&["examples/axes/blade_height.toml", "--suggested"], "[home]"),
+        (&["examples/axes/blade_height.toml", "--suggested"], "[datum]"),
         (&["examples/axes/nowhere.toml", "--suggested"], "file not found"),
     ];
     for (arguments, words) in cases {

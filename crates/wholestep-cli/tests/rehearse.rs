@@ -44,7 +44,7 @@ fn a_sound_job_ends_with_status_nought_and_names_every_move() {
         assert_eq!(report["steps"], steps);
     }
     let (_, lap) = json(&[LAP]);
-    assert_eq!(lap["moves"][3]["residual"]["low"], "-0.0001625 mm");
+    assert_eq!(lap["moves"][3]["remainder"]["low"], "-0.0001625 mm");
     assert_eq!(lap["approach"]["room_below"]["low"], "0.000625 mm");
 }
 

@@ -1,12 +1,17 @@
 //! What a shop does with exact axes.
 //!
-//! [`cut_list`] turns parts and stock into stop positions and whole steps.
+//! [`cut_list`] turns parts and stock into stop positions and whole steps; [`rehearse`] runs a job on a
+//! simulated machine.
 #![forbid(unsafe_code)]
 #![deny(clippy::float_arithmetic)]
 
 pub mod bounds;
 pub mod cut_list;
 pub mod job;
+mod rehearsal;
+mod repeatability;
 
-pub use cut_list::{CutList, Cuts};
+pub use cut_list::{CutList, CutSheet};
 pub use job::Job;
+pub use rehearsal::{ClosestApproach, Planted, Progress, Rehearsed, RehearsedMove, rehearse};
+pub use repeatability::Repeatability;

@@ -5,7 +5,7 @@ mod bench;
 use bench::{degrees, rack_stop, read, stop_block};
 use proptest::prelude::*;
 use wholestep::{ErrorKind, Exact, Length, LengthUnit, Measure};
-use wholestep_shop::cut_list::{CutList, Cuts, Held, Marks, MarksFrom, MeasuredTo, Part, Reason, Stock};
+use wholestep_shop::cut_list::{CutList, CutSheet, Held, Marks, MarksFrom, MeasuredTo, Part, Reason, Stock};
 
 fn list(parts: &[(&str, &str, u32)], stock: &[(&str, Option<u32>)]) -> CutList {
     CutList {
@@ -21,12 +21,12 @@ fn list(parts: &[(&str, &str, u32)], stock: &[(&str, Option<u32>)]) -> CutList {
     }
 }
 
-fn steps(cuts: &Cuts) -> Vec<Option<i64>> {
+fn steps(cuts: &CutSheet) -> Vec<Option<i64>> {
     cuts.cuts.iter().map(|cut| cut.setting.placement.as_ref().map(|placed| placed.step)).collect()
 }
 
 /// Every piece of stock is its trim, parts, kerf and offcut, exactly.
-fn check_sums(list: &CutList, cuts: &Cuts) {
+fn check_sums(list: &CutList, cuts: &CutSheet) {
     for piece in &cuts.stock {
         let sum = [piece.trim, piece.parts, piece.wedges, piece.kerf, piece.offcut];
         let sum = sum.iter().try_fold(Length::ZERO, |sum, length| sum.add(length.length)).unwrap();
@@ -42,10 +42,10 @@ fn check_sums(list: &CutList, cuts: &Cuts) {
     let sum = totals.parts.length.add(totals.offcuts_kept.length).unwrap().add(totals.waste.length).unwrap();
     assert_eq!(sum, totals.stock_length.length);
     for cut in &cuts.cuts {
-        assert!(cut.held == Held::Part || cut.remaining.length >= list.hold);
+        assert!(cut.held == Held::Part || cut.remaining.length >= list.shortest_to_hold);
         let part = list.parts.iter().find(|part| part.name == cut.part).unwrap();
         let ends_alone = !cut.sawn && cut.held == Held::Part;
-        assert!(cut.held == Held::Remaining || part.length >= list.hold || ends_alone, "{cut:?}");
+        assert!(cut.held == Held::Remaining || part.length >= list.shortest_to_hold || ends_alone, "{cut:?}");
     }
 }
 
@@ -118,8 +118,8 @@ fn parts_drawn_equal_land_on_the_same_step() {
     let thirds = list(&[("a", "1/3 in", 3), ("b", "1/3 in", 2)], &[("40 in", None)]);
     let cuts = thirds.cuts(&stop_block("1/8 in", "60 in")).unwrap();
     assert_eq!(steps(&cuts), [Some(8533); 5]);
-    let residual = cuts.cuts[0].setting.placement.as_ref().unwrap().residual;
-    assert_eq!(residual.low.length, Length::new(Exact::new(-1, 76_800).unwrap(), LengthUnit::Inch).unwrap());
+    let remainder = cuts.cuts[0].setting.placement.as_ref().unwrap().remainder;
+    assert_eq!(remainder.low.length, Length::new(Exact::new(-1, 76_800).unwrap(), LengthUnit::Inch).unwrap());
 }
 
 #[test]
@@ -197,8 +197,8 @@ fn other_mitres_are_enclosed_and_their_steps_decided() {
     );
     let placed = setting.placement.as_ref().unwrap();
     // × 25,600 steps an inch = 541560.33…
-    assert_eq!((placed.step, placed.decided), (541_560, true));
-    assert!(placed.residual.low.length < Length::ZERO && placed.residual.low.length > read("-0.02 thou"));
+    assert_eq!((placed.step, placed.is_decided), (541_560, true));
+    assert!(placed.remainder.low.length < Length::ZERO && placed.remainder.low.length > read("-0.02 thou"));
     assert_eq!(steps(&cuts), [Some(541_560); 6]);
     let rack = list.cuts(&rack_stop("1 in", "60 in")).unwrap();
     assert!(rack.cuts.iter().all(|cut| cut.setting == rack.cuts[0].setting));
@@ -207,7 +207,7 @@ fn other_mitres_are_enclosed_and_their_steps_decided() {
 #[test]
 fn short_parts_are_cut_while_there_is_something_to_hold() {
     let mut list = list(&[("spacer", "2 in", 3), ("rail", "30 in", 1)], &[("48 in", None)]);
-    (list.kerf, list.hold) = (read("1/8 in"), read("12 in"));
+    (list.kerf, list.shortest_to_hold) = (read("1/8 in"), read("12 in"));
     for finish_each_piece in [false, true] {
         list.finish_each_piece = finish_each_piece;
         let cuts = list.cuts(&stop_block("1 in", "60 in")).unwrap();
@@ -237,7 +237,7 @@ fn a_mitred_part_with_a_short_edge_is_cut_before_the_one_that_can_be_held() {
         right: degrees(45),
         ..Part::square("brace", read("20 in"), 1)
     });
-    (list.width, list.hold) = (Some(read("8 in")), read("10 in"));
+    (list.width, list.shortest_to_hold) = (Some(read("8 in")), read("10 in"));
     let cuts = list.cuts(&stop_block("1 in", "60 in")).unwrap();
     assert!(cuts.unplaced.is_empty());
     let order: Vec<&str> = cuts.cuts.iter().map(|cut| cut.part.as_str()).collect();
@@ -314,8 +314,8 @@ fn a_rack_gives_enclosures() {
     let list = list(&[("rail", "12 in", 2), ("arm", "14-1/3 in", 1)], &[("96 in", None)]);
     let cuts = list.cuts(&rack_stop("1 in", "60 in")).unwrap();
     let placed = cuts.cuts[0].setting.placement.as_ref().unwrap();
-    assert!(!placed.position.is_exact() && placed.decided);
-    assert!(placed.residual.low.length < placed.residual.high.length);
+    assert!(!placed.position.is_exact() && placed.is_decided);
+    assert!(placed.remainder.low.length < placed.remainder.high.length);
     assert!(!cuts.totals.stop_travel.is_exact());
 }
 
@@ -337,7 +337,7 @@ fn what_cannot_be_a_cut_list_is_refused() {
             "cut list without stock: give the length of the stock; without a quantity there is as much as needed",
         ),
         (|list| list.kerf = read("-1 mm"), ErrorKind::OutOfRange, "kerf -5/127 in: at least 0 in is allowed"),
-        (|list| list.hold = read("-1 in"), ErrorKind::OutOfRange, "shortest piece to hold -1 in"),
+        (|list| list.shortest_to_hold = read("-1 in"), ErrorKind::OutOfRange, "shortest piece to hold -1 in"),
         (|list| list.end_trim = read("-1 in"), ErrorKind::OutOfRange, "end trim -1 in"),
         (|list| list.smallest_offcut = read("-1 in"), ErrorKind::OutOfRange, "smallest offcut -1 in"),
         (|list| list.width = Some(Length::ZERO), ErrorKind::OutOfRange, "width of the stock 0 in"),
@@ -408,8 +408,8 @@ fn programs_are_told_everything_exactly() {
         "placement": {
             "step": 315_733,
             "position": { "low": "12.3333203125 in", "high": "12.3333203125 in" },
-            "residual": { "low": "-1/76800 in", "high": "-1/76800 in" },
-            "decided": true
+            "remainder": { "low": "-1/76800 in", "high": "-1/76800 in" },
+            "is_decided": true
         },
         "by_hand": null,
         "stop_move": null,
@@ -441,7 +441,7 @@ fn any_list() -> impl Strategy<Value = CutList> {
             list.stock.push(Stock { length: tenths(1200), quantity: None });
             list.kerf = tenths(kerf);
             list.end_trim = if trim == 0 { Length::ZERO } else { tenths(trim) };
-            list.hold = if hold == 0 { Length::ZERO } else { tenths(hold) };
+            list.shortest_to_hold = if hold == 0 { Length::ZERO } else { tenths(hold) };
             list.smallest_offcut = tenths(100);
             list.finish_each_piece = finish_each_piece;
             list
@@ -450,7 +450,7 @@ fn any_list() -> impl Strategy<Value = CutList> {
 }
 
 /// The stop's moves, piece after piece and longest first, as one would without thinking.
-fn naive_travel(cuts: &Cuts) -> Exact {
+fn naive_travel(cuts: &CutSheet) -> Exact {
     let mut order: Vec<_> = cuts.cuts.iter().filter(|cut| cut.setting.placement.is_some()).collect();
     order.sort_by_key(|cut| (cut.stock, std::cmp::Reverse(cut.setting.stop.low.length)));
     let stops = order.iter().map(|cut| cut.setting.placement.as_ref().unwrap().position.low.length);
@@ -469,7 +469,7 @@ proptest! {
         check_sums(&list, &cuts);
         let travel = cuts.totals.stop_travel.high.length.base();
         // Longest first may not be able to hold every piece; without that rule it is one of the orders.
-        if !list.finish_each_piece || list.hold == Length::ZERO {
+        if !list.finish_each_piece || list.shortest_to_hold == Length::ZERO {
             prop_assert!(travel <= naive_travel(&cuts));
         }
         if list.finish_each_piece {

@@ -3,8 +3,8 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use wholestep::spec::{Document, Registry};
 use wholestep::{ErrorKind, Exact};
+use wholestep_files::{Document, Registry};
 use wholestep_shop::Job;
 use wholestep_shop::cut_list::Reason;
 

@@ -7,7 +7,7 @@ mod board;
 use bench::{degrees, rack_stop, read, stop_block};
 use board::{Best, Rule, best, check_plan};
 use wholestep::{Exact, Length, LengthUnit, Measure};
-use wholestep_shop::cut_list::{CutList, Cuts, MeasuredTo, Part, Reason, Stock, Touch, Turn, Turning};
+use wholestep_shop::cut_list::{CutList, CutSheet, MeasuredTo, Part, Reason, Stock, Touch, Turn, Turning};
 
 fn millimetres(value: i64) -> Length {
     Length::from_base(Exact::integer(value)).unwrap()
@@ -27,7 +27,7 @@ fn list(parts: Vec<Part>, width: &str, kerf: &str, stock: &str) -> CutList {
     }
 }
 
-fn cut(list: &CutList) -> Cuts {
+fn cut(list: &CutList) -> CutSheet {
     let cuts = list.cuts(&stop_block("1 mm", "3000 mm")).unwrap();
     check_plan(list, &cuts);
     cuts
@@ -141,7 +141,7 @@ fn any_list(random: &mut Random) -> CutList {
         list.stock.push(Stock { length: millimetres(100 + random.below(160)), quantity });
     }
     list.end_trim = millimetres(random.one(&[0, 0, 4]));
-    list.hold = millimetres(random.one(&[0, 0, 0, 15, 40]));
+    list.shortest_to_hold = millimetres(random.one(&[0, 0, 0, 15, 40]));
     list.turning = random.one(&Turning::ALL);
     list.finish_each_piece = random.below(2) == 0;
     list

@@ -3,12 +3,12 @@
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;
-use wholestep_shop::cut_list::nesting::{Item, Joints, Nesting, Problem, Reason, Stick, nest};
+use wholestep_shop::cut_list::nesting::{Item, Joints, Nesting, Problem, Reason, StockPiece, nest};
 
 fn simple(lengths: &[i128], stock: i128, kerf: i128, hold: i128) -> Problem {
     Problem {
         items: lengths.iter().map(|&length| Item::square(length, 1)).collect(),
-        stock: vec![Stick { length: stock, usable: stock, quantity: None }],
+        stock: vec![StockPiece { length: stock, usable: stock, quantity: None }],
         joints: Joints::square(kerf),
         hold,
         smallest_offcut: stock / 10,
@@ -35,7 +35,7 @@ fn repeated_cuts_take_as_many_as_the_formula_says() {
 
 #[test]
 fn what_cannot_be_laid_says_why() {
-    let one = |usable| Stick { length: usable, usable, quantity: Some(1) };
+    let one = |usable| StockPiece { length: usable, usable, quantity: Some(1) };
     let problem = Problem { stock: vec![one(50), one(40)], ..simple(&[51, 50, 41, 40], 50, 1, 0) };
     let nesting = nest(&problem);
     assert_eq!(nesting.unplaced, [(0, Reason::TooLong), (2, Reason::NoStockLeft)]);
@@ -43,14 +43,16 @@ fn what_cannot_be_laid_says_why() {
     let problem = simple(&[20], 30, 1, 25);
     assert_eq!(nest(&problem).unplaced, [(0, Reason::TooShortToHold)]);
     // Stock whose raw end takes all of it.
-    let problem =
-        Problem { stock: vec![Stick { length: 9, usable: -1, quantity: None }], ..simple(&[1], 9, 1, 0) };
+    let problem = Problem {
+        stock: vec![StockPiece { length: 9, usable: -1, quantity: None }],
+        ..simple(&[1], 9, 1, 0)
+    };
     assert_eq!(nest(&problem).unplaced, [(0, Reason::TooLong)]);
 }
 
 #[test]
 fn the_stock_that_wastes_least_is_taken() {
-    let stick = |length| Stick { length, usable: length, quantity: None };
+    let stick = |length| StockPiece { length, usable: length, quantity: None };
     let problem = Problem { stock: vec![stick(3000), stick(1000)], ..simple(&[900], 1000, 3, 0) };
     let nesting = nest(&problem);
     assert_eq!((nesting.pieces.len(), nesting.pieces[0].stock), (1, 1));
@@ -201,7 +203,7 @@ proptest! {
     ) {
         let problem = Problem {
             items: items.iter().map(|&(length, quantity)| Item::square(length, quantity)).collect(),
-            stock: stock.iter().map(|&(length, quantity)| Stick { length, usable: length - 3, quantity }).collect(),
+            stock: stock.iter().map(|&(length, quantity)| StockPiece { length, usable: length - 3, quantity }).collect(),
             joints: Joints::square(2),
             hold,
             smallest_offcut: 50,

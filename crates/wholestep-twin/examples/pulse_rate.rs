@@ -29,7 +29,7 @@ fn main() -> Result<(), ParameterError> {
                 "{fidelity:?}, {step_mode} to a full step: {:.2} million pulses/s, {:.0} times real time, lost {}",
                 pulses as f64 / seconds / 1e6,
                 tick as f64 / 1e6 / seconds,
-                machine.truth().lost_steps,
+                machine.ground_truth().lost_steps,
             );
         }
     }

@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use wholestep::carriage::{Asked, End, Event, Fault, Input as Fitted, Refusal, Stop, Verdict};
+use wholestep::carriage::{CommissioningTask, End, Event, Fault, Input as Fitted, Refusal, Stop, Verdict};
 use wholestep::error::Error;
-use wholestep::spec::AxisFile;
+use wholestep_files::AxisFile;
 
 use crate::inputs::{Direction, Input};
 use crate::parameters::Side;
@@ -19,14 +19,14 @@ use crate::twin::{Twin, TwinCarriage};
 /// first.
 ///
 /// ```
-/// use wholestep::carriage::{Asked, End, Input};
-/// use wholestep::spec::{AxisFile, Registry};
+/// use wholestep::carriage::{CommissioningTask, End, Input};
+/// use wholestep_files::{AxisFile, Registry};
 /// use wholestep_twin::{Commissioning, Trouble};
 ///
 /// let file = AxisFile::load("../../examples/axes/router_lift.toml", &Registry::standard())?;
 /// let machine = file.with("switches.low", "normally_open")?;
 /// let mut lift = Commissioning::new(&file, &machine, &[], 1)?;
-/// assert_eq!(lift.asked(), Some(Asked::Change(Input::Switch(End::Low))));
+/// assert_eq!(lift.commissioning_task(), Some(CommissioningTask::Change(Input::Switch(End::Low))));
 /// assert_eq!(lift.change(Input::Switch(End::Low)), Err(Trouble::Inverted));
 /// # Ok::<(), wholestep::Error>(())
 /// ```
@@ -140,8 +140,8 @@ impl Commissioning {
     }
 
     /// What commissioning asks for; `None` once the datum has been found.
-    pub fn asked(&self) -> Option<Asked> {
-        self.twin.carriage().asked()
+    pub fn commissioning_task(&self) -> Option<CommissioningTask> {
+        self.twin.carriage().commissioning_task()
     }
 
     /// Changes `input` one way and the other by hand, and looks at what the carriage reads.
@@ -261,7 +261,7 @@ impl Commissioning {
     }
 
     fn reading(&self, input: Fitted) -> Reading {
-        let parts = self.twin.carriage().configuration().parts();
+        let parts = self.twin.carriage().config().parts();
         let inputs = self.twin.inputs();
         let pressed = |wiring: Option<wholestep::carriage::Wiring>, level| {
             Reading::Contact(wiring.is_some_and(|wiring| wiring.is_pressed(level)))
@@ -288,7 +288,7 @@ impl Commissioning {
     ) -> Moved {
         self.lay_hand(Hand::Press(Input::Enable, true));
         let (edges, events) = (self.twin.edges(), self.twin.events().len());
-        let stood = self.twin.truth().carriage_position;
+        let stood = self.twin.ground_truth().carriage_position;
         let mut stopped = match self.twin.request(request) {
             Ok(()) => None,
             Err(refusal) => Some(format!("refused: {refusal}")),
@@ -302,7 +302,7 @@ impl Commissioning {
         }
         let moved = Moved {
             steps: self.twin.edges() - edges,
-            travelled: self.twin.truth().carriage_position - stood,
+            travelled: self.twin.ground_truth().carriage_position - stood,
             stopped,
             fault: self.twin.carriage().fault(),
         };
@@ -312,7 +312,7 @@ impl Commissioning {
 
     /// Long enough for a contact to settle.
     fn pass(&mut self) {
-        let settle = self.twin.carriage().configuration().parts().contact_settle;
+        let settle = self.twin.carriage().config().parts().contact_settle;
         let until = self.twin.now() + self.twin.timer_hz() / 4 + 4 * settle;
         self.twin.run_until(until);
     }

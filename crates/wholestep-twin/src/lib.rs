@@ -2,7 +2,7 @@
 //!
 //! [`Machine`] receives what a driver receives: pulses, a direction, a drive-enable level. It returns
 //! what a controller reads: the levels of switches, probe, enable button and dial, bounce included. Its
-//! dynamics are its own, and it keeps the [`Truth`] beside what the pulses asked for. It is seeded: the
+//! dynamics are its own, and it keeps the [`GroundTruth`] beside what the pulses asked for. It is seeded: the
 //! same seed and the same pulses give the same truth. Quantities are in SI units and in floating point;
 //! nothing exact is decided here.
 //!
@@ -16,6 +16,7 @@ mod body;
 mod clock;
 mod commissioning;
 mod conformance;
+mod ground_truth;
 mod inputs;
 mod machine;
 mod motion;
@@ -23,21 +24,17 @@ mod parameters;
 mod random;
 mod rehearsal;
 mod schedule;
-mod truth;
 mod twin;
 
 pub use commissioning::{Commissioning, Exchanged, Moved, Trouble};
 pub use conformance::{Conformance, Failure, Report};
+pub use ground_truth::{GroundTruth, Record, TorqueUse};
 pub use inputs::{Direction, Input, RawInputs};
 pub use machine::Machine;
 pub use parameters::{
     Bounce, Fidelity, Load, MachineParameters, Motor, Normally, ParameterError, Probe, Side, Switch,
     TorqueCurve, Transmission, Winding,
 };
-pub use rehearsal::{
-    Approach, Done, Findings, Planted, Progress, Rehearsable, Rehearsal, Rehearsed, RehearsedMove, Sample,
-    Watch, rehearse,
-};
+pub use rehearsal::{Done, Findings, Rehearsable, Rehearsal, Sample, Watch};
 pub use schedule::{Fault, FaultKind, Hand};
-pub use truth::{Record, TorqueUse, Truth};
 pub use twin::{Moment, Passed, Twin, TwinCarriage};

@@ -2,13 +2,13 @@
 
 use crate::body::Body;
 use crate::clock::Clock;
+use crate::ground_truth::{GroundTruth, Record};
 use crate::inputs::{Contact, Dial, Direction, Input, NEVER, RawInputs, SwitchState};
 use crate::motion::{Follower, Motion, Rotor};
 use crate::parameters::error::within;
 use crate::parameters::{Fidelity, MachineParameters, ParameterError};
 use crate::random::Chance;
 use crate::schedule::{Event, Fault, FaultKind, Hand, Schedule};
-use crate::truth::{Record, Truth};
 
 /// The tick of the last pulse before there was any; intervals are taken modulo 2^64.
 const LONG_AGO: u64 = 1 << 63;
@@ -26,7 +26,7 @@ const LONG_AGO: u64 = 1 << 63;
 /// for step in 1..=800 {
 ///     lift.pulse(1_000 * step, true);
 /// }
-/// let truth = lift.truth();
+/// let truth = lift.ground_truth();
 /// assert_eq!((truth.commanded_step, truth.lost_steps), (800, 0));
 /// assert!((truth.carriage_position - 0.031).abs() < 1e-9);
 /// # Ok::<(), wholestep_twin::ParameterError>(())
@@ -247,12 +247,12 @@ impl Machine {
     }
 
     /// The machine as it really is now.
-    pub fn truth(&mut self) -> Truth {
+    pub fn ground_truth(&mut self) -> GroundTruth {
         let rotor = self.rotor();
         self.move_rotor(rotor);
         let commanded_step = self.field + self.missed;
         let rotor_step = self.rotor_step();
-        Truth {
+        GroundTruth {
             tick: self.now,
             commanded_step,
             rotor_step,

@@ -3,15 +3,17 @@
 use std::sync::Arc;
 
 use wholestep::axis::MotorDirection;
-use wholestep::carriage::{Carriage, Configuration, End, Event, Events, Inputs, Quadrature, State, StepEdge};
+use wholestep::carriage::{
+    Carriage, CarriageConfig, End, Event, Events, Inputs, Quadrature, State, StepEdge,
+};
 
+use crate::ground_truth::GroundTruth;
 use crate::inputs::NEVER;
 use crate::schedule::{Fault, Hand};
-use crate::truth::Truth;
 use crate::{Direction, Machine, MachineParameters, ParameterError, RawInputs};
 
 /// The carriage that a twin leads.
-pub type TwinCarriage = Carriage<Arc<Configuration>>;
+pub type TwinCarriage = Carriage<Arc<CarriageConfig>>;
 
 /// A carriage coupled with a simulated machine, and the clock of both.
 ///
@@ -24,7 +26,7 @@ pub type TwinCarriage = Carriage<Arc<Configuration>>;
 /// ```
 /// use std::sync::Arc;
 /// use wholestep::carriage::State;
-/// use wholestep::spec::{AxisFile, Registry};
+/// use wholestep_files::{AxisFile, Registry};
 /// use wholestep_twin::{Hand, Input, Rehearsable, Twin};
 ///
 /// let file = AxisFile::load("../../examples/axes/router_lift.toml", &Registry::standard())?;
@@ -35,12 +37,12 @@ pub type TwinCarriage = Carriage<Arc<Configuration>>;
 /// twin.request(|carriage| carriage.find_datum())?;
 /// assert!(twin.run_until_still(60_000_000));
 /// assert!(twin.carriage().is_proven() && twin.carriage().state() == State::Resting);
-/// assert_eq!(twin.truth().lost_steps, 0);
+/// assert_eq!(twin.ground_truth().lost_steps, 0);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Clone, Debug)]
 pub struct Twin {
-    configuration: Arc<Configuration>,
+    configuration: Arc<CarriageConfig>,
     carriage: TwinCarriage,
     machine: Machine,
     now: u64,
@@ -93,7 +95,7 @@ impl Twin {
     /// # Errors
     /// As [`Machine::new`].
     pub fn new(
-        configuration: Arc<Configuration>,
+        configuration: Arc<CarriageConfig>,
         machine: MachineParameters,
         seed: u64,
     ) -> Result<Self, ParameterError> {
@@ -105,7 +107,7 @@ impl Twin {
     /// # Errors
     /// As [`Machine::new`].
     pub fn commissioned(
-        configuration: Arc<Configuration>,
+        configuration: Arc<CarriageConfig>,
         machine: MachineParameters,
         seed: u64,
     ) -> Result<Self, ParameterError> {
@@ -114,11 +116,11 @@ impl Twin {
 
     fn of(
         carriage: TwinCarriage,
-        configuration: Arc<Configuration>,
+        configuration: Arc<CarriageConfig>,
         machine: MachineParameters,
         seed: u64,
     ) -> Result<Self, ParameterError> {
-        let timer_hz = carriage.configuration().parts().paces.travel.timer_hz();
+        let timer_hz = carriage.config().parts().paces.travel.timer_hz();
         let mut machine = Machine::new(machine, seed, timer_hz)?;
         let raw = machine.inputs(0);
         let mut twin = Self {
@@ -154,8 +156,8 @@ impl Twin {
     }
 
     /// The machine as it really is now.
-    pub fn truth(&mut self) -> Truth {
-        self.machine.truth()
+    pub fn ground_truth(&mut self) -> GroundTruth {
+        self.machine.ground_truth()
     }
 
     /// What the machine is made of.
@@ -166,12 +168,12 @@ impl Twin {
     /// The step the rotor really stands on, counted the carriage's way from where the machine was first
     /// powered: while nothing is lost, a fixed number away from the step the carriage believes in.
     pub fn true_step(&mut self) -> i64 {
-        self.way() * self.machine.truth().rotor_step
+        self.way() * self.machine.ground_truth().rotor_step
     }
 
     /// Steps sent and not made, counted the carriage's way.
     pub fn lost_steps(&mut self) -> i64 {
-        self.way() * self.machine.truth().lost_steps
+        self.way() * self.machine.ground_truth().lost_steps
     }
 
     /// The present tick.
@@ -181,7 +183,7 @@ impl Twin {
 
     /// Ticks a second.
     pub fn timer_hz(&self) -> u64 {
-        self.carriage.configuration().parts().paces.travel.timer_hz()
+        self.carriage.config().parts().paces.travel.timer_hz()
     }
 
     /// Edges given so far.
@@ -302,7 +304,7 @@ impl Twin {
     }
 
     fn way(&self) -> i64 {
-        match self.carriage.configuration().parts().motor {
+        match self.carriage.config().parts().motor {
             MotorDirection::Normal => 1,
             MotorDirection::Reversed => -1,
         }
@@ -315,7 +317,7 @@ impl Twin {
             self.drive = false;
             self.poll_at = self.powered.then_some(self.now);
             if !self.powered {
-                self.carriage = match self.carriage.asked() {
+                self.carriage = match self.carriage.commissioning_task() {
                     None => Carriage::commissioned(self.configuration.clone()),
                     Some(_) => Carriage::new(self.configuration.clone()),
                 };

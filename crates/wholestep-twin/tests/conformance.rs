@@ -3,8 +3,8 @@
 use std::ops::RangeInclusive;
 
 use wholestep::mechanism::{
-    Arm, ArmScrew, DepthOfCut, Drive, Linear, ScrewMotion, ScrewTilt, Sector, StepMode, StepSizes, SwingArm,
-    TiltScrew, TiltedBlade, Trend,
+    Arm, ArmScrew, DepthOfCut, DriveTrain, Linear, ScrewMotion, ScrewTilt, Sector, StepMode, StepSizes,
+    SwingArm, TiltScrew, TiltedBlade, Trend,
 };
 use wholestep::{Angle, Enclosure, Exact, Length, Measure, Mechanism, Result, Width};
 use wholestep_twin::Conformance;
@@ -17,8 +17,8 @@ fn deg(text: &str) -> Angle {
     Angle::read(text, Some(wholestep::AngleUnit::Degree)).unwrap()
 }
 
-fn motor() -> Drive {
-    Drive::new(deg("1.8"), StepMode::new(8).unwrap()).unwrap()
+fn motor() -> DriveTrain {
+    DriveTrain::new(deg("1.8"), StepMode::new(8).unwrap()).unwrap()
 }
 
 fn arm() -> Arm {
@@ -103,7 +103,7 @@ impl Mechanism for Lie {
         if *self == Self::EmptySpan { 3..=3 } else { -20..=20 }
     }
 
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
         let tenths = match (self, step) {
             (Self::TurnsBack, 7) => 5,
             (Self::StandsStill, 7) => 6,
@@ -141,8 +141,8 @@ impl Mechanism for Lie {
             fn span(&self) -> RangeInclusive<i64> {
                 self.0.span()
             }
-            fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
-                self.0.stands_at(step, width)
+            fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+                self.0.position_at(step, width)
             }
         }
         let found = Plain(*self).locate(target, rounding);
@@ -151,7 +151,7 @@ impl Mechanism for Lie {
                 found.step = 8;
                 Ok(found)
             }
-            (Self::NeverBeyond, Err(_)) => Ok(wholestep::mechanism::Located { step: 20, decided: true }),
+            (Self::NeverBeyond, Err(_)) => Ok(wholestep::mechanism::Located { step: 20, is_decided: true }),
             (_, found) => found,
         }
     }
@@ -219,13 +219,13 @@ impl Mechanism for Knows {
         self.0.span()
     }
 
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
-        self.0.stands_at(step, width)
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+        self.0.position_at(step, width)
     }
 
     fn locate(&self, target: Length, rounding: wholestep::Rounding) -> Result<wholestep::mechanism::Located> {
         let found = self.0.locate(target, rounding)?;
-        Ok(wholestep::mechanism::Located { decided: true, ..found })
+        Ok(wholestep::mechanism::Located { is_decided: true, ..found })
     }
 }
 
@@ -253,8 +253,8 @@ fn a_wrong_step_is_caught_even_where_bounds_leave_two_open() {
         fn span(&self) -> RangeInclusive<i64> {
             self.0.span()
         }
-        fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
-            self.0.stands_at(step, width)
+        fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+            self.0.position_at(step, width)
         }
         fn locate(
             &self,
@@ -262,7 +262,7 @@ fn a_wrong_step_is_caught_even_where_bounds_leave_two_open() {
             rounding: wholestep::Rounding,
         ) -> Result<wholestep::mechanism::Located> {
             let mut found = self.0.locate(target, rounding)?;
-            let bounds = self.stands_at(found.step, Width::FINEST)?;
+            let bounds = self.position_at(found.step, Width::FINEST)?;
             if rounding != wholestep::Rounding::Nearest && bounds.contains(target) {
                 found.step = (found.step + 2).min(*self.span().end());
             }

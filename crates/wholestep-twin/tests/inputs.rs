@@ -40,7 +40,7 @@ fn switched() -> MachineParameters {
 
 /// Steps at 500 a second until `stop` says so; the number of steps taken.
 fn step_until(machine: &mut Machine, forward: bool, mut stop: impl FnMut(&mut Machine, u64) -> bool) -> u64 {
-    let start = machine.truth().tick;
+    let start = machine.ground_truth().tick;
     for step in 1..=10_000 {
         let tick = start + step * 2_000;
         machine.pulse(tick, forward);
@@ -75,11 +75,11 @@ fn a_switch_changes_on_the_step_that_reaches_it() {
 fn the_probe_closes_at_plate_less_cutter_and_follows_a_change_of_cutter() {
     let mut machine = powered(switched());
     assert_eq!(step_until(&mut machine, true, |m, t| m.inputs(t).probe), 100);
-    let tick = machine.truth().tick;
+    let tick = machine.ground_truth().tick;
     machine.schedule(tick + 1, Hand::Cutter(9.9e-3)).unwrap();
     assert!(!machine.inputs(tick + 1).probe);
     assert_eq!(step_until(&mut machine, true, |m, t| m.inputs(t).probe), 20);
-    let tick = machine.truth().tick;
+    let tick = machine.ground_truth().tick;
     machine.schedule(tick + 1, Hand::Plate(false)).unwrap();
     assert!(!machine.inputs(tick + 1).probe);
 }
@@ -95,7 +95,7 @@ fn backlash_delays_the_carriage_on_a_reversal_but_not_under_weight() {
         let mut machine = powered(parameters);
         let up = step_until(&mut machine, true, |m, t| !m.inputs(t).high_switch);
         assert_eq!(up, 200);
-        let top = machine.truth().carriage_position;
+        let top = machine.ground_truth().carriage_position;
         let down = step_until(&mut machine, false, |m, t| !m.inputs(t).low_switch);
         assert_eq!(down, 400 + delay, "gravity {gravity}");
         assert!((top - 1e-3).abs() < 1e-12);
@@ -111,7 +111,7 @@ fn a_switch_finds_the_same_place_as_often_as_its_scatter_says() {
     let mut found = Vec::new();
     for _ in 0..400 {
         step_until(&mut machine, true, |m, t| !m.inputs(t).high_switch);
-        found.push(machine.truth().carriage_position);
+        found.push(machine.ground_truth().carriage_position);
         for _ in 0..100 {
             step_until(&mut machine, false, |_, _| true);
         }
@@ -182,7 +182,7 @@ fn the_dial_counts_in_quadrature_both_ways_and_its_bounce_adds_nothing() {
                 assert_eq!(count, 10);
             }
         }
-        assert_eq!((count, machine.truth().dial_count), (3, 3));
+        assert_eq!((count, machine.ground_truth().dial_count), (3, 3));
         assert!(tick > HZ);
     }
 }

@@ -14,7 +14,7 @@ mod support;
 use proptest::prelude::*;
 use support::{HZ, microstepped, move_edges, powered, run};
 use wholestep_twin::{
-    Fault, FaultKind, Fidelity, Hand, Input, Machine, MachineParameters, RawInputs, TorqueCurve, Truth,
+    Fault, FaultKind, Fidelity, GroundTruth, Hand, Input, Machine, MachineParameters, RawInputs, TorqueCurve,
 };
 
 const BOTH: [Fidelity; 2] = [Fidelity::Quasistatic, Fidelity::Dynamic];
@@ -42,7 +42,7 @@ fn a_turned_screw_snaps_to_the_nearest_cycle() {
             machine.schedule(3 * HZ, Hand::TurnScrew(full_steps)).unwrap();
             machine.set_drive(true, 4 * HZ);
             machine.advance(5 * HZ);
-            let truth = machine.truth();
+            let truth = machine.ground_truth();
             assert_eq!((truth.commanded_step, truth.lost_steps), (1_000, lost), "{fidelity:?} {full_steps}");
         }
     }
@@ -53,7 +53,7 @@ fn a_driven_screw_holds_against_the_hand() {
     let mut machine = powered(calm(Fidelity::Quasistatic));
     machine.inject(Fault { kind: FaultKind::HandTurn(3.0), at: 10, until: None }).unwrap();
     machine.advance(HZ);
-    assert_eq!(machine.truth().rotor_position, 0.0);
+    assert_eq!(machine.ground_truth().rotor_position, 0.0);
 }
 
 /// After a power cut the driver starts its cycle anew: the rotor, wherever it stood, goes to the nearest
@@ -64,16 +64,16 @@ fn a_power_cut_releases_and_shifts_the_cycle() {
         for (steps, rests) in [(10, 0), (31, 0), (36, 64), (70, 64), (100, 128)] {
             let mut machine = powered(calm(fidelity));
             run(&mut machine, &move_edges(0, 32_000.0, 3_200.0, steps), true);
-            let steps = machine.truth().commanded_step;
+            let steps = machine.ground_truth().commanded_step;
             machine.inject(Fault { kind: FaultKind::PowerCut, at: 2 * HZ, until: Some(3 * HZ) }).unwrap();
             let dark = machine.inputs(2 * HZ);
             assert!(!dark.low_switch && !dark.enable && !machine.powered());
             machine.pulse(2 * HZ + 500_000, true);
             machine.advance(4 * HZ);
-            assert!(machine.powered() && !machine.truth().driven, "nothing starts by itself");
+            assert!(machine.powered() && !machine.ground_truth().driven, "nothing starts by itself");
             machine.set_drive(true, 4 * HZ);
             machine.advance(5 * HZ);
-            let truth = machine.truth();
+            let truth = machine.ground_truth();
             assert_eq!(truth.rotor_step, rests, "{fidelity:?} {steps}");
             assert_eq!((truth.commanded_step, truth.record.missed_pulses), (steps + 1, 1));
             assert_eq!(truth.lost_steps, steps + 1 - rests);
@@ -85,9 +85,9 @@ fn a_power_cut_releases_and_shifts_the_cycle() {
 fn a_drive_fault_lets_go_and_reports() {
     let mut machine = powered(calm(Fidelity::Quasistatic));
     machine.inject(Fault { kind: FaultKind::DriveFault, at: 100, until: Some(200) }).unwrap();
-    assert!(!machine.inputs(99).drive_fault && machine.truth().driven);
-    assert!(machine.inputs(100).drive_fault && !machine.truth().driven);
-    assert!(!machine.inputs(200).drive_fault && machine.truth().driven);
+    assert!(!machine.inputs(99).drive_fault && machine.ground_truth().driven);
+    assert!(machine.inputs(100).drive_fault && !machine.ground_truth().driven);
+    assert!(!machine.inputs(200).drive_fault && machine.ground_truth().driven);
 }
 
 #[test]
@@ -118,7 +118,7 @@ fn a_stall_loses_whole_cycles() {
         machine.inject(Fault { kind: FaultKind::Stall(1e3), at: HZ, until: Some(HZ + HZ / 2) }).unwrap();
         run(&mut machine, &move_edges(0, 16_000.0, 3_200.0, 16_000), true);
         machine.advance(20 * HZ);
-        let truth = machine.truth();
+        let truth = machine.ground_truth();
         assert_eq!(truth.commanded_step, 16_000);
         assert_eq!(truth.lost_steps % 64, 0, "{fidelity:?}");
         // Half a second at 3,200 steps/s is about 1,600 steps; 3,200 steps/s is slow enough to be caught again.
@@ -137,12 +137,12 @@ fn the_end_stop_costs_whole_cycles_and_no_carriage_passes_it() {
         // 3,200 steps to the stop, 1,000 more asked for; then 4,000 back.
         run(&mut machine, &move_edges(0, 16_000.0, 3_200.0, 4_200), true);
         machine.advance(10 * HZ);
-        let truth = machine.truth();
+        let truth = machine.ground_truth();
         assert!((truth.record.highest - 1e-3).abs() < 1e-12 && truth.record.room_above == 0.0);
         assert!(truth.record.end_stop_hits >= 1 && truth.record.slips >= 14, "{fidelity:?} {truth:?}");
         run(&mut machine, &move_edges(10 * HZ, 16_000.0, 3_200.0, 4_000), false);
         machine.advance(20 * HZ);
-        let truth = machine.truth();
+        let truth = machine.ground_truth();
         assert_eq!(truth.lost_steps % 64, 0);
         assert!((960..=1_024).contains(&truth.lost_steps), "{fidelity:?} {}", truth.lost_steps);
     }
@@ -161,7 +161,7 @@ fn an_overloaded_lift_does_not_rise() {
         let mut machine = powered(parameters);
         run(&mut machine, &move_edges(0, 1_600.0, 320.0, 640), true);
         machine.advance(20 * HZ);
-        let truth = machine.truth();
+        let truth = machine.ground_truth();
         assert_eq!((truth.rotor_step, truth.lost_steps), (0, 640), "{fidelity:?}");
         assert!(fidelity == Fidelity::Dynamic || truth.record.worst_torque.unwrap().margin() < 0.0);
     }
@@ -176,7 +176,7 @@ fn pulses_too_close_for_the_driver_are_missed_and_lost() {
         machine.pulse(tick, true);
     }
     machine.advance(HZ);
-    let truth = machine.truth();
+    let truth = machine.ground_truth();
     assert_eq!((truth.commanded_step, truth.rotor_step, truth.lost_steps), (5, 4, 1));
     assert_eq!(truth.record.missed_pulses, 1);
 }
@@ -188,7 +188,7 @@ fn time_that_runs_backward_counts_as_now() {
     machine.advance(5_000);
     machine.advance(10);
     machine.pulse(20, true);
-    let truth = machine.truth();
+    let truth = machine.ground_truth();
     assert_eq!((truth.tick, truth.commanded_step), (5_000, 2));
 }
 
@@ -204,7 +204,7 @@ fn the_examples_of_our_own_run_a_sensible_move_with_torque_to_spare() {
             let mut machine = powered(parameters.clone());
             run(&mut machine, &move_edges(1_000, acceleration, speed, travel), true);
             machine.advance(60 * HZ);
-            let truth = machine.truth();
+            let truth = machine.ground_truth();
             assert_eq!(truth.lost_steps, 0, "{fidelity:?} {truth:?}");
             let margin = truth.record.worst_torque.unwrap().margin();
             assert!((0.1..0.98).contains(&margin), "{fidelity:?} {margin}");
@@ -214,7 +214,7 @@ fn the_examples_of_our_own_run_a_sensible_move_with_torque_to_spare() {
         let start = parameters.load.start;
         let mut machine = Machine::new(parameters, 1, HZ).unwrap();
         machine.advance(10 * HZ);
-        assert_eq!(machine.truth().carriage_position, start, "released, neither moves by itself");
+        assert_eq!(machine.ground_truth().carriage_position, start, "released, neither moves by itself");
     }
 }
 
@@ -273,7 +273,12 @@ fn acts() -> impl Strategy<Value = Vec<Act>> {
 }
 
 /// Plays a script and looks at the machine every `look` ticks too, where given.
-fn play(parameters: MachineParameters, seed: u64, acts: &[Act], look: Option<u64>) -> (Truth, RawInputs) {
+fn play(
+    parameters: MachineParameters,
+    seed: u64,
+    acts: &[Act],
+    look: Option<u64>,
+) -> (GroundTruth, RawInputs) {
     let mut machine = Machine::new(parameters, seed, HZ).unwrap();
     machine.set_drive(true, 0);
     let mut now = 0;
@@ -281,7 +286,7 @@ fn play(parameters: MachineParameters, seed: u64, acts: &[Act], look: Option<u64
         if let Some(look) = look {
             for tick in (from..to).step_by(usize::try_from(look).unwrap()) {
                 machine.inputs(tick);
-                machine.truth();
+                machine.ground_truth();
             }
         }
     };
@@ -308,7 +313,7 @@ fn play(parameters: MachineParameters, seed: u64, acts: &[Act], look: Option<u64
     }
     machine.advance(now + HZ);
     let levels = machine.inputs(now + HZ);
-    (machine.truth(), levels)
+    (machine.ground_truth(), levels)
 }
 
 fn any_machine() -> impl Strategy<Value = MachineParameters> {

@@ -42,11 +42,11 @@ fn a_released_load_falls_by_the_square_of_time() {
         let acceleration = fall_acceleration(&lift);
         let mut machine = powered(lift);
         machine.advance(HZ / 10);
-        let start = machine.truth().carriage_position;
+        let start = machine.ground_truth().carriage_position;
         machine.set_drive(false, HZ / 10);
         let ticks = HZ / 5;
         machine.advance(HZ / 10 + ticks);
-        let truth = machine.truth();
+        let truth = machine.ground_truth();
         let seconds = ticks as f64 * TICK;
         let fallen = start - truth.carriage_position;
         let expected = 0.5 * acceleration * seconds * seconds;
@@ -69,7 +69,7 @@ fn it_falls_onto_the_end_stop_at_the_speed_of_its_height() {
         let acceleration = fall_acceleration(&lift);
         let mut machine = Machine::new(lift, 1, HZ).unwrap();
         machine.advance(60 * HZ);
-        let truth = machine.truth();
+        let truth = machine.ground_truth();
         assert!((truth.carriage_position + 1.0).abs() < 1e-12);
         assert_eq!((truth.carriage_speed, truth.record.room_below), (0.0, 0.0));
         assert_eq!(truth.record.end_stop_hits, 1, "{fidelity:?}");
@@ -100,7 +100,7 @@ fn the_textbook_screw_holds_by_its_collar_alone() {
             screw.load.gravity = 9.806_65;
             let mut machine = Machine::new(screw, 1, HZ).unwrap();
             machine.advance(HZ);
-            assert_eq!(machine.truth().carriage_position == 0.0, holds, "{raise} {fidelity:?}");
+            assert_eq!(machine.ground_truth().carriage_position == 0.0, holds, "{raise} {fidelity:?}");
         }
     }
 }
@@ -119,10 +119,10 @@ fn a_released_shaft_coasts_as_far_as_its_friction_lets_it() {
         let edges = ramp_edges(0, 8_000.0, speed, 8_000);
         run(&mut machine, &edges, true);
         let released = *edges.last().unwrap();
-        let before = machine.truth();
+        let before = machine.ground_truth();
         machine.set_drive(false, released);
         machine.advance(released + HZ);
-        let coasted = machine.truth().rotor_position - before.rotor_position;
+        let coasted = machine.ground_truth().rotor_position - before.rotor_position;
         let omega = speed * angle;
         let expected = match fidelity {
             Fidelity::Quasistatic => omega * omega * inertia / (2.0 * 0.05) / angle,
@@ -133,7 +133,7 @@ fn a_released_shaft_coasts_as_far_as_its_friction_lets_it() {
             }
         };
         assert!((coasted - expected).abs() < 0.02 * expected + 0.5, "{fidelity:?}: {coasted}, {expected}");
-        assert_eq!(machine.truth().carriage_speed, 0.0);
+        assert_eq!(machine.ground_truth().carriage_speed, 0.0);
     }
 }
 
@@ -147,7 +147,7 @@ fn a_held_rotor_swings_at_its_natural_frequency_and_keeps_its_energy() {
     let (mut crossings, mut last, mut greatest) = (Vec::new(), 0.0, 0.0_f64);
     for tick in (15..2 * HZ).step_by(5) {
         machine.advance(tick);
-        let lag = machine.truth().rotor_position - 1.0;
+        let lag = machine.ground_truth().rotor_position - 1.0;
         if last < 0.0 && lag >= 0.0 {
             crossings.push(tick);
         }
@@ -175,7 +175,7 @@ fn a_critically_damped_rotor_answers_a_step_without_ringing() {
     machine.pulse(5, true);
     for tick in (10..20_000).step_by(5) {
         machine.advance(tick);
-        let position = machine.truth().rotor_position;
+        let position = machine.ground_truth().rotor_position;
         let time = (tick - 5) as f64 * TICK * omega;
         let expected = 1.0 - (1.0 + time) * (-time).exp();
         assert!((position - expected).abs() < 0.01, "{tick}: {position} against {expected}");
@@ -204,7 +204,7 @@ fn both_fidelities_stall_at_the_speed_the_torque_curve_says() {
             let mut speed = f64::NAN;
             for pair in edges.windows(2) {
                 machine.pulse(pair[0], true);
-                if machine.truth().record.slips > 0 {
+                if machine.ground_truth().record.slips > 0 {
                     speed = angle / ((pair[1] - pair[0]) as f64 * TICK);
                     speed = speed.min(pair[1] as f64 * TICK * acceleration * 16.0 * angle);
                     break;
@@ -229,7 +229,7 @@ fn a_move_within_the_torque_loses_nothing_and_its_margin_is_the_formula() {
         // 300 full steps/s is 9.4 rad/s, below the corner.
         run(&mut machine, &move_edges(0, 16.0 * 4_000.0, 16.0 * 300.0, 16_000), true);
         machine.advance(20 * HZ);
-        let truth = machine.truth();
+        let truth = machine.ground_truth();
         assert_eq!((truth.commanded_step, truth.rotor_step, truth.lost_steps), (16_000, 16_000, 0));
         assert_eq!(truth.record.slips, 0);
         if fidelity == Fidelity::Quasistatic {
@@ -252,7 +252,7 @@ fn a_stop_at_once_from_speed_runs_on_by_whole_cycles() {
         let mut machine = powered(machine);
         run(&mut machine, &ramp_edges(0, 16.0 * 2_000.0, 16.0 * 2_000.0, 40_000), true);
         machine.advance(20 * HZ);
-        let truth = machine.truth();
+        let truth = machine.ground_truth();
         assert!(truth.lost_steps < 0, "{fidelity:?}: {truth:?}");
         assert_eq!(truth.lost_steps % 64, 0, "{fidelity:?}");
         assert!(truth.record.slips > 0);
@@ -274,7 +274,7 @@ fn a_start_at_once_holds_slowly_and_fails_fast() {
                 machine.pulse(step * interval, true);
             }
             machine.advance(100 * HZ);
-            let truth = machine.truth();
+            let truth = machine.ground_truth();
             assert_eq!(truth.lost_steps == 0, follows, "{fidelity:?} {full_steps_per_second} {truth:?}");
             assert_eq!(truth.lost_steps % 64, 0);
         }
@@ -293,7 +293,7 @@ fn friction_swallows_the_first_microsteps() {
     for step in 1..=3 {
         machine.pulse(step * HZ / 10, true);
         machine.advance(step * HZ / 10 + HZ / 20);
-        moved.push(machine.truth().rotor_position != 0.0);
+        moved.push(machine.ground_truth().rotor_position != 0.0);
     }
     assert_eq!(moved, [false, false, true]);
 }

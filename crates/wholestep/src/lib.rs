@@ -5,10 +5,10 @@
 //! step edges; it owns no clock and no pins.
 //!
 //! The modules stand on one another in this order, and never the reverse:
-//! `exact` ← `measure` ← `mechanism` ← `axis` ← `plan` ← `carriage`; files (`spec`) stand on `axis`.
+//! `exact` ← `measure` ← `mechanism` ← `axis` ← `plan` ← `carriage`.
 //!
-//! Features: `std` (default), `alloc`, and `serde` (default; measures as text) and `spec` (default; axis files). Without
-//! features the crate needs neither a heap nor an operating system.
+//! Features: `std` (default), `alloc`, and `serde` (measures as text). Without features the crate needs
+//! neither a heap nor an operating system.
 #![no_std]
 #![forbid(unsafe_code)]
 #![deny(clippy::float_arithmetic, clippy::unwrap_used, clippy::expect_used, clippy::panic)]
@@ -26,8 +26,6 @@ pub mod exact;
 pub mod measure;
 pub mod mechanism;
 pub mod plan;
-#[cfg(feature = "spec")]
-pub mod spec;
 
 pub use axis::{Axis, Placement};
 pub use error::{Error, ErrorKind, Result};

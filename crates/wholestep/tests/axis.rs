@@ -1,8 +1,8 @@
 //! An axis through the public interface: placing, limits, datum, temporary zero, drift.
 
 use proptest::prelude::*;
-use wholestep::axis::{Axis, Holding, Rates, Settings};
-use wholestep::mechanism::{Drive, Linear, StepMode};
+use wholestep::axis::{Axis, AxisConfig, GridFit, Rates};
+use wholestep::mechanism::{DriveTrain, Linear, StepMode};
 use wholestep::{
     Acceleration, Angle, Enclosure, ErrorKind, Exact, Length, LengthUnit, Measure, Mechanism, Result,
     Rounding, Speed, Width,
@@ -20,16 +20,16 @@ fn inch(numerator: i128, denominator: i128) -> Length {
     Length::new(exact(numerator, denominator), LengthUnit::Inch).unwrap()
 }
 
-fn motor(division: u32) -> Drive {
-    Drive::new(Angle::from_base(exact(9, 5)).unwrap(), StepMode::new(division).unwrap()).unwrap()
+fn motor(division: u32) -> DriveTrain {
+    DriveTrain::new(Angle::from_base(exact(9, 5)).unwrap(), StepMode::new(division).unwrap()).unwrap()
 }
 
-fn settings(low: Length, high: Length) -> Settings<Length> {
+fn settings(low: Length, high: Length) -> AxisConfig<Length> {
     let rates = Rates::new(
         Speed::from_base(Exact::integer(40)).unwrap(),
         Acceleration::from_base(Exact::integer(200)).unwrap(),
     );
-    Settings::new(LengthUnit::Millimetre, low, high, rates)
+    AxisConfig::new(LengthUnit::Millimetre, low, high, rates)
 }
 
 fn axis(mechanism: Linear<Length>) -> Axis<Linear<Length>> {
@@ -53,7 +53,7 @@ impl Mechanism for Falling {
     fn span(&self) -> std::ops::RangeInclusive<i64> {
         -100_000..=100_000
     }
-    fn stands_at(&self, step: i64, _: Width) -> Result<Enclosure<Length>> {
+    fn position_at(&self, step: i64, _: Width) -> Result<Enclosure<Length>> {
         Ok(Enclosure::exact(Length::from_base(Exact::new((-step).into(), 100)?)?))
     }
 }
@@ -66,8 +66,8 @@ impl Mechanism for FallingByDivision {
     fn span(&self) -> std::ops::RangeInclusive<i64> {
         Falling.span()
     }
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
-        Falling.stands_at(step, width)
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+        Falling.position_at(step, width)
     }
     fn uniform_travel(&self) -> Option<Exact> {
         Some(exact(-1, 100))
@@ -91,8 +91,8 @@ fn a_target_is_rounded_once_by_the_rule_asked_for() {
             let placed = axis.place(target, rule).unwrap();
             assert_eq!(placed.step(), step, "{target:?} {rule:?}");
             assert_eq!(placed.position().low(), mm(step.into(), 400));
-            assert_eq!(placed.residual().low(), placed.position().low().sub(target).unwrap());
-            assert!(placed.decided() && placed.position().is_exact());
+            assert_eq!(placed.remainder().low(), placed.position().low().sub(target).unwrap());
+            assert!(placed.is_decided() && placed.position().is_exact());
         }
     }
 }
@@ -110,12 +110,12 @@ fn ten_million_detents_end_on_the_step_nearest_the_sum() {
     }
     assert_eq!(placed.target(), inch(40_000, 1));
     assert_eq!(placed.step(), 40_000 * 16 * 3_200);
-    assert_eq!(placed.residual().low(), Length::ZERO);
+    assert_eq!(placed.remainder().low(), Length::ZERO);
 
     // And one detent more, which does not land on a step.
     placed = axis.place_by(&placed, detent, Rounding::Nearest).unwrap();
     assert_eq!(placed.step(), 40_000 * 16 * 3_200 + 205);
-    assert_eq!(placed.residual().low(), inch(1, 5 * 51_200));
+    assert_eq!(placed.remainder().low(), inch(1, 5 * 51_200));
 }
 
 #[test]
@@ -161,7 +161,7 @@ fn no_step_past_a_limit_is_ever_chosen() {
 #[test]
 fn a_temporary_zero_leaves_datum_limits_and_steps_alone() {
     let mut settings = settings(mm(0, 1), mm(100, 1));
-    settings.datum = mm(5, 1);
+    settings.step_zero_at = mm(5, 1);
     let axis = Axis::new(lead_of_eight(), settings).unwrap();
     assert_eq!(axis.place(mm(5, 1), Rounding::Nearest).unwrap().step(), 0);
     let zeroed = axis.with_zero(mm(30, 1)).unwrap();
@@ -170,7 +170,7 @@ fn a_temporary_zero_leaves_datum_limits_and_steps_alone() {
     assert_eq!(placed.position().low(), mm(10, 1));
     assert!(zeroed.place(mm(71, 1), Rounding::Nearest).is_err());
     assert!(zeroed.place(mm(-30, 1), Rounding::Nearest).is_ok());
-    assert_eq!(zeroed.settings().datum, mm(5, 1));
+    assert_eq!(zeroed.config().step_zero_at, mm(5, 1));
 }
 
 #[test]
@@ -179,29 +179,29 @@ fn a_rack_by_module_is_enclosed_and_still_decided() {
     let axis = axis(Linear::rack_by_module(motor(16), mm(1, 1), 20).unwrap());
     let placed = axis.place(mm(100, 1), Rounding::Nearest).unwrap();
     assert_eq!(placed.step(), 5093); // 100 / (20π/3200) = 5092.958…, recomputed with mpmath
-    assert!(placed.decided() && !placed.position().is_exact());
+    assert!(placed.is_decided() && !placed.position().is_exact());
     let width = placed.position().high().sub(placed.position().low()).unwrap();
     assert!(width.base() <= Width::FINEST.as_exact());
-    assert!(placed.residual().low() > Length::ZERO);
+    assert!(placed.remainder().low() > Length::ZERO);
     let home = axis.place(mm(0, 1), Rounding::Nearest).unwrap();
-    assert!(home.position().is_exact() && home.decided());
+    assert!(home.position().is_exact() && home.is_decided());
     let nowhere = placed.distance_to(&placed).unwrap();
     assert!(nowhere.is_exact() && nowhere.low() == Length::ZERO);
 }
 
-/// The bounds of a position have denominators of up to 2^62; the residual must not multiply them by
+/// The bounds of a position have denominators of up to 2^62; the remainder must not multiply them by
 /// that of the target.
 #[test]
-fn the_residual_of_an_enclosed_position_fits_whatever_the_target() {
+fn the_remainder_of_an_enclosed_position_fits_whatever_the_target() {
     let axis = axis(Linear::rack_by_module(motor(16), mm(1, 1), 20).unwrap());
     for target in [inch(43, 3), mm(1524, 5), mm(1, 7), mm(123_456_789, 1_000_000)] {
         let placed = axis.place(target, Rounding::Nearest).unwrap();
-        let (position, residual) = (placed.position(), placed.residual());
+        let (position, remainder) = (placed.position(), placed.remainder());
         let off = |bound: Length| bound.base().sub(target.base()).unwrap();
         assert!(
-            residual.low().base() <= off(position.low()) && off(position.high()) <= residual.high().base()
+            remainder.low().base() <= off(position.low()) && off(position.high()) <= remainder.high().base()
         );
-        let apart = residual.high().sub(residual.low()).unwrap().base();
+        let apart = remainder.high().sub(remainder.low()).unwrap().base();
         assert!(apart < exact(1, 1_000_000_000_000_000_000), "{target}");
     }
 }
@@ -226,7 +226,7 @@ fn a_falling_mechanism_rounds_by_measure() {
 
 #[test]
 fn settings_that_contradict_themselves_are_refused() {
-    type Change = fn(&mut Settings<Length>);
+    type Change = fn(&mut AxisConfig<Length>);
     let too_fast_a_start: Change = |s| s.rates.start_speed = Speed::from_base(Exact::integer(41)).unwrap();
     let cases: [(&str, Change); 7] = [
         ("limits crossed", |s| s.low = mm(600, 1)),
@@ -252,7 +252,8 @@ fn settings_that_contradict_themselves_are_refused() {
 
 #[test]
 fn a_drive_whose_single_step_is_past_every_measure_is_refused() {
-    let coarse = Drive::new("90 deg".parse().unwrap(), StepMode::FULL).unwrap().geared(10_000, 1).unwrap();
+    let coarse =
+        DriveTrain::new("90 deg".parse().unwrap(), StepMode::FULL).unwrap().geared(10_000, 1).unwrap();
     for (error, message) in [
         (
             Linear::lead_screw_by_lead(coarse, mm(4_001, 1)),
@@ -276,24 +277,24 @@ fn what_an_axis_holds_agrees_with_counting() {
         let threads = Exact::integer(threads);
         let axis = axis(Linear::lead_screw_by_threads_per_inch(motor(division), threads, 1).unwrap());
         for grid in [inch(1, 64), mm(1, 10), inch(1, 1000)] {
-            let holding = axis.holding(grid).unwrap().unwrap();
-            let counted = holding.every.min(1000);
-            let residuals: Vec<Length> = (1..=counted)
+            let fit = axis.grid_fit(grid).unwrap().unwrap();
+            let counted = fit.every.min(1000);
+            let remainders: Vec<Length> = (1..=counted)
                 .map(|mark| grid.times(exact(mark, 1)).unwrap())
-                .map(|target| axis.place(target, Rounding::Nearest).unwrap().residual().low().abs())
+                .map(|target| axis.place(target, Rounding::Nearest).unwrap().remainder().low().abs())
                 .collect();
-            let first_exact = residuals.iter().position(|residual| *residual == Length::ZERO);
-            let worst = residuals.iter().copied().max().unwrap();
-            if counted == holding.every {
-                assert_eq!(first_exact, Some(residuals.len() - 1), "{threads} {division} {grid}");
-                assert_eq!(worst, holding.worst, "{threads} {division} {grid}");
+            let first_exact = remainders.iter().position(|remainder| *remainder == Length::ZERO);
+            let worst = remainders.iter().copied().max().unwrap();
+            if counted == fit.every {
+                assert_eq!(first_exact, Some(remainders.len() - 1), "{threads} {division} {grid}");
+                assert_eq!(worst, fit.worst, "{threads} {division} {grid}");
             } else {
                 assert_eq!(first_exact, None, "{threads} {division} {grid}");
-                assert!(worst <= holding.worst);
+                assert!(worst <= fit.worst);
             }
         }
     }
-    assert_eq!(Holding::of(Length::ZERO, mm(1, 10)).unwrap_err().kind(), ErrorKind::OutOfRange);
+    assert_eq!(GridFit::of(Length::ZERO, mm(1, 10)).unwrap_err().kind(), ErrorKind::OutOfRange);
 }
 
 fn any_linear() -> impl Strategy<Value = Linear<Length>> {
@@ -315,10 +316,10 @@ proptest! {
         let axis = Axis::new(mechanism, settings(reach.negated(), reach)).unwrap();
         let [nearest, below, above] = Rounding::ALL.map(|rule| axis.place(target, rule).unwrap());
         prop_assert!(below.step() <= nearest.step() && nearest.step() <= above.step());
-        prop_assert!(below.residual().low() <= Length::ZERO && above.residual().low() >= Length::ZERO);
+        prop_assert!(below.remainder().low() <= Length::ZERO && above.remainder().low() >= Length::ZERO);
         let half = mechanism.travel_per_step().unwrap().low().times(exact(1, 2)).unwrap();
-        prop_assert!(nearest.residual().low().abs() <= half);
-        prop_assert_eq!(above.step() - below.step(), i64::from(below.residual().low() != Length::ZERO));
+        prop_assert!(nearest.remainder().low().abs() <= half);
+        prop_assert_eq!(above.step() - below.step(), i64::from(below.remainder().low() != Length::ZERO));
     }
 
     #[test]
@@ -330,8 +331,8 @@ proptest! {
             fn span(&self) -> std::ops::RangeInclusive<i64> {
                 self.0.span()
             }
-            fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
-                self.0.stands_at(step, width)
+            fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+                self.0.position_at(step, width)
             }
         }
         for rule in Rounding::ALL {
@@ -348,7 +349,7 @@ proptest! {
         for rule in Rounding::ALL {
             let placed = axis.place(there.position().low(), rule).unwrap();
             prop_assert_eq!(placed.step(), step);
-            prop_assert_eq!(placed.residual().low(), Length::ZERO);
+            prop_assert_eq!(placed.remainder().low(), Length::ZERO);
         }
     }
 }

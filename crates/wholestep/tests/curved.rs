@@ -2,7 +2,7 @@
 
 use wholestep::exact::certified::Interval;
 use wholestep::mechanism::{
-    Arm, ArmScrew, Drive, ScrewMotion, ScrewTilt, Sector, StepMode, SwingArm, TiltScrew, Trend,
+    Arm, ArmScrew, DriveTrain, ScrewMotion, ScrewTilt, Sector, StepMode, SwingArm, TiltScrew, Trend,
 };
 use wholestep::{Angle, Enclosure, ErrorKind, Exact, Length, Measure, Mechanism, Rounding, Width};
 
@@ -15,8 +15,8 @@ fn deg(text: &str) -> Angle {
 }
 
 /// A motor of one step for `degrees` of its shaft.
-fn shaft(degrees: &str) -> Drive {
-    Drive::new(deg(degrees), StepMode::FULL).unwrap()
+fn shaft(degrees: &str) -> DriveTrain {
+    DriveTrain::new(deg(degrees), StepMode::FULL).unwrap()
 }
 
 /// Whether all of the enclosure rounds to the `printed` decimals.
@@ -42,11 +42,11 @@ fn a_sine_bar_of_five_inches() {
     // Identity: 5 in × sin(angle), the heights of a sine bar (recomputed).
     let bar = sine_arm("5 in", "5'"); // a twelfth of a degree a step
     for (step, inches) in [(413, "2.826035"), (324, "2.269952"), (216, "1.545085")] {
-        let height = bar.stands_at(step, Width::FINEST).unwrap();
+        let height = bar.position_at(step, Width::FINEST).unwrap();
         let inch = Exact::new(254, 10).unwrap();
         assert_prints(height.base().map(|bound| bound.div(inch)).unwrap(), inches);
     }
-    let half = bar.stands_at(360, Width::FINEST).unwrap();
+    let half = bar.position_at(360, Width::FINEST).unwrap();
     assert_eq!(half, Enclosure::exact(mm("2.5 in")), "30 degrees exactly");
 }
 
@@ -54,7 +54,7 @@ fn a_sine_bar_of_five_inches() {
 fn three_linkages_not_to_be_confused() {
     // An arm of 150 at 30 degrees: chord 77.64571, sine 75, tangent 86.60254; a chord of an arm of
     // 100 at 45 degrees is 76.5366865. (Identities, recomputed with mpmath.)
-    assert_eq!(sine_arm("150", "15").stands_at(2, Width::FINEST).unwrap(), Enclosure::exact(mm("75")));
+    assert_eq!(sine_arm("150", "15").position_at(2, Width::FINEST).unwrap(), Enclosure::exact(mm("75")));
     let tangent = Interval::of(Exact::integer(30)).unwrap().tan_degrees().unwrap();
     let tangent = tangent.times(Interval::of(Exact::integer(150)).unwrap()).unwrap();
     assert_prints(tangent.enclosed().unwrap(), "86.60254");
@@ -74,10 +74,10 @@ fn three_linkages_not_to_be_confused() {
         let tilt = ScrewTilt::new(shaft("90"), screw).unwrap();
         let opened =
             ScrewTilt::new(shaft("90"), TiltScrew { lead: lead.times(Exact::integer(4)).unwrap(), ..screw });
-        let opened = opened.unwrap().stands_at(1, Width::FINEST).unwrap();
+        let opened = opened.unwrap().position_at(1, Width::FINEST).unwrap();
         let corner = opened.base().map(|bound| Exact::integer(60).sub(bound)).unwrap();
         assert_prints(corner, angle);
-        assert_eq!(tilt.stands_at(0, Width::FINEST).unwrap(), Enclosure::exact(Angle::ZERO));
+        assert_eq!(tilt.position_at(0, Width::FINEST).unwrap(), Enclosure::exact(Angle::ZERO));
     }
 }
 
@@ -122,15 +122,15 @@ fn tilt_screw() -> TiltScrew {
 fn a_screw_arm_stands_where_angles_say() {
     // -32.05616525510783504712…, -3.45214454528582874799… by arc tangent, arc cosine and sine in mpmath.
     let (arm, screw) = screw_arm(ScrewMotion::Lengthening);
-    let motor = Drive::new(deg("1.8"), StepMode::new(8).unwrap()).unwrap().geared(16, 48).unwrap();
+    let motor = DriveTrain::new(deg("1.8"), StepMode::new(8).unwrap()).unwrap().geared(16, 48).unwrap();
     let blade = SwingArm::by_screw(motor, arm, screw).unwrap();
     for (step, height) in [(0, "-32.05616525510784"), (20_000, "-3.452144545285829")] {
-        assert_prints(blade.stands_at(step, Width::FINEST).unwrap().base(), height);
+        assert_prints(blade.position_at(step, Width::FINEST).unwrap().base(), height);
     }
-    let motor = Drive::new(deg("1.8"), StepMode::new(8).unwrap()).unwrap();
+    let motor = DriveTrain::new(deg("1.8"), StepMode::new(8).unwrap()).unwrap();
     let tilt = ScrewTilt::new(motor, tilt_screw()).unwrap();
     assert_prints(tilt.travel_at(0).unwrap().base(), "0.000813139920544");
-    assert_eq!(tilt.stands_at(0, Width::COARSE).unwrap(), Enclosure::exact(Angle::ZERO));
+    assert_eq!(tilt.position_at(0, Width::COARSE).unwrap(), Enclosure::exact(Angle::ZERO));
 }
 
 #[test]
@@ -143,7 +143,7 @@ fn mirrored_upside_down_it_is_the_same_arm_falling() {
     assert_eq!((up.trend(), down.trend()), (Ok(Trend::Rising), Ok(Trend::Falling)));
     assert_eq!(up.span(), down.span());
     for step in [*up.span().start(), 0, 777, *up.span().end()] {
-        let (up, down) = (up.stands_at(step, Width::FINEST), down.stands_at(step, Width::FINEST));
+        let (up, down) = (up.position_at(step, Width::FINEST), down.position_at(step, Width::FINEST));
         let mirrored = down.unwrap().map(|bound| Ok(bound.negated())).unwrap();
         let up = up.unwrap();
         assert!(up.low() <= mirrored.high() && mirrored.low() <= up.high(), "step {step}");
@@ -154,7 +154,7 @@ fn mirrored_upside_down_it_is_the_same_arm_falling() {
 fn the_span_of_a_tilt_holds_its_stops_and_no_more() {
     let tilt = ScrewTilt::new(shaft("1.8"), tilt_screw()).unwrap();
     let (first, last) = tilt.span().into_inner();
-    let at = |step| tilt.stands_at(step, Width::FINEST).unwrap();
+    let at = |step| tilt.position_at(step, Width::FINEST).unwrap();
     assert_eq!((first, at(first)), (0, Enclosure::exact(Angle::ZERO)));
     assert!(at(last - 1).high() < deg("45") && at(last).low() >= deg("45"));
     assert_eq!(tilt.locate(deg("46"), Rounding::Above).unwrap_err().kind(), ErrorKind::BeyondLimit);

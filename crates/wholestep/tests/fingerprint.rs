@@ -1,16 +1,16 @@
 //! A placement knows its machine, and is refused wherever another machine's step would be taken.
 
-use wholestep::axis::{Approach, Fingerprint, Rates, Settings};
-use wholestep::carriage::{Carriage, Equipment, GivenStep, Inputs, Refusal, zeroed_at};
-use wholestep::mechanism::{Drive, Linear, StepMode};
+use wholestep::axis::{Approach, AxisConfig, Fingerprint, Rates};
+use wholestep::carriage::{Carriage, Equipment, GivenStep, Inputs, Refusal};
+use wholestep::mechanism::{DriveTrain, Linear, StepMode};
 use wholestep::plan::{Planner, PulseTiming};
 use wholestep::{
     Acceleration, Angle, AngleUnit, Axis, Error, ErrorKind, Exact, Length, LengthUnit, Measure, Placement,
     Rounding, Speed,
 };
 
-fn motor() -> Drive {
-    Drive::new("1.8 deg".parse().unwrap(), StepMode::new(16).unwrap()).unwrap()
+fn motor() -> DriveTrain {
+    DriveTrain::new("1.8 deg".parse().unwrap(), StepMode::new(16).unwrap()).unwrap()
 }
 
 fn rates<Q: Measure>(speed: i64) -> Rates<Q> {
@@ -20,8 +20,8 @@ fn rates<Q: Measure>(speed: i64) -> Rates<Q> {
     )
 }
 
-fn settings() -> Settings<Length> {
-    Settings::new(LengthUnit::Millimetre, mm("0"), mm("600"), rates(40))
+fn settings() -> AxisConfig<Length> {
+    AxisConfig::new(LengthUnit::Millimetre, mm("0"), mm("600"), rates(40))
 }
 
 fn mm(text: &str) -> Length {
@@ -38,7 +38,7 @@ fn lift() -> Axis<Linear<Length>> {
 
 fn table() -> Axis<Linear<Angle>> {
     let (low, high) = ("0 deg".parse().unwrap(), "45 deg".parse().unwrap());
-    Axis::new(Linear::rotary(motor()).unwrap(), Settings::new(AngleUnit::Degree, low, high, rates(30)))
+    Axis::new(Linear::rotary(motor()).unwrap(), AxisConfig::new(AngleUnit::Degree, low, high, rates(30)))
         .unwrap()
 }
 
@@ -46,7 +46,8 @@ fn table() -> Axis<Linear<Angle>> {
 fn it_is_the_published_hash_of_what_the_spans_ends_are() {
     // Recomputed outside: FNV-1a over the name of the measure and, for each end of the span, its step
     // (64 bits) and its position from the datum in 1e-12 of the unit (128 bits), low byte first.
-    let with_datum = Axis::new(screw("8"), Settings { datum: mm("3"), low: mm("4"), ..settings() }).unwrap();
+    let with_datum =
+        Axis::new(screw("8"), AxisConfig { step_zero_at: mm("3"), low: mm("4"), ..settings() }).unwrap();
     for (fingerprint, expected) in [
         (lift().fingerprint(), 0x0997_7975_94fe_cc4a),
         (with_datum.fingerprint(), 0x2969_0a0e_f1c1_7f08),
@@ -60,7 +61,7 @@ fn it_is_the_published_hash_of_what_the_spans_ends_are() {
 #[test]
 fn only_what_moves_a_step_changes_it() {
     let own = lift().fingerprint();
-    let with = |change: fn(&mut Settings<Length>)| {
+    let with = |change: fn(&mut AxisConfig<Length>)| {
         let mut settings = settings();
         change(&mut settings);
         Axis::new(screw("8"), settings).unwrap().fingerprint()
@@ -71,7 +72,7 @@ fn only_what_moves_a_step_changes_it() {
         ("unit", with(|to| to.unit = LengthUnit::Inch)),
         ("approach", with(|to| (to.approach, to.backlash) = (Approach::FromBelow, mm("0.1")))),
         ("zero", lift().with_zero(mm("1/3")).unwrap().fingerprint()),
-        ("touch-off", zeroed_at(lift(), 1_000, mm("12.7")).unwrap().fingerprint()),
+        ("touch-off", lift().with_step_at(1_000, mm("12.7")).unwrap().fingerprint()),
         (
             "the same screw by pitch and starts",
             Axis::new(Linear::lead_screw_by_pitch(motor(), mm("2"), 4).unwrap(), settings())
@@ -83,7 +84,7 @@ fn only_what_moves_a_step_changes_it() {
         assert_eq!(fingerprint, own, "{what}");
     }
     let other: [(&str, Fingerprint); 4] = [
-        ("datum", with(|to| to.datum = mm("-0.0025"))),
+        ("datum", with(|to| to.step_zero_at = mm("-0.0025"))),
         ("lead", Axis::new(screw("8.0001"), settings()).unwrap().fingerprint()),
         (
             "rack",
@@ -138,7 +139,7 @@ fn a_carriage_refuses_another_machines_placement_and_nothing_changes() {
     let lift = lift();
     let mut fitted = Equipment::bare(&lift).unwrap();
     fitted.rocker = true;
-    let configuration = fitted.configuration(&lift, 1_000_000, PulseTiming::new(5, 3, 3).unwrap()).unwrap();
+    let configuration = fitted.config(&lift, 1_000_000, PulseTiming::new(5, 3, 3).unwrap()).unwrap();
     assert_eq!(configuration.fingerprint(), Some(lift.fingerprint()));
     let mut carriage = Carriage::commissioned(&configuration);
     let held = Inputs { enable: true, ..Inputs::default() };
@@ -154,12 +155,12 @@ fn a_carriage_refuses_another_machines_placement_and_nothing_changes() {
     let (length, angle) = strangers();
     for given in [GivenStep::from(length), GivenStep::from(angle), GivenStep::from(&length)] {
         let refused = Refusal::OtherAxis { given: given.fingerprint().unwrap(), own: lift.fingerprint() };
-        assert_eq!(carriage.state_gauge_height(given), Err(refused));
+        assert_eq!(carriage.confirm_position(given), Err(refused));
         assert!(!carriage.is_proven());
     }
     // Its own placement, from another zero and with other limits, and a bare number are taken.
     carriage
-        .state_gauge_height(lift.with_zero(mm("1/3")).unwrap().place(mm("9"), Rounding::Nearest).unwrap())
+        .confirm_position(lift.with_zero(mm("1/3")).unwrap().place(mm("9"), Rounding::Nearest).unwrap())
         .unwrap();
     run(&mut carriage);
     let before = (carriage.step(), carriage.state());

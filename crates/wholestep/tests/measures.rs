@@ -182,7 +182,7 @@ fn the_exact_form_is_a_decimal_or_a_mixed_number() {
         ("0 in", LengthUnit::Yard, "0 yd"),
     ];
     for (text, unit, expected) in cases {
-        assert_eq!(length(text).exact_in(unit).to_string(), expected);
+        assert_eq!(length(text).to_text(unit).to_string(), expected);
     }
 }
 
@@ -209,7 +209,7 @@ fn reads_back<M: Measure>(value: Exact) -> std::result::Result<(), TestCaseError
     let measure = M::from_base(value).unwrap();
     prop_assert_eq!(M::read(&measure.to_string(), None), Ok(measure));
     for unit in M::Unit::ALL {
-        let printed = measure.exact_in(*unit).to_string();
+        let printed = measure.to_text(*unit).to_string();
         let read = M::read(&printed, None);
         prop_assert_eq!(read.as_ref(), Ok(&measure), "{}", printed);
         prop_assert_eq!(read.map(hash_of), Ok(hash_of(measure)));
@@ -226,8 +226,8 @@ fn reads_back<M: Measure>(value: Exact) -> std::result::Result<(), TestCaseError
         for denominator in [1, 10, 64, bounds::FRACTION_DENOMINATOR_MAX] {
             let fraction = measure.fraction_in(*unit, denominator).unwrap();
             let half = Exact::new(1, 2 * i128::from(denominator)).unwrap();
-            prop_assert!(fraction.remainder().abs() <= half, "{fraction}");
-            prop_assert_eq!(fraction.nearest().add(fraction.remainder()), measure.value_in(*unit));
+            prop_assert!(fraction.offset().abs() <= half, "{fraction}");
+            prop_assert_eq!(fraction.nearest().add(fraction.offset()), measure.value_in(*unit));
             prop_assert_eq!(i128::from(denominator) % fraction.nearest().denominator(), 0);
         }
     }
@@ -238,7 +238,7 @@ fn rate_reads_back<M: Measure, const ORDER: u32>(value: Exact) -> std::result::R
     let rate = Rate::<M, ORDER>::from_base(value).unwrap();
     prop_assert_eq!(rate.to_string().parse(), Ok(rate));
     for unit in M::Unit::ALL {
-        let printed = rate.exact_in(*unit).to_string();
+        let printed = rate.to_text(*unit).to_string();
         prop_assert_eq!(printed.parse(), Ok(rate), "{}", printed);
     }
     Ok(())

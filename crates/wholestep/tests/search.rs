@@ -4,7 +4,7 @@ use std::cell::{Cell, RefCell};
 use std::ops::RangeInclusive;
 
 use proptest::prelude::*;
-use wholestep::mechanism::{Drive, ScrewMotion, ScrewTilt, StepMode, TiltScrew};
+use wholestep::mechanism::{DriveTrain, ScrewMotion, ScrewTilt, StepMode, TiltScrew};
 use wholestep::{Enclosure, ErrorKind, Exact, Length, Measure, Mechanism, Result, Rounding, Width};
 
 fn mm(numerator: i128, denominator: i128) -> Length {
@@ -31,7 +31,7 @@ impl<F: Fn(i64, Width) -> Result<Enclosure<Length>>> Mechanism for Counted<F> {
     fn span(&self) -> RangeInclusive<i64> {
         self.span.clone()
     }
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
         assert!(self.span.contains(&step), "asked for step {step}");
         self.asked.set(self.asked.get() + 1);
         self.finest.set(self.finest.get().max(width));
@@ -104,8 +104,8 @@ impl Mechanism for Hinted<'_> {
     fn span(&self) -> RangeInclusive<i64> {
         self.0.span()
     }
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<wholestep::Angle>> {
-        self.0.stands_at(step, width)
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<wholestep::Angle>> {
+        self.0.position_at(step, width)
     }
     fn step_before(&self, _: wholestep::Angle) -> Option<i64> {
         self.1
@@ -119,14 +119,14 @@ impl Mechanism for CountedTilt<'_> {
     fn span(&self) -> RangeInclusive<i64> {
         self.0.span()
     }
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<wholestep::Angle>> {
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<wholestep::Angle>> {
         self.1.set(self.1.get() + 1);
-        self.0.stands_at(step, width)
+        self.0.position_at(step, width)
     }
 }
 
 fn tilt() -> ScrewTilt {
-    let motor = Drive::new("1.8 deg".parse().unwrap(), StepMode::new(8).unwrap()).unwrap();
+    let motor = DriveTrain::new("1.8 deg".parse().unwrap(), StepMode::new(8).unwrap()).unwrap();
     let screw = TiltScrew {
         nut_distance: mm(180, 1),
         anchor_distance: mm(240, 1),
@@ -149,7 +149,7 @@ fn vague(step: i64, width: Width) -> Result<Enclosure<Length>> {
 
 #[test]
 fn it_asks_only_as_closely_as_a_comparison_needs() {
-    for (target, rounding, step, decided, decimals) in [
+    for (target, rounding, step, is_decided, decimals) in [
         // Far from a tie and from a step: a first look does.
         (mm(1003, 1000), Rounding::Nearest, 100, true, 6),
         (mm(1003, 1000), Rounding::Above, 101, true, 6),
@@ -163,7 +163,7 @@ fn it_asks_only_as_closely_as_a_comparison_needs() {
     ] {
         let vague = counted(0..=1000, vague);
         let located = vague.locate(target, rounding).unwrap();
-        assert_eq!((located.step, located.decided), (step, decided), "{target} {rounding:?}");
+        assert_eq!((located.step, located.is_decided), (step, is_decided), "{target} {rounding:?}");
         assert_eq!(vague.finest.get(), Width::decimals(decimals).unwrap(), "{target} {rounding:?}");
     }
 }
@@ -176,7 +176,7 @@ impl Mechanism for Measured {
     fn span(&self) -> RangeInclusive<i64> {
         0..=1000
     }
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
         assert!(width <= Width::decimals(3).unwrap());
         vague(step, width)
     }
@@ -188,9 +188,9 @@ impl Mechanism for Measured {
 #[test]
 fn what_a_measured_mechanism_cannot_tell_is_open() {
     let open = Measured.locate(mm(10_001, 10_000), Rounding::Below).unwrap();
-    assert!(!open.decided);
-    assert!(Measured.locate(mm(1003, 1000), Rounding::Below).unwrap().decided);
-    assert!(Measured.locate(mm(1, 1), Rounding::Nearest).unwrap().decided);
+    assert!(!open.is_decided);
+    assert!(Measured.locate(mm(1003, 1000), Rounding::Below).unwrap().is_decided);
+    assert!(Measured.locate(mm(1, 1), Rounding::Nearest).unwrap().is_decided);
 }
 
 #[test]
@@ -288,7 +288,7 @@ proptest! {
             let target = mm(target, 7);
             let located = lying.locate(target, rounding);
             prop_assert!(lying.asked.get() < 200);
-            if let Ok(located) = located && located.decided {
+            if let Ok(located) = located && located.is_decided {
                 let there = answered.borrow()[&located.step];
                 match rounding {
                     Rounding::Below if there.low() > target => prop_assert!(false, "{:?}", located),

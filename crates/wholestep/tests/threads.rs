@@ -2,9 +2,8 @@
 
 use proptest::prelude::*;
 use serde::Deserialize;
-use wholestep::mechanism::{Drive, Hand, Linear, StepMode, Thread, ThreadForm, Trend};
-use wholestep::spec::{AxisFile, Registry};
-use wholestep::{Exact, Length, Measure, Mechanism};
+use wholestep::mechanism::{DriveTrain, Hand, Linear, StepMode, Thread, ThreadForm, Trend};
+use wholestep::{Length, Measure, Mechanism};
 
 #[derive(Deserialize)]
 struct Vectors {
@@ -93,22 +92,12 @@ fn a_diameter_is_that_of_the_designation() {
 /// Which way a carriage goes is tried and set by `direction`; the hand of the thread does not turn it.
 #[test]
 fn a_left_hand_thread_travels_as_its_right_hand_twin() {
-    let drive = Drive::new("1.8 deg".parse().unwrap(), StepMode::FULL).unwrap();
+    let drive = DriveTrain::new("1.8 deg".parse().unwrap(), StepMode::FULL).unwrap();
     let [right, left] = ["Tr12x3", "Tr12x3LH"].map(thread);
     assert_eq!((right.hand(), left.hand()), (Hand::Right, Hand::Left));
     assert_ne!(right, left);
     let [right, left] = [right, left].map(|thread| Linear::lead_screw_by_thread(drive, thread).unwrap());
     assert_eq!((right, right.trend()), (left, Ok(Trend::Rising)));
-}
-
-/// A stop block that goes twice as far as its thread says.
-#[test]
-fn a_wrong_thread_is_among_what_explains_a_travel() {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/axes/stop_block.toml");
-    let file = AxisFile::load(path, &Registry::standard()).unwrap();
-    let explained = file.explain(Exact::integer(2), Exact::new(1, 50).unwrap()).unwrap();
-    let thread = explained.iter().find(|one| one.key == "thread").unwrap();
-    assert_eq!((thread.says.as_str(), thread.fits.as_str()), ("5/8-8 Acme", "a lead of 0.25 in"));
 }
 
 proptest! {

@@ -1,6 +1,6 @@
 //! The relation of height and tilt, against points turned as complex numbers in mpmath at 40 digits.
 
-use wholestep::mechanism::{Arm, Drive, Sector, StepMode, SwingArm, TiltedBlade};
+use wholestep::mechanism::{Arm, DriveTrain, Sector, StepMode, SwingArm, TiltedBlade};
 use wholestep::{Angle, Enclosure, ErrorKind, Exact, Length, Measure, Mechanism, Rounding, Width};
 
 fn mm(text: &str) -> Length {
@@ -92,7 +92,7 @@ fn about_upright_the_bounds_hold_either_corner() {
 }
 
 fn height_axis() -> SwingArm {
-    let motor = Drive::new("1.8 deg".parse().unwrap(), StepMode::new(10).unwrap()).unwrap();
+    let motor = DriveTrain::new("1.8 deg".parse().unwrap(), StepMode::new(10).unwrap()).unwrap();
     let arm = Arm { length: mm("150"), pivot_depth: mm("125"), blade_diameter: mm("250") };
     let level = Sector { worm_starts: 1, sector_teeth: 120, arm_angle: Angle::ZERO };
     SwingArm::by_sector(motor, arm, level).unwrap()
@@ -108,9 +108,9 @@ fn a_depth_is_placed_on_the_steps_of_the_height_axis() {
     for wanted in ["-3", "0.5", "12.75", "40"] {
         for rounding in Rounding::ALL {
             let located = depths.locate(mm(wanted), rounding).unwrap();
-            assert!(located.decided);
+            assert!(located.is_decided);
             let at =
-                |step| blade.depth_of_cut(height.stands_at(step, Width::FINEST).unwrap(), known).unwrap();
+                |step| blade.depth_of_cut(height.position_at(step, Width::FINEST).unwrap(), known).unwrap();
             let wanted = mm(wanted);
             let (here, next) = (at(located.step), at(located.step + 1));
             match rounding {

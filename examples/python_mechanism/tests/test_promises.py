@@ -1,9 +1,9 @@
-from wholestep import Axis, Drive, Length, check_conformance
+from wholestep import Axis, DriveTrain, Length, check_conformance
 from wholestep_toggle import Toggle
 
 
 def test_it_keeps_what_a_mechanism_promises() -> None:
-    toggle = Toggle(Drive("1.8 deg", "1/8"), Length("4 mm"), Length("100 mm"), Length("40 mm"))
+    toggle = Toggle(DriveTrain("1.8 deg", "1/8"), Length("4 mm"), Length("100 mm"), Length("40 mm"))
     assert check_conformance(toggle, samples=30).placements > 300
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from wholestep import Axis, Length, errors, zeroed_at
+from wholestep import Axis, Length, errors
 
 FILE = Path(__file__).parents[1] / "press_table.toml"
 TABLE = Axis.load(FILE)
@@ -30,7 +30,7 @@ def test_every_rule_agrees_with_a_look_at_every_step() -> None:
     for target in range(31, 97, 3):
         near = min(range(64_001), key=lambda step: abs(heights[step] - target))
         placed = [TABLE.place(f"{target} mm", rule) for rule in ("below", "nearest", "above")]
-        assert placed[1].step == near and placed[1].decided
+        assert placed[1].step == near and placed[1].is_decided
         # It falls: the step below by measure is the later one.
         assert placed[2].step <= near <= placed[0].step <= placed[2].step + 1
 
@@ -48,7 +48,7 @@ def test_a_move_is_planned() -> None:
 
 def test_a_wrong_key_is_refused_with_its_line() -> None:
     text = FILE.read_text(encoding="utf-8").replace("arm = ", "arms = ")
-    with pytest.raises(errors.Key, match="write `arm`") as caught:
+    with pytest.raises(errors.FileKeyError, match="write `arm`") as caught:
         Axis.from_toml(text)
     assert caught.value.line == 17
 
@@ -73,7 +73,7 @@ def test_no_move_within_the_limits_is_refused() -> None:
     dice = random.Random(7)
     third, gauge = "1/3 in", "23/64 in"
     contact = TABLE.place("60 mm").step
-    for axis in (TABLE, TABLE.with_zero(third), zeroed_at(TABLE, contact, gauge)):
+    for axis in (TABLE, TABLE.with_zero(third), TABLE.with_step_at(contact, gauge)):
         zero = axis.zero.value_in("mm")
         for _ in range(100):
             # Between 31 and 96 mm: the backlash fits beyond either.

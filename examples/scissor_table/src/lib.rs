@@ -11,10 +11,11 @@
 use std::ops::RangeInclusive;
 
 use serde::Deserialize;
+use wholestep::axis::AnyMechanism;
 use wholestep::exact::certified::Interval;
-use wholestep::mechanism::Drive;
-use wholestep::spec::{AnyMechanism, Registry};
+use wholestep::mechanism::DriveTrain;
 use wholestep::{Enclosure, Error, ErrorKind, Exact, Length, Measure, Mechanism, Result, Rounding, Width};
+use wholestep_files::Registry;
 
 /// What an axis file sets.
 #[derive(Deserialize)]
@@ -42,7 +43,7 @@ impl Scissor {
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] where the arms do not stand on such a spread.
-    pub fn new(table: &ScissorTable, drive: Drive) -> Result<Self> {
+    pub fn new(table: &ScissorTable, drive: DriveTrain) -> Result<Self> {
         if table.spread <= Length::ZERO || table.spread >= table.arm || table.lead <= Length::ZERO {
             return Err(Error::new(ErrorKind::OutOfRange, "spread of the feet, or lead")
                 .given(table.spread.quoted(Length::BASE))
@@ -72,7 +73,7 @@ impl Mechanism for Scissor {
         flat..=self.step_at((1, 10), Rounding::Below).unwrap_or(0)
     }
 
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
         let spread = self.spread.sub(self.travel.mul(Exact::integer(step))?)?;
         let square = self.arm.mul(self.arm)?.sub(spread.mul(spread)?)?;
         let height = match square.square_root() {

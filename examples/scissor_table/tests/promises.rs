@@ -1,14 +1,14 @@
 //! What `wholestep` relies on, asked of the table and of its axis file.
 
 use scissor_table::{Scissor, ScissorTable, registry};
-use wholestep::mechanism::{Drive, StepMode};
-use wholestep::spec::AxisFile;
+use wholestep::mechanism::{DriveTrain, StepMode};
 use wholestep::{Result, Rounding};
+use wholestep_files::AxisFile;
 use wholestep_twin::Conformance;
 
 #[test]
 fn it_keeps_what_a_mechanism_promises() -> Result<()> {
-    let drive = Drive::new("1.8 deg".parse()?, StepMode::new(4)?)?.geared(15, 60)?;
+    let drive = DriveTrain::new("1.8 deg".parse()?, StepMode::new(4)?)?.geared(15, 60)?;
     let (arm, spread, lead) = ("650 mm".parse()?, "630 mm".parse()?, "5 mm".parse()?);
     let table = Scissor::new(&ScissorTable { arm, stages: 2, spread, lead }, drive)?;
     let report = Conformance::new().samples(60).check(&table).unwrap();

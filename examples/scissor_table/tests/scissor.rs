@@ -1,14 +1,14 @@
 //! The third party's own tests: by hand, and by what a person may get wrong in a file.
 
 use scissor_table::{Scissor, ScissorTable, registry};
-use wholestep::mechanism::{Drive, StepMode};
-use wholestep::spec::AxisFile;
+use wholestep::mechanism::{DriveTrain, StepMode};
 use wholestep::{ErrorKind, Exact, Length, Measure, Mechanism, Rounding, Width};
+use wholestep_files::AxisFile;
 
 const FILE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/axis.toml");
 
 fn table(spread: &str) -> wholestep::Result<Scissor> {
-    let drive = Drive::new("1.8 deg".parse()?, StepMode::new(4)?)?.geared(15, 60)?;
+    let drive = DriveTrain::new("1.8 deg".parse()?, StepMode::new(4)?)?.geared(15, 60)?;
     let table =
         ScissorTable { arm: "650 mm".parse()?, stages: 2, spread: spread.parse()?, lead: "5 mm".parse()? };
     Scissor::new(&table, drive)
@@ -39,11 +39,11 @@ fn heights_of_whole_triangles_are_exact() {
     // 16-63-65, 33-56-65, 39-52-65, 25-60-65 and 52-39-65, ten times; 640 steps draw 1 mm.
     for (spread, height) in [(630, 320), (560, 660), (520, 780), (600, 500), (390, 1040), (160, 1260)] {
         let step = (630 - spread) * 640;
-        let position = table("630 mm").unwrap().stands_at(step, Width::FINEST).unwrap();
+        let position = table("630 mm").unwrap().position_at(step, Width::FINEST).unwrap();
         let height: Length = format!("{height} mm").parse().unwrap();
         assert!(position.is_exact() && position.low() == height, "{position:?}");
         let located = table("630 mm").unwrap().locate(height, Rounding::Nearest).unwrap();
-        assert!(located.decided && located.step == step);
+        assert!(located.is_decided && located.step == step);
     }
 }
 

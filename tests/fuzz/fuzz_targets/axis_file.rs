@@ -2,11 +2,12 @@
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
-use wholestep::spec::{AnyAxis, AxisFile, Registry};
+use wholestep::axis::AnyAxis;
+use wholestep_files::{AxisFile, Registry};
 use wholestep::{Axis, Measure, Mechanism, Rounding};
 
 fn place<M: Mechanism>(axis: &Axis<M>) {
-    let settings = axis.settings();
+    let settings = axis.config();
     let (low, high) = (settings.low, settings.high);
     let middle = low.add(high).and_then(|sum| sum.times(wholestep::Exact::new(1, 2)?));
     for target in [Ok(low), Ok(high), middle].into_iter().flatten() {

@@ -4,7 +4,7 @@
 use std::ops::RangeInclusive;
 
 use libfuzzer_sys::fuzz_target;
-use wholestep::mechanism::{Drive, Linear, StepMode};
+use wholestep::mechanism::{DriveTrain, Linear, StepMode};
 use wholestep::{Angle, Enclosure, Exact, Length, Measure, Mechanism, Result, Rounding, Width};
 
 /// The same positions without the closed form.
@@ -15,8 +15,8 @@ impl Mechanism for Searched {
     fn span(&self) -> RangeInclusive<i64> {
         self.0.span()
     }
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
-        self.0.stands_at(step, width)
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+        self.0.position_at(step, width)
     }
 }
 
@@ -24,15 +24,15 @@ fn length(numerator: i64, denominator: u32) -> Result<Length> {
     Length::from_base(Exact::new(numerator.into(), denominator.into())?)
 }
 
-type Figures = (u16, u32, u32, u8, i64, u32);
+type MachineData = (u16, u32, u32, u8, i64, u32);
 
-fn screw((step_angle_tenths, division, pitch_thousandths, starts, ..): Figures) -> Result<Linear<Length>> {
+fn screw((step_angle_tenths, division, pitch_thousandths, starts, ..): MachineData) -> Result<Linear<Length>> {
     let step_angle = Angle::from_base(Exact::new(step_angle_tenths.into(), 10)?)?;
-    let drive = Drive::new(step_angle, StepMode::new(division)?)?;
+    let drive = DriveTrain::new(step_angle, StepMode::new(division)?)?;
     Linear::lead_screw_by_pitch(drive, length(pitch_thousandths.into(), 1000)?, starts.into())
 }
 
-fuzz_target!(|figures: Figures| {
+fuzz_target!(|figures: MachineData| {
     let (.., numerator, denominator) = figures;
     let (Ok(screw), Ok(target)) = (screw(figures), length(numerator, denominator)) else { return };
     for rounding in [Rounding::Nearest, Rounding::Below, Rounding::Above] {

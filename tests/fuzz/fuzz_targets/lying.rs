@@ -27,7 +27,7 @@ impl Mechanism for Table<'_> {
         self.first..=self.first + self.answers.len() as i64 - 1
     }
 
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
         assert!(self.span().contains(&step), "asked for step {step}");
         self.asked.set(self.asked.get() + 1);
         let index = step - self.first;
@@ -66,7 +66,7 @@ fuzz_target!(|given: Given| {
         let Ok(located) = located else { continue };
         let said = table.said.borrow();
         let there = said.get(&located.step).expect("an answer about a step that was asked for");
-        if !located.decided {
+        if !located.is_decided {
             continue;
         }
         match rounding {

@@ -10,10 +10,10 @@
 
 use std::io::{self, BufRead, BufWriter, Write};
 
+use wholestep::axis::AnyMechanism;
 use wholestep::mechanism::{
-    Arm, ArmScrew, Drive, ScrewMotion, ScrewTilt, Sector, StepMode, SwingArm, TiltScrew,
+    Arm, ArmScrew, DriveTrain, ScrewMotion, ScrewTilt, Sector, StepMode, SwingArm, TiltScrew,
 };
-use wholestep::spec::AnyMechanism;
 use wholestep::{Angle, Error, ErrorKind, Exact, Length, Measure, Mechanism, Result, Rounding, Width};
 
 fn main() -> io::Result<()> {
@@ -59,10 +59,10 @@ fn ask<M: Mechanism>(mechanism: &M, name: &str, words: &[&str]) -> Result<String
     if name == "place" {
         let rule = Rounding::ALL.into_iter().find(|rule| words.get(1) == Some(&rule.name()));
         let located = mechanism.locate(M::Measure::from_base(exact(words, 0)?)?, rule.ok_or_else(unread)?)?;
-        return Ok(format!("{} {}", located.step, if located.decided { "decided" } else { "open" }));
+        return Ok(format!("{} {}", located.step, if located.is_decided { "is_decided" } else { "open" }));
     }
     let (low, high) = if name == "at" {
-        let position = mechanism.stands_at(step(0)?, Width::FINEST)?;
+        let position = mechanism.position_at(step(0)?, Width::FINEST)?;
         (position.low(), position.high())
     } else {
         let sizes = mechanism.step_sizes(step(0)?..=step(1)?)?;
@@ -85,7 +85,7 @@ fn made(kind: &str, words: &[&str]) -> Result<AnyMechanism> {
         Some(&"shortening") => Ok(ScrewMotion::Shortening),
         _ => Err(unread()),
     };
-    let drive = Drive::new(angle(0)?, StepMode::new(whole(1)?)?)?.geared(whole(2)?, whole(3)?)?;
+    let drive = DriveTrain::new(angle(0)?, StepMode::new(whole(1)?)?)?.geared(whole(2)?, whole(3)?)?;
     let arm = || -> Result<Arm> {
         Ok(Arm { length: length(4)?, pivot_depth: length(5)?, blade_diameter: length(6)? })
     };

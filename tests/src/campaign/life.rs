@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use wholestep::Exact;
 use wholestep::carriage::{
-    Asked, Carriage, Cause, Detent, End, Event, Fault, Input as Fitted, Refusal, State, TIME_MAX, Touch,
-    Verdict,
+    Carriage, Cause, CommissioningTask, Detent, End, Event, Fault, Input as Fitted, Refusal, State, TIME_MAX,
+    TouchMode, Verdict,
 };
 use wholestep_twin::{
     Direction, Fault as Mishap, FaultKind, Hand, Input, Moment, Passed, Twin, TwinCarriage,
@@ -96,7 +96,7 @@ impl Living {
     fn whole(&mut self) -> Result<(), Broken> {
         self.hold_enable();
         self.still(self.hz)?;
-        if self.twin.carriage().asked().is_some() {
+        if self.twin.carriage().commissioning_task().is_some() {
             self.commission()?;
         } else {
             self.maybe_mishap();
@@ -169,16 +169,16 @@ impl Living {
         self.take_lead(None)?;
         self.pass(self.hz / 2)?;
         self.take_up_play()?;
-        let highest = self.twin.carriage().configuration().parts().steps.1;
+        let highest = self.twin.carriage().config().parts().steps.1;
         let step = self.chance.between(0, highest);
-        self.ask(|carriage| carriage.state_gauge_height(step))?;
+        self.ask(|carriage| carriage.confirm_position(step))?;
         self.request(Carriage::brake)?;
         self.still(20 * self.hz)
     }
 
     /// By hand, toward the side from which targets are reached.
     fn take_up_play(&mut self) -> Result<(), Broken> {
-        let parts = *self.twin.carriage().configuration().parts();
+        let parts = *self.twin.carriage().config().parts();
         let Some((from, _)) = parts.approach else { return Ok(()) };
         let way = if from == End::Low { Direction::Forward } else { Direction::Backward };
         if parts.rocker {
@@ -200,7 +200,7 @@ impl Living {
     /// Has something lead that is fitted, which switches the drive on.
     fn take_lead(&mut self, detent: Option<Detent>) -> Result<(), Broken> {
         let (dial, rocker) = {
-            let parts = self.twin.carriage().configuration().parts();
+            let parts = self.twin.carriage().config().parts();
             (parts.dial.is_some(), parts.rocker)
         };
         let detent = detent.or_else(|| Detent::new(1, 1).ok()).filter(|_| dial);
@@ -312,7 +312,7 @@ impl Living {
 
     /// Any request at any time; many are refused.
     fn ask_something(&mut self) -> Result<(), Broken> {
-        let (lowest, highest) = self.twin.carriage().configuration().parts().steps;
+        let (lowest, highest) = self.twin.carriage().config().parts().steps;
         let target = self.chance.between(lowest - 10, highest + 10);
         match self.chance.between(0, 17) {
             0..=6 => {
@@ -348,31 +348,31 @@ impl Living {
                     self.hand(self.twin.now(), Hand::TurnScrew(turned));
                 }
             }
-            13 => self.ask(|carriage| carriage.state_gauge_height(target))?,
+            13 => self.ask(|carriage| carriage.confirm_position(target))?,
             14 => {
-                let other = self.chance.of(&[Carriage::doubt, Carriage::hold]);
+                let other = self.chance.of(&[Carriage::mark_unproven, Carriage::hold]);
                 self.ask(other)?;
             }
             15 => self.ask_the_absurd()?,
             16 => {
-                let rocker = self.twin.carriage().configuration().parts().rocker;
+                let rocker = self.twin.carriage().config().parts().rocker;
                 let detent = Detent::new(self.chance.between(-40, 40), 3).ok().filter(|_| !rocker);
                 self.ask(|carriage| carriage.jog(detent))?;
             }
             _ => {
-                let becomes = self.becomes();
-                self.ask_touch(Touch::Stop, becomes)?;
+                let contact_step = self.contact_step();
+                self.ask_touch(TouchMode::Stop, contact_step)?;
             }
         }
         Ok(())
     }
 
-    fn ask_touch(&mut self, touch: Touch, becomes: Option<i64>) -> Result<(), Broken> {
-        let (lowest, highest) = self.twin.carriage().configuration().parts().steps;
-        if self.request(|carriage| carriage.touch_off(touch, becomes))?.is_ok() {
-            self.watch.by_hand = touch != Touch::Stop;
-            if becomes.is_some_and(|step| !(lowest..=highest).contains(&step)) {
-                return Err(format!("proof past a limit: a touch-off to {becomes:?} granted"));
+    fn ask_touch(&mut self, mode: TouchMode, contact_step: Option<i64>) -> Result<(), Broken> {
+        let (lowest, highest) = self.twin.carriage().config().parts().steps;
+        if self.request(|carriage| carriage.touch_off(mode, contact_step))?.is_ok() {
+            self.watch.touches_off(mode != TouchMode::Stop);
+            if contact_step.is_some_and(|step| !(lowest..=highest).contains(&step)) {
+                return Err(format!("proof past a limit: a touch-off to {contact_step:?} granted"));
             }
         }
         Ok(())
@@ -384,8 +384,8 @@ impl Living {
         let granted = match self.chance.between(0, 3) {
             0 => self.request(|carriage| carriage.go_to(number))?,
             1 => self.request(|carriage| carriage.go_by(number))?,
-            2 => self.request(|carriage| carriage.state_gauge_height(number))?,
-            _ => self.request(|carriage| carriage.touch_off(Touch::Stop, Some(number)))?,
+            2 => self.request(|carriage| carriage.confirm_position(number))?,
+            _ => self.request(|carriage| carriage.touch_off(TouchMode::Stop, Some(number)))?,
         };
         if granted.is_ok() {
             return Err(format!("the absurd granted: step {number}"));
@@ -393,11 +393,11 @@ impl Living {
         Ok(())
     }
 
-    /// What the step of a touch becomes: in the middle, nothing, or beyond the limits.
-    fn becomes(&mut self) -> Option<i64> {
-        let (lowest, highest) = self.twin.carriage().configuration().parts().steps;
-        let becomes = self.chance.of(&[highest / 2, highest / 2, highest + 300, lowest - 300]);
-        self.chance.once_in(2).then_some(becomes)
+    /// Picks the step that a touch-off gives to the contact: in the middle, nothing, or beyond the limits.
+    fn contact_step(&mut self) -> Option<i64> {
+        let (lowest, highest) = self.twin.carriage().config().parts().steps;
+        let contact_step = self.chance.of(&[highest / 2, highest / 2, highest + 300, lowest - 300]);
+        self.chance.once_in(2).then_some(contact_step)
     }
 
     fn dial(&mut self) -> Result<(), Broken> {
@@ -435,7 +435,7 @@ impl Living {
     fn stop_leading(&mut self) -> Result<(), Broken> {
         if self.twin.carriage().state() == State::Jogging && self.chance.once_in(2) {
             let step = self.twin.carriage().step().clamp(0, 200);
-            self.ask(|carriage| carriage.state_gauge_height(step))?;
+            self.ask(|carriage| carriage.confirm_position(step))?;
         }
         self.request(Carriage::brake)?;
         self.still(20 * self.hz)
@@ -445,11 +445,11 @@ impl Living {
         if !self.chance.once_in(4) {
             self.hand(self.twin.now(), Hand::Plate(true));
         }
-        let becomes = self.becomes();
+        let contact_step = self.contact_step();
         self.pass(100)?;
-        let rocker = self.twin.carriage().configuration().parts().rocker;
+        let rocker = self.twin.carriage().config().parts().rocker;
         if rocker && self.chance.once_in(4) {
-            self.ask_touch(Touch::Signal(None), becomes)?;
+            self.ask_touch(TouchMode::Signal(None), contact_step)?;
             self.pass(10)?;
             self.hand(self.twin.now(), Hand::Jog(Some(Direction::Forward)));
             self.pass_up_to(self.hz)?;
@@ -457,7 +457,7 @@ impl Living {
             self.still(20 * self.hz)?;
             return self.stop_leading();
         }
-        self.ask_touch(Touch::Stop, becomes)?;
+        self.ask_touch(TouchMode::Stop, contact_step)?;
         if self.chance.once_in(4) {
             // While the drive settles, or a little later.
             let at = self.twin.now() + self.chance.ticks(0, self.hz / 2);
@@ -479,7 +479,7 @@ impl Living {
             self.pass(self.hz / 10)?;
         }
         // A motor that slips is heard, mostly.
-        let heard = self.twin.truth().record.slips > 0 && self.chance.once_in(2);
+        let heard = self.twin.ground_truth().record.slips > 0 && self.chance.once_in(2);
         if !self.twin.carriage().is_proven() || heard || self.chance.once_in(6) {
             self.hold_enable();
             self.pass(self.hz / 10)?;
@@ -533,7 +533,7 @@ impl Living {
     /// which settles while the motor stands.
     fn change_ends(&mut self) -> Result<(), Broken> {
         self.pass_up_to(self.hz)?;
-        let Some(datum) = self.twin.carriage().configuration().parts().datum else { return Ok(()) };
+        let Some(datum) = self.twin.carriage().config().parts().datum else { return Ok(()) };
         let (sought, other) = (datum.end as usize, datum.end.other() as usize);
         let (now, searches) = (self.twin.now(), State::FindingDatum);
         self.hand(now, Hand::Press(CONTACTS[sought], true));
@@ -565,7 +565,7 @@ impl Living {
     fn flicker(&mut self) {
         let at = self.twin.now() + self.chance.ticks(0, self.hz);
         let which = self.chance.of(&[0, 1, 2]);
-        let settle = self.twin.carriage().configuration().parts().contact_settle;
+        let settle = self.twin.carriage().config().parts().contact_settle;
         let period = self.chance.ticks(settle, 3 * settle);
         let times = if self.chance.once_in(10) { 8 * self.hz / period } else { 10 };
         for time in 0..times {
@@ -579,7 +579,7 @@ impl Living {
     #[expect(clippy::cast_precision_loss, reason = "speeds are far below 2^53")]
     fn poll_unevenly(&mut self) {
         let at = self.twin.now();
-        let speed = self.twin.carriage().configuration().parts().paces.travel.rates().speed.to_integer();
+        let speed = self.twin.carriage().config().parts().paces.travel.rates().speed.to_integer();
         let interval = self.hz / speed;
         let mut until = at;
         for _ in 0..200 {
@@ -655,7 +655,7 @@ impl Living {
     /// A first power-up with a person who does what is asked, and once in a while does not.
     fn commission(&mut self) -> Result<(), Broken> {
         for _ in 0..60 {
-            let Some(asked) = self.twin.carriage().asked() else { return Ok(()) };
+            let Some(asked) = self.twin.carriage().commissioning_task() else { return Ok(()) };
             if self.chance.once_in(30) {
                 self.mishap();
             }
@@ -663,24 +663,24 @@ impl Living {
                 self.ask(Carriage::clear_fault)?;
             }
             match asked {
-                Asked::Change(input) => self.change(input)?,
-                Asked::Nudge => {
+                CommissioningTask::Change(input) => self.change(input)?,
+                CommissioningTask::Nudge => {
                     self.hold_enable();
                     self.pass(self.hz / 20)?;
                     self.ask(Carriage::nudge)?;
                 }
-                Asked::Wait => {}
-                Asked::ConfirmDirection => {
+                CommissioningTask::Wait => {}
+                CommissioningTask::ConfirmDirection => {
                     let yes = !self.chance.once_in(10);
                     self.ask(|carriage| carriage.confirm_direction(yes))?;
                 }
-                Asked::MeasureTravel => {
+                CommissioningTask::MeasureTravel => {
                     self.hold_enable();
                     self.pass(self.hz / 20)?;
                     self.ask(Carriage::measure_travel)?;
                 }
-                Asked::ReportTravel => self.report()?,
-                Asked::FindDatum => {
+                CommissioningTask::ReportTravel => self.report()?,
+                CommissioningTask::FindDatum => {
                     self.hold_enable();
                     self.pass(self.hz / 20)?;
                     self.ask_datum()?;
@@ -741,7 +741,7 @@ impl Living {
         let state = self.twin.carriage().state();
         let at_rest = match state {
             State::Resting | State::Faulted => true,
-            State::Commissioning => self.twin.carriage().asked().is_some(),
+            State::Commissioning => self.twin.carriage().commissioning_task().is_some(),
             _ => false,
         };
         if at_rest && !self.twin.carriage().is_moving() {
@@ -761,7 +761,7 @@ impl Living {
             mishaps: self.mishaps.iter().filter(|(at, _)| *at <= end).map(|(_, name)| name.clone()).collect(),
             ended: self.twin.carriage().state(),
             proven: self.twin.carriage().is_proven(),
-            lost: self.twin.truth().record.slips > 0,
+            lost: self.twin.ground_truth().record.slips > 0,
             found_out: self.watch.found_out,
             proven_again: self.watch.proven_again,
             datums: self.watch.datums,

@@ -2,7 +2,7 @@
 
 use num_rational::Ratio;
 use wholestep::axis::MotorDirection;
-use wholestep::carriage::{Configuration, DatumSearch, Dial, End, Paces, Parts, TouchSearch, Wiring};
+use wholestep::carriage::{CarriageConfig, DatumSearch, Dial, End, Paces, Parts, TouchSearch, Wiring};
 use wholestep::mechanism::Trend;
 use wholestep::plan::{PulseTiming, StepLimits, StepRates};
 use wholestep_twin::{
@@ -14,7 +14,7 @@ use super::chance::Chance;
 
 /// A random axis.
 pub(super) struct RandomAxis {
-    pub(super) configuration: Configuration,
+    pub(super) configuration: CarriageConfig,
     pub(super) machine: MachineParameters,
     /// How far, in steps, a datum may lie from where its switch really stands: scatter and backlash.
     pub(super) datum_tolerance: f64,
@@ -122,8 +122,8 @@ impl RandomAxis {
             paces: Paces {
                 travel: limits(speed)?,
                 jog: limits(middle)?,
-                search: limits(middle)?,
-                latch: limits(slow)?,
+                fast: limits(middle)?,
+                slow: limits(slow)?,
             },
             switches: [
                 Some(wirings[0]).filter(|_| fitted(End::Low)),
@@ -161,10 +161,10 @@ impl RandomAxis {
             self_holding: true,
         };
         // A cutter is raised to the plate; where that ends on the wrong flank it may be refused.
-        let mut configuration = Configuration::new(parts);
+        let mut configuration = CarriageConfig::new(parts);
         if let (Err(_), Some((End::High, _)), Some(touch)) = (&configuration, approach, &mut parts.touch) {
             touch.toward = End::Low;
-            configuration = Configuration::new(parts);
+            configuration = CarriageConfig::new(parts);
         }
         let configuration = configuration.map_err(|error| error.to_string())?;
         // Of a lift whose steps count down, step 0 stands at the top.

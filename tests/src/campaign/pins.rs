@@ -123,7 +123,7 @@ impl Pins {
 
     /// Whether the last pulse is over.
     pub(super) fn stands(&self, tick: u64) -> bool {
-        self.last.is_none_or(|(edge, _)| tick - edge >= self.timing.width())
+        self.last.is_none_or(|(edge, _)| tick - edge >= self.timing.pulse_high())
     }
 
     /// Sees the levels of a poll; a direction that turns within a pulse is broken.
@@ -135,10 +135,10 @@ impl Pins {
         (self.level, self.turned_at) = (moment.direction, moment.tick);
         match self.last.map(|(tick, _)| moment.tick - tick) {
             // With the drive off nobody reads the pulse.
-            Some(after) if moment.drive && moment.edge.is_none() && after < self.timing.width() => {
+            Some(after) if moment.drive && moment.edge.is_none() && after < self.timing.pulse_high() => {
                 Err(format!(
                     "direction turned within a pulse: {after} ticks after its edge, it lasts {}",
-                    self.timing.width()
+                    self.timing.pulse_high()
                 ))
             }
             _ => Ok(()),
@@ -164,12 +164,13 @@ impl Pins {
         if tick < self.turned_at + self.timing.direction_setup() {
             return Err(format!("direction not set up: an edge at {tick}, set at {}", self.turned_at));
         }
+        // Of the very first edge too: half the interval after it is at its pace.
+        let last_pace = self.pace.replace(*pace).unwrap_or(*pace);
         let Some((before, last_way)) = self.last.replace((tick, way)) else {
             (self.first, self.stood) = (true, false);
             return Ok(());
         };
         let interval = tick - before;
-        let last_pace = self.pace.replace(*pace).unwrap_or(*pace);
         self.apart(interval, way == last_way, &last_pace, pace)?;
         let paused = self.stood || way != last_way || interval >= STOPPED.saturating_mul(pace.start);
         if !paused && !self.first && pace.leaps(self.interval, interval) {

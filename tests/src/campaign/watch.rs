@@ -54,6 +54,8 @@ struct Drive {
     wanted: Wanted,
     /// It let the motor go since the last poll, which then may not see it.
     let_go: bool,
+    /// It tells a fault of its own, as last polled.
+    faulty: bool,
 }
 
 /// The watch over one life.
@@ -87,12 +89,10 @@ pub(super) struct Watch {
     /// The proofs since the last poll of a position that was unproven; each may have been doubted.
     proven_since: usize,
     drive: Drive,
-    /// The drive's own fault, as last polled.
-    drive_fault: bool,
     /// Since when there has been neither an edge nor another state.
     quiet_since: u64,
     /// A touch-off is led by hand.
-    pub(super) by_hand: bool,
+    by_hand: bool,
     touch: Option<Touching>,
     /// Since a switch was pressed without a break: edges past it, and how far it is away from where it
     /// was nearest to it.
@@ -106,6 +106,8 @@ pub(super) struct Watch {
     reasons: u64,
     losses: u64,
     losses_before_edge: u64,
+    /// The carriage stood on an end stop when last looked at.
+    on_a_stop: bool,
     searching: Option<Search>,
     /// What the last proof says of where targets stand; and, where the switch is met on the other flank, how
     /// far off the targets stood after the first datum.
@@ -146,6 +148,8 @@ struct Touching {
     disturbed: bool,
     losses: u64,
     contact: Option<Met>,
+    /// The contact settled and was told to the hand: it is the first then, whatever comes later.
+    told: bool,
 }
 
 /// The first contact of a touch-off.
@@ -167,7 +171,8 @@ struct Claim {
     /// By how many steps numbers and carriage differ; not known of a datum met on the other flank, whose
     /// number holds as it is met.
     wrong: Option<f64>,
-    /// By how many steps a rotor that slipped may have left play open; the first arrival tells.
+    /// By how many steps a rotor that slipped may have left play open; the first arrival with it taken up
+    /// tells.
     slipped: u64,
     tolerance: f64,
 }
@@ -187,7 +192,7 @@ impl Watch {
         let parts = axis.configuration.parts();
         let paces = &parts.paces;
         Ok(Self {
-            paces: [Pace::new(&paces.travel)?, Pace::new(&paces.jog)?, Pace::new(&paces.search)?],
+            paces: [Pace::new(&paces.travel)?, Pace::new(&paces.jog)?, Pace::new(&paces.fast)?],
             pins: Pins::new(parts),
             play: Play::new(parts),
             sure: Play::new(parts),
@@ -203,7 +208,6 @@ impl Watch {
             begun: 0,
             proven_since: 0,
             drive: Drive::default(),
-            drive_fault: false,
             quiet_since: 0,
             by_hand: false,
             touch: None,
@@ -223,6 +227,7 @@ impl Watch {
             reasons: 0,
             losses: 0,
             losses_before_edge: 0,
+            on_a_stop: false,
             searching: None,
             proof: None,
             proven_before: false,
@@ -281,6 +286,11 @@ impl Watch {
         self.drive.wanted = Wanted::Off;
     }
 
+    /// A touch-off was granted; the one before may have been broken off since the last poll.
+    pub(super) fn touches_off(&mut self, by_hand: bool) {
+        (self.by_hand, self.touch) = (by_hand, None);
+    }
+
     /// The drive is released; before the next poll it may be on again, and the pin never fell.
     pub(super) fn released(&mut self) {
         self.drive.released = true;
@@ -288,7 +298,7 @@ impl Watch {
 
     /// Something changed on the machine between two polls: nothing may drive the motor now.
     pub(super) fn changed(&mut self, twin: &mut Twin) {
-        if !twin.truth().driven {
+        if !twin.ground_truth().driven {
             self.drive.let_go = true;
         }
     }
@@ -307,8 +317,14 @@ impl Watch {
             self.touch = None;
         } else if self.touch.is_none() {
             let losses = self.losses;
-            self.touch =
-                Some(Touching { edges: 0, was_proven: proven, disturbed: false, losses, contact: None });
+            self.touch = Some(Touching {
+                edges: 0,
+                was_proven: proven,
+                disturbed: false,
+                losses,
+                contact: None,
+                told: false,
+            });
         }
         if self.seen.state != State::FindingDatum {
             self.searching = None;
@@ -415,7 +431,7 @@ impl Watch {
         let Some(wiring) = self.parts.probe else { return };
         let pressed = wiring.is_pressed(moment.inputs.probe);
         let first = self.probe.read(moment.tick, pressed, self.parts.contact_settle);
-        if let Some(touch) = self.touch.as_mut().filter(|_| first && pressed) {
+        if let Some(touch) = self.touch.as_mut().filter(|touch| first && pressed && !touch.told) {
             touch.contact = Some(Met { step: self.seen.step, edges: touch.edges, open: self.play.open() });
         }
     }
@@ -468,7 +484,7 @@ impl Watch {
     fn pace(&self) -> &StepLimits {
         let paces = &self.parts.paces;
         match self.seen.state {
-            State::FindingDatum | State::Commissioning => &paces.search,
+            State::FindingDatum | State::Commissioning => &paces.fast,
             State::Jogging | State::TouchingOff => &paces.jog,
             _ => &paces.travel,
         }
@@ -556,7 +572,7 @@ impl Watch {
 
     /// A proven position is where the rotor is, unless it lost steps; then the machine has a reason.
     fn check_truth(&mut self, twin: &mut Twin, moment: &Moment) -> Result<(), Broken> {
-        let truth = twin.truth();
+        let truth = twin.ground_truth();
         let lost = twin.lost_steps();
         let proven = twin.carriage().is_proven();
         if proven && !truth.driven {
@@ -565,7 +581,13 @@ impl Watch {
         let reasons = truth.record.slips + truth.record.missed_pulses + truth.record.end_stop_hits;
         // A fault of the drive that came and went between two polls is unseen.
         let let_go = std::mem::take(&mut self.drive.let_go);
-        if lost != self.lost && proven && self.seen.proven && reasons == 0 && !let_go {
+        // A drive that comes on may lock the rotor to a step past the end stop on which it stands, without a
+        // hit. The carriage cannot know; of the first edges back, each may then fail to move the rotor.
+        let on_a_stop = self.is_on_a_stop(twin);
+        let held = std::mem::replace(&mut self.on_a_stop, on_a_stop)
+            && moment.edge.is_some()
+            && (lost - self.lost).abs() == 1;
+        if lost != self.lost && proven && self.seen.proven && reasons == 0 && !let_go && !held {
             return Err(format!("lost for no reason: {} steps at tick {}", lost - self.lost, moment.tick));
         }
         if (lost, reasons) != (self.lost, self.reasons) || let_go {
@@ -593,6 +615,7 @@ impl Watch {
             }
             match event {
                 Event::DatumFound { off_by, .. } => self.check_datum(twin, off_by)?,
+                Event::Contact { step } => self.check_contact(step)?,
                 Event::Touched { step, off_by } => self.check_touch(twin, moment, step, off_by)?,
                 Event::Stopped { why: Stop::Arrived, .. } if self.seen.state == State::Travelling => {
                     self.check_arrival(twin)?;
@@ -605,8 +628,8 @@ impl Watch {
                 _ => {}
             }
         }
-        let rises = moment.inputs.drive_fault && !self.drive_fault;
-        self.drive_fault = moment.inputs.drive_fault;
+        let rises = moment.inputs.drive_fault && !self.drive.faulty;
+        self.drive.faulty = moment.inputs.drive_fault;
         if rises {
             let told = moment.events.iter().any(|event| event == Event::Faulted(Fault::Drive));
             let fault = twin.carriage().fault();
@@ -644,7 +667,8 @@ impl Watch {
                 claim.by
             ));
         }
-        if claim.slipped > 0 {
+        // Until the edges have taken it up for certain, an arrival does not tell yet.
+        if claim.slipped > 0 && self.sure.open().is_none() {
             self.claim = Some(Claim { wrong: Some(stood), slipped: 0, ..claim });
         }
         Ok(())
@@ -653,8 +677,20 @@ impl Watch {
     /// Whether the carriage stands on an end stop, to a thousandth of a step.
     fn is_on_a_stop(&self, twin: &mut Twin) -> bool {
         let (low, high) = self.stops;
-        let (at, near) = (twin.truth().carriage_position, 1e-3 * self.travel.abs());
+        let (at, near) = (twin.ground_truth().carriage_position, 1e-3 * self.travel.abs());
         at <= low + near || at >= high - near
+    }
+
+    /// A contact that is told to the hand is the first of the change that has settled.
+    fn check_contact(&mut self, told: i64) -> Result<(), Broken> {
+        let Some(Touching { contact, told: already, .. }) = &mut self.touch else {
+            return Err("contact unasked: no touch-off was under way".into());
+        };
+        let met = contact.map(|met| met.step);
+        if std::mem::replace(already, true) || met != Some(told) {
+            return Err(format!("contact elsewhere: told on step {told}, met at {met:?}"));
+        }
+        Ok(())
     }
 
     /// A touch is a contact after a step, told where it was, within the limits, on the flank of the approach.
@@ -708,7 +744,7 @@ impl Watch {
     /// By how many steps the number of the present step is wrong.
     #[expect(clippy::cast_precision_loss, reason = "steps are few")]
     fn wrong(&self, twin: &mut Twin) -> f64 {
-        let truth = twin.truth();
+        let truth = twin.ground_truth();
         // What holds a jammed rotor back, short of the step it is locked to, is no error of the number.
         let back = truth.rotor_position - truth.rotor_step as f64;
         let back = if self.parts.motor == MotorDirection::Normal { back } else { -back };

@@ -4,7 +4,8 @@ use std::fs;
 use std::path::Path;
 
 /// Where the public calls are declared.
-const DECLARED: [&str; 3] = ["wholestep/src", "wholestep-shop/src", "wholestep-twin/src"];
+const DECLARED: [&str; 4] =
+    ["wholestep/src", "wholestep-files/src", "wholestep-shop/src", "wholestep-twin/src"];
 /// Types whose every public method is a row's.
 const METHODS_OF: [&str; 5] = ["Axis<M>", "AxisFile", "Planner<'a, M>", "Job", "Rehearsal"];
 /// What makes a free function or another type's method one that a row has to call.
@@ -14,8 +15,8 @@ const EXCUSED: [(&str, &str); 10] = [
     ("from_toml", "as `load`, from a text"),
     ("from_document", "as `load`, from a document"),
     ("with", "called by `with_step_mode` and by `commission --really`"),
-    ("figures", "called by `Rehearsal::new`"),
-    ("configuration", "called by `Rehearsal::new`"),
+    ("machine_data", "called by `Rehearsal::new`"),
+    ("carriage_config", "called by `Rehearsal::new`"),
     ("limits", "called by `Planner::plan`; the name is also one of the matrix's own"),
     ("moves", "called by `rehearse`; the name is also one of the matrix's own"),
     ("stops", "called by `rehearse`"),

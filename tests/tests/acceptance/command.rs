@@ -3,12 +3,13 @@
 use std::collections::BTreeSet;
 
 use serde_json::Value;
+use wholestep::axis::AnyAxis;
 use wholestep::axis::Approach;
 use wholestep::measure::Unit as _;
 use wholestep::plan::{Plan, Planner};
-use wholestep::spec::{AnyAxis, AxisFile, Machine, Registry};
 use wholestep::{Axis, Enclosure, Exact, Measure, Mechanism, Placement, Result as Answer, Rounding, Speed};
 use wholestep_cli::{Said, definition, say};
+use wholestep_files::{AxisFile, Registry, Template};
 
 use crate::cells::Cells;
 use crate::chance::{Chance, moves};
@@ -85,7 +86,7 @@ fn every_verb_and_option_is_answered_on_every_file() {
         }
         commission(&mut cells, &mut caller, &shipped);
     }
-    for machine in [Machine::Lift, Machine::Stop, Machine::Fence] {
+    for machine in [Template::Lift, Template::Stop, Template::Fence] {
         new(&mut cells, &mut caller, machine);
     }
     jobs::on_jobs(&mut cells, &mut caller);
@@ -133,7 +134,7 @@ fn describe<M: Mechanism>(cells: &mut Cells, caller: &mut Caller, shipped: &Ship
             cells.case(name, answer, || format!("place {limit}, which describe told"));
         }
         let [from, to] =
-            if axis.settings().approach == Approach::FromAbove { [&high, &low] } else { [&low, &high] };
+            if axis.config().approach == Approach::FromAbove { [&high, &low] } else { [&low, &high] };
         let answer = caller.json(&["time", path, from, to], &[0]).map(drop);
         cells.case(name, answer, || format!("time {from} {to}, which describe told"));
     }
@@ -191,7 +192,7 @@ fn place<M: Mechanism + Clone>(
     let arguments = [asked, options].concat();
     let which = || arguments.join(" ");
     let answer = caller.json(&arguments, &[0]);
-    let decided = expected.iter().all(|row| row["decided"] == true);
+    let decided = expected.iter().all(|row| row["is_decided"] == true);
     cells.case(name, answer.and_then(|rows| same(&rows, expected.clone())), which);
     let text = caller.text(&arguments).and_then(|text| lines_tell(&text, &expected));
     cells.case(name, text, which);
@@ -203,7 +204,7 @@ fn place<M: Mechanism + Clone>(
 
 /// The target as a number without its unit, in the unit that is declared.
 fn bare<Q: Measure>(asked: &Dimension<Q>, unit: Q::Unit) -> String {
-    let text = asked.value.exact_in(unit).to_string();
+    let text = asked.value.to_text(unit).to_string();
     text.trim_end_matches(unit.symbol()).trim_end().to_owned()
 }
 
@@ -225,16 +226,16 @@ fn somewhere<M: Mechanism + Clone>(
 fn row<Q: Measure>(placed: &Placement<Q>, unit: Q::Unit) -> Value {
     let bounds = |bounds: Enclosure<Q>| {
         serde_json::json!({
-            "low": bounds.low().exact_in(unit).to_string(),
-            "high": bounds.high().exact_in(unit).to_string(),
+            "low": bounds.low().to_text(unit).to_string(),
+            "high": bounds.high().to_text(unit).to_string(),
         })
     };
     serde_json::json!({
-        "target": placed.target().exact_in(unit).to_string(),
+        "target": placed.target().to_text(unit).to_string(),
         "step": placed.step(),
         "position": bounds(placed.position()),
-        "residual": bounds(placed.residual()),
-        "decided": placed.decided(),
+        "remainder": bounds(placed.remainder()),
+        "is_decided": placed.is_decided(),
     })
 }
 
@@ -260,7 +261,7 @@ fn time<M: Mechanism>(
     let Shipped { name, path, file } = shipped;
     let (Some(from), Some(to)) = (target(chance, axis), target(chance, axis)) else { return };
     let (arrived, spelled) = *chance.of_these(&[
-        (axis.settings().approach, "approach"),
+        (axis.config().approach, "approach"),
         (Approach::FromBelow, "from-below"),
         (Approach::FromAbove, "from-above"),
         (Approach::Either, "unknown"),
@@ -284,7 +285,7 @@ fn time<M: Mechanism>(
     let rate = format!(
         "{}/s",
         M::Measure::from_base(speed.base())
-            .map_or(String::new(), |speed| { speed.exact_in(unit).to_string() })
+            .map_or(String::new(), |speed| { speed.to_text(unit).to_string() })
     );
     let (timer, edges) = (timer_hz.to_string(), told_edges.to_string());
     let arguments = [
@@ -320,7 +321,7 @@ fn time<M: Mechanism>(
 }
 
 fn part_of_speed<M: Mechanism>(axis: &Axis<M>, part: i64) -> Answer<Speed<M::Measure>> {
-    Speed::from_base(axis.settings().rates.speed.base().mul(Exact::new(part.into(), 16)?)?)
+    Speed::from_base(axis.config().rates.speed.base().mul(Exact::new(part.into(), 16)?)?)
 }
 
 fn plan<M: Mechanism>(
@@ -333,7 +334,7 @@ fn plan<M: Mechanism>(
 ) -> Answer<(Move, Answer<Plan>)> {
     let [from, to] = ends.map(|end| axis.place(end.value, Rounding::Nearest));
     let (from, to) = (from?, to?);
-    let pulse = wholestep::spec::Pulse { timer_hz, ..file.pulse() };
+    let pulse = wholestep_files::Pulse { timer_hz, ..file.pulse() };
     let planner = Planner::new(axis, timer_hz, pulse.timing()?)?.at_speed(speed)?;
     Ok((Move { from: from.step(), arrived, to: to.step() }, planner.plan(&from, arrived, &to)))
 }
@@ -391,10 +392,10 @@ fn commission(cells: &mut Cells, caller: &mut Caller, Shipped { name, path, file
 
 /// Why no machine can be simulated on the axis, as the refusal has to say.
 pub(crate) fn cannot_be_rehearsed(file: &AxisFile) -> Option<&'static str> {
-    use wholestep::spec::AnyEquipment;
+    use wholestep::carriage::AnyEquipment;
     match file.equipment() {
         AnyEquipment::Angle(_) => Some("axis that turns"),
-        AnyEquipment::Length(equipment) if equipment.home.is_none() => {
+        AnyEquipment::Length(equipment) if equipment.datum.is_none() => {
             Some("axis without a way to find its datum")
         }
         AnyEquipment::Length(_) => None,
@@ -402,7 +403,7 @@ pub(crate) fn cannot_be_rehearsed(file: &AxisFile) -> Option<&'static str> {
 }
 
 /// `new`, and what it wrote is described.
-fn new(cells: &mut Cells, caller: &mut Caller, machine: Machine) {
+fn new(cells: &mut Cells, caller: &mut Caller, machine: Template) {
     let path = nothing(&format!("written-{}.toml", machine.name()));
     let named = machine.name();
     for options in [&[][..], &["--replace"], &["--replace", "--set", "name=Third of the shop"]] {

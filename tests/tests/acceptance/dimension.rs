@@ -21,7 +21,7 @@ impl<Q: Measure> Dimension<Q> {
 
     /// Exactly as the axis would write it.
     pub(crate) fn exactly(value: Q, unit: Q::Unit) -> Self {
-        let written = Self::read(value.exact_in(unit).to_string());
+        let written = Self::read(value.to_text(unit).to_string());
         assert_eq!(written.value, value, "{}", written.text);
         written
     }
@@ -94,7 +94,7 @@ pub(crate) fn inside<M: Mechanism>(axis: &Axis<M>, value: M::Measure) -> bool {
 }
 
 fn special<M: Mechanism>(chance: &mut Chance, axis: &Axis<M>) -> Option<M::Measure> {
-    let (low, high) = (axis.settings().low, axis.settings().high);
+    let (low, high) = (axis.config().low, axis.config().high);
     match chance.between(0, 3) {
         0 => low.sub(axis.zero()).ok(),
         1 => high.sub(axis.zero()).ok(),

@@ -1,8 +1,9 @@
 //! What an axis file tells, in other step modes too, and what would explain a wrong travel.
 
+use wholestep::axis::AnyAxis;
 use wholestep::mechanism::StepMode;
-use wholestep::spec::{AnyAxis, AxisFile};
 use wholestep::{ErrorKind, Exact};
+use wholestep_files::AxisFile;
 
 use crate::cells::Cells;
 use crate::shipped::{Shipped, axes, registry};
@@ -35,13 +36,14 @@ fn in_mode(file: &AxisFile, mode: StepMode) -> Result<(), String> {
     let other = match file.with_step_mode(mode) {
         Ok(other) => other,
         Err(error)
-            if error.kind() == ErrorKind::Plan && mode.division() > file.drive().step_mode().division() =>
+            if error.kind() == ErrorKind::Plan
+                && mode.division() > file.drive_train().step_mode().division() =>
         {
             return Ok(());
         }
         Err(error) => return Err(format!("refused: {error}")),
     };
-    let finer = Exact::new(mode.division().into(), file.drive().step_mode().division().into())
+    let finer = Exact::new(mode.division().into(), file.drive_train().step_mode().division().into())
         .map_err(|error| error.to_string())?;
     let (was, is) = (steps_between_limits(file), steps_between_limits(&other));
     let wanted = Exact::integer(was).mul(finer).map_err(|error| error.to_string())?;
@@ -50,7 +52,7 @@ fn in_mode(file: &AxisFile, mode: StepMode) -> Result<(), String> {
     let off = Exact::integer(is).sub(wanted).map(Exact::abs);
     match (off, slack) {
         (Ok(off), Ok(slack)) if off <= slack => Ok(()),
-        _ => Err(format!("{is} steps between the limits, from {was} in {}", file.drive().step_mode())),
+        _ => Err(format!("{is} steps between the limits, from {was} in {}", file.drive_train().step_mode())),
     }
 }
 

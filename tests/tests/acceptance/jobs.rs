@@ -3,12 +3,12 @@
 use std::fmt::Write as _;
 
 use wholestep::axis::Approach;
+use wholestep::axis::LengthMechanism;
 use wholestep::measure::Unit as _;
 use wholestep::plan::Planner;
-use wholestep::spec::LengthMechanism;
 use wholestep::{Axis, Exact, Length, LengthUnit, Measure as _, Rounding};
 use wholestep_shop::Job;
-use wholestep_shop::cut_list::{Cuts, StockPiece};
+use wholestep_shop::cut_list::{CutSheet, StockPiece};
 
 use crate::cells::Cells;
 use crate::chance::{Chance, moves};
@@ -72,7 +72,7 @@ fn cuts(cells: &mut Cells, caller: &mut Caller, name: &str, path: &str) {
     cells.case(name, told, which);
 }
 
-fn worked_out(job: &Job, cuts: &Cuts) -> Result<(), String> {
+fn worked_out(job: &Job, cuts: &CutSheet) -> Result<(), String> {
     let axis = job.axis().axis().as_length().ok_or("its axis turns")?;
     cuts.stock.iter().try_for_each(adds_up)?;
     let pulse = job.axis().pulse();
@@ -98,7 +98,7 @@ fn worked_out(job: &Job, cuts: &Cuts) -> Result<(), String> {
         let Some(from) = before.replace(set.step).filter(|from| *from != set.step) else { continue };
         let ends = axis.at_step(from).and_then(|start| Ok((start, axis.at_step(set.step)?)));
         let (start, end) = ends.map_err(|error| error.to_string())?;
-        let arrived = axis.settings().approach;
+        let arrived = axis.config().approach;
         let plan = planner.plan(&start, arrived, &end);
         planned(axis, Move { from, arrived, to: set.step }, &plan)?;
         match (plan, cut.stop_move) {
@@ -176,7 +176,7 @@ fn cut_list(chance: &mut Chance, shipped: &Shipped, axis: &Axis<LengthMechanism>
         let _ = write!(
             text,
             "\n[[cut_list.part]]\nname = \"part {number}\"\nlength = '''{}'''\nquantity = {quantity}\n",
-            length.value.exact_in(LengthUnit::Millimetre)
+            length.value.to_text(LengthUnit::Millimetre)
         );
     }
     text
@@ -186,20 +186,20 @@ fn cut_list(chance: &mut Chance, shipped: &Shipped, axis: &Axis<LengthMechanism>
 fn some_moves(chance: &mut Chance, shipped: &Shipped, axis: &Axis<LengthMechanism>) -> String {
     let unit = *chance.of_these(&["mm", "in", "ft"]);
     let mut text = head(shipped, unit);
-    let play = axis.settings().backlash;
+    let play = axis.config().backlash;
     let mut number = 0;
     while number < 4 {
         let Some(Dimension { value, .. }) = target(chance, axis) else { continue };
-        let room = match axis.settings().approach {
+        let room = match axis.config().approach {
             Approach::Either => true,
-            Approach::FromBelow => value.sub(play).is_ok_and(|turn| turn > axis.settings().low),
-            Approach::FromAbove => value.add(play).is_ok_and(|turn| turn < axis.settings().high),
+            Approach::FromBelow => value.sub(play).is_ok_and(|turn| turn > axis.config().low),
+            Approach::FromAbove => value.add(play).is_ok_and(|turn| turn < axis.config().high),
         };
         if room {
             number += 1;
             let unit = *chance.of_these(LengthUnit::ALL);
             let _ =
-                write!(text, "\n[[move]]\nname = \"move {number}\"\nto = '''{}'''\n", value.exact_in(unit));
+                write!(text, "\n[[move]]\nname = \"move {number}\"\nto = '''{}'''\n", value.to_text(unit));
         }
     }
     text

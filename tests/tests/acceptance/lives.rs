@@ -3,9 +3,9 @@
 use std::ops::ControlFlow;
 
 use wholestep::Rounding;
+use wholestep::axis::AnyAxis;
 use wholestep::carriage::Equipment;
 use wholestep::plan::Planner;
-use wholestep::spec::AnyAxis;
 use wholestep_twin::{Conformance, Done, Rehearsal};
 
 use crate::cells::Cells;

@@ -1,9 +1,10 @@
 //! Random moves on every axis file, from every side of arrival, at full speed and slower.
 
+use wholestep::axis::AnyAxis;
 use wholestep::axis::Approach;
 use wholestep::plan::Planner;
-use wholestep::spec::{AnyAxis, AxisFile};
 use wholestep::{Axis, Exact, Mechanism, Rounding, Speed};
+use wholestep_files::AxisFile;
 
 use crate::cells::Cells;
 use crate::chance::{Chance, moves};
@@ -64,6 +65,6 @@ fn slower<'a, M: Mechanism>(
     planner: &Planner<'a, M>,
     part: i64,
 ) -> wholestep::Result<Planner<'a, M>> {
-    let speed = axis.settings().rates.speed.base().mul(Exact::new(part.into(), 16)?)?;
+    let speed = axis.config().rates.speed.base().mul(Exact::new(part.into(), 16)?)?;
     planner.at_speed(Speed::<M::Measure>::from_base(speed)?)
 }

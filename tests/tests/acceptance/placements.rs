@@ -1,8 +1,8 @@
 //! Placements on every axis file: every rounding, target, zero and unit.
 
-use wholestep::axis::Holding;
+use wholestep::axis::AnyAxis;
+use wholestep::axis::GridFit;
 use wholestep::carriage::Detent;
-use wholestep::spec::AnyAxis;
 use wholestep::{Axis, ErrorKind, Measure, Mechanism, Rounding};
 
 use crate::cells::Cells;
@@ -37,10 +37,10 @@ fn place<M: Mechanism + Clone>(cells: &mut Cells, file: &str, axis: &Axis<M>) {
         let answer = axis.place(asked.value, rounding);
         let which = || format!("{} by {rounding:?}, {}", asked.text, zeroed.how);
         cells.case(file, placed(axis, asked.value, rounding, &answer), which);
-        let strict = axis.place_strictly(asked.value, rounding);
+        let strict = axis.place(asked.value, rounding).and_then(wholestep::Placement::require_decided);
         let agrees = match (&answer, &strict) {
-            (Ok(free), Err(error)) if !free.decided() => error.kind() == ErrorKind::Undecided,
-            (Ok(free), Ok(strict)) => free == strict && free.decided(),
+            (Ok(free), Err(error)) if !free.is_decided() => error.kind() == ErrorKind::Undecided,
+            (Ok(free), Ok(strict)) => free == strict && free.is_decided(),
             (Err(free), Err(strict)) => free.to_string() == strict.to_string(),
             _ => false,
         };
@@ -114,10 +114,10 @@ fn every_axis_says_what_it_holds_and_what_a_detent_is() {
 fn grids<M: Mechanism>(cells: &mut Cells, file: &str, axis: &Axis<M>, sizes: &[&str]) {
     for text in sizes {
         let size = M::Measure::read(text, None).unwrap_or(M::Measure::ZERO);
-        let held = axis.holding(size).map_err(|error| format!("holding refused: {error}"));
+        let held = axis.grid_fit(size).map_err(|error| format!("holding refused: {error}"));
         let outcome = held.and_then(|held| match (held, axis.mechanism().uniform_travel()) {
             (None, None) => Ok(()),
-            (Some(Holding { every, worst }), Some(travel)) => holds(every, worst, size, travel.abs()),
+            (Some(GridFit { every, worst }), Some(travel)) => holds(every, worst, size, travel.abs()),
             _ => Err("a holding of steps that are not uniform, or none of steps that are".into()),
         });
         cells.case(file, outcome, || format!("a grid of {text}"));

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use wholestep::spec::{AxisFile, Document, Machine, NewAxis, Registry};
+use wholestep_files::{AxisFile, Document, NewAxis, Registry, Template};
 
 const EXAMPLES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../examples");
 /// For what the matrix writes itself.
@@ -41,7 +41,7 @@ pub(crate) fn axes() -> Vec<Shipped> {
             );
         }
     }
-    for machine in [Machine::Lift, Machine::Stop, Machine::Fence] {
+    for machine in [Template::Lift, Template::Stop, Template::Fence] {
         let text = NewAxis::new(machine).text().expect("every question has a suggestion");
         let name = format!("new {}", machine.name());
         axes.push(load(&write(&format!("new-{}.toml", machine.name()), &text), &name, &registry));

@@ -115,15 +115,15 @@ pub(crate) fn position<M: Mechanism>(axis: &Axis<M>, step: i64) -> Option<Betwee
     if !axis.mechanism().span().contains(&step) {
         return None;
     }
-    let stands = axis.mechanism().stands_at(step, Width::FINEST).ok()?;
-    let offset = Big::of_measure(axis.zero()).sub(&Big::of_measure(axis.settings().datum));
+    let stands = axis.mechanism().position_at(step, Width::FINEST).ok()?;
+    let offset = Big::of_measure(axis.zero()).sub(&Big::of_measure(axis.config().step_zero_at));
     Some(Between::of(stands).less(&offset))
 }
 
 /// Where the soft limits stand on the axis's scale.
 pub(crate) fn limits<M: Mechanism>(axis: &Axis<M>) -> (Big, Big) {
     let zero = Big::of_measure(axis.zero());
-    (Big::of_measure(axis.settings().low).sub(&zero), Big::of_measure(axis.settings().high).sub(&zero))
+    (Big::of_measure(axis.config().low).sub(&zero), Big::of_measure(axis.config().high).sub(&zero))
 }
 
 /// The step `by` steps higher by measure.
@@ -171,20 +171,20 @@ fn no_step_that_way<M: Mechanism>(axis: &Axis<M>, target: &Big, rounding: Roundi
     }
 }
 
-/// Whether position and residual are what the mechanism says, less the target.
+/// Whether position and remainder are what the mechanism says, less the target.
 pub(crate) fn told<M: Mechanism>(axis: &Axis<M>, placed: &Placement<M::Measure>) -> Result<(), String> {
     let truth = position(axis, placed.step()).ok_or("its step is off the span")?;
     let wanted = Big::of_measure(placed.target());
-    let (stands, residual) = (Between::of(placed.position()), Between::of(placed.residual()));
+    let (stands, remainder) = (Between::of(placed.position()), Between::of(placed.remainder()));
     must(stands.overlaps(&truth), "its position is not that of its step")?;
-    must(residual.overlaps(&truth.less(&wanted)), "its residual is not position minus target")?;
+    must(remainder.overlaps(&truth.less(&wanted)), "its remainder is not position minus target")?;
     must(stands.high.sub(&stands.low) <= wide(), "its position is wider than 1e-17")?;
-    must(residual.high.sub(&residual.low) <= wide(), "its residual is wider than 1e-17")?;
+    must(remainder.high.sub(&remainder.low) <= wide(), "its remainder is wider than 1e-17")?;
     if truth.low == truth.high {
         must(stands.low == truth.low && stands.high == truth.low, "its position is not exact")?;
         must(
-            residual.low == truth.low.sub(&wanted) && residual.high == residual.low,
-            "its residual is not exact",
+            remainder.low == truth.low.sub(&wanted) && remainder.high == remainder.low,
+            "its remainder is not exact",
         )?;
     }
     Ok(())
@@ -204,7 +204,7 @@ fn rounded<M: Mechanism>(
         if axis.allows(beside) { position(axis, beside) } else { None }
     };
     let at = Between { low: target.clone(), high: target.clone() };
-    let sure = placed.decided();
+    let sure = placed.is_decided();
     match rounding {
         Rounding::Nearest => {
             let off = there.distance(&at);
@@ -254,7 +254,7 @@ struct Play {
 
 impl Play {
     fn of<M: Mechanism>(axis: &Axis<M>, Move { from, arrived, to }: Move) -> Option<Self> {
-        let settings = axis.settings();
+        let settings = axis.config();
         let none = Self { surely: false, surely_not: true, may_lack_room: false };
         let backlash = Big::of_measure(settings.backlash);
         if settings.approach == Approach::Either || settings.backlash == M::Measure::ZERO {
@@ -277,7 +277,7 @@ impl Play {
 
 /// The sign of steps that go the way the axis approaches.
 fn toward<M: Mechanism>(axis: &Axis<M>) -> i64 {
-    up(axis, 0, if axis.settings().approach == Approach::FromAbove { -1 } else { 1 })
+    up(axis, 0, if axis.config().approach == Approach::FromAbove { -1 } else { 1 })
 }
 
 /// Whether the plan of a move between two allowed steps is right.
@@ -315,7 +315,7 @@ fn turned<M: Mechanism>(axis: &Axis<M>, asked: Move, play: &Play, legs: &[i64]) 
     must(last.signum() == toward(axis), "it ends against the approach")?;
     let turn = asked.from + first;
     must(axis.allows(turn), "it turns past a soft limit")?;
-    let backlash = Big::of_measure(axis.settings().backlash);
+    let backlash = Big::of_measure(axis.config().backlash);
     let end = position(axis, asked.to).ok_or("its end is off the span")?;
     let from = |step| Some(position(axis, step)?.distance(&end));
     let whole = from(turn).ok_or("its turn is off the span")?;

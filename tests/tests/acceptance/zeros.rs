@@ -1,6 +1,5 @@
 //! The axis with its own zero, and with temporary ones.
 
-use wholestep::carriage::zeroed_at;
 use wholestep::measure::Unit;
 use wholestep::{Axis, Measure, Mechanism};
 
@@ -38,7 +37,7 @@ pub(crate) fn zeros<M: Mechanism + Clone>(
         let step = allowed_step(chance, axis);
         let how = format!("touched off at step {step} on a gauge of {gauge}");
         let gauge = M::Measure::read(gauge, None).unwrap_or(M::Measure::ZERO);
-        keep(cells, file, &mut all, how, zeroed_at(axis.clone(), step, gauge));
+        keep(cells, file, &mut all, how, axis.clone().with_step_at(step, gauge));
     }
     all
 }

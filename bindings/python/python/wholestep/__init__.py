@@ -3,10 +3,10 @@
 Every position a stepper can hold is a whole number of steps, and the remainder is known exactly.
 
 >>> import wholestep
->>> screw = wholestep.Linear.lead_screw_by_threads_per_inch(wholestep.Drive("1.8 deg", "1/16"), 8)
+>>> screw = wholestep.Linear.lead_screw_by_threads_per_inch(wholestep.DriveTrain("1.8 deg", "1/16"), 8)
 >>> stop = wholestep.Axis(screw, low="3/4 in", high="36 in", speed="1 in/s", acceleration="3 in/s²")
 >>> placed = stop.place("18-1/4 in")
->>> placed.step, placed.residual.low
+>>> placed.step, placed.remainder.low
 (467200, Length('0 mm'))
 >>> plan = stop.plan(placed, "12 in", timer_hz=1_000_000)
 >>> plan.steps, plan.edges()[0]
@@ -17,7 +17,7 @@ from . import errors, events
 from ._cut_list import (
     Cut,
     CutList,
-    Cuts,
+    CutSheet,
     MarkedPiece,
     Marks,
     Part,
@@ -34,10 +34,10 @@ from ._native import (
     Carriage,
     Conformance,
     Detent,
-    Drive,
+    DriveTrain,
     Enclosure,
     Fault,
-    Holding,
+    GridFit,
     Inputs,
     Leg,
     Length,
@@ -49,13 +49,12 @@ from ._native import (
     Repeatability,
     StepEdge,
     Thread,
-    Truth,
+    GroundTruth,
     Twin,
     Verdict,
     __version__,
     check_conformance,
     register,
-    zeroed_at,
 )
 from ._protocols import Mechanism
 from ._rehearsal import Rehearsed, RehearsedMove, rehearse
@@ -68,12 +67,12 @@ __all__ = [
     "Conformance",
     "Cut",
     "CutList",
-    "Cuts",
+    "CutSheet",
     "Detent",
-    "Drive",
+    "DriveTrain",
     "Enclosure",
     "Fault",
-    "Holding",
+    "GridFit",
     "Inputs",
     "Leg",
     "Length",
@@ -96,7 +95,7 @@ __all__ = [
     "StopMove",
     "Thread",
     "Totals",
-    "Truth",
+    "GroundTruth",
     "Twin",
     "Unplaced",
     "Verdict",
@@ -107,5 +106,4 @@ __all__ = [
     "events",
     "register",
     "rehearse",
-    "zeroed_at",
 ]

@@ -61,7 +61,7 @@ class CutList:
     """Parts to be cut, the stock to cut them from, and how.
 
     >>> import wholestep
-    >>> belt = wholestep.Linear.belt(wholestep.Drive("1.8 deg", "1/16"), "3 mm", 20)
+    >>> belt = wholestep.Linear.belt(wholestep.DriveTrain("1.8 deg", "1/16"), "3 mm", 20)
     >>> stop = wholestep.Axis(belt, unit="in", low="1", high="60", speed="8", acceleration="36")
     >>> wanted = wholestep.CutList(
     ...     unit="in",
@@ -83,7 +83,7 @@ class CutList:
     says whether parts may be turned for it: ``"end_for_end"`` for stock with like edges, ``"over"``
     for stock with like edges and like faces.
 
-    CAUTION: ``hold``, the shortest piece that can be held, is a length that a person chose, not a
+    CAUTION: ``shortest_to_hold``, the shortest piece that can be held, is a length that a person chose, not a
     guard. Let the blade stop before a piece is taken away; follow the saw's manual.
     """
 
@@ -94,7 +94,7 @@ class CutList:
     marks: tuple[Marks, ...] = ()
     end_trim: _Given = Length.ZERO
     smallest_offcut: _Given = Length.ZERO
-    hold: _Given = Length.ZERO
+    shortest_to_hold: _Given = Length.ZERO
     width: _Given | None = None
     rounding: Literal["nearest", "below", "above"] = "nearest"
     finish_each_piece: bool = False
@@ -111,7 +111,7 @@ class CutList:
         """The cut list of a job file."""
         return _native.load_cut_list(path)
 
-    def cuts(self, axis: Axis) -> Cuts:
+    def cuts(self, axis: Axis) -> CutSheet:
         """Nest the parts on the stock and set the stop for every cut, in the order of cutting.
 
         A part that the stop does not reach is set by hand, and one that fits no stock is listed as
@@ -126,14 +126,14 @@ class Setting:
     """Where the stop is set: on a step, or by hand where the axis does not reach, and why.
 
     ``stop`` is the distance from the stop's face to the near side of the kerf, along the fence;
-    ``position`` is where the step stands, and ``residual`` is position minus ``stop``.
+    ``position`` is where the step stands, and ``remainder`` is position minus ``stop``.
     """
 
     stop: Enclosure
     step: int | None = None
     position: Enclosure | None = None
-    residual: Enclosure | None = None
-    decided: bool = True
+    remainder: Enclosure | None = None
+    is_decided: bool = True
     by_hand: str | None = None
 
 
@@ -238,7 +238,7 @@ class Totals:
 
 
 @dataclass(frozen=True, slots=True)
-class Cuts:
+class CutSheet:
     """A cut list worked out: where the stop stands for each cut, in the order of cutting."""
 
     cuts: tuple[Cut, ...]

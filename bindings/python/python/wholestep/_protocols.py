@@ -18,7 +18,7 @@ class Mechanism(Protocol):
     ...     "A carriage that moves a fortieth of a millimetre a step."
     ...     def span(self) -> tuple[int, int]:
     ...         return 0, 40_000
-    ...     def stands_at(self, step: int, width: "Fraction") -> wholestep.Length:
+    ...     def position_at(self, step: int, width: "Fraction") -> wholestep.Length:
     ...         return wholestep.Length(step, "mm") / 40
     >>> axis = wholestep.Axis(Slide(), low="0 mm", high="500 mm", speed="40 mm/s", acceleration="200 mm/s²")
     >>> axis.place("12.31 mm").step
@@ -31,7 +31,7 @@ class Mechanism(Protocol):
     def span(self) -> tuple[int, int]:
         """The first and the last step at which it can stand, at most ±2^40."""
 
-    def stands_at(
+    def position_at(
         self, step: int, width: Fraction, /
     ) -> Length | tuple[Length, Length] | Angle | tuple[Angle, Angle] | Enclosure:
         """Where the carriage stands at a step of the span, in base units (millimetres, degrees).

@@ -34,7 +34,7 @@ def rehearse(
 
     >>> import wholestep
     >>> lap = wholestep.rehearse("examples/jobs/lap_joint.toml")
-    >>> lap.sound, lap.moves[3].what, lap.moves[3].step, lap.moves[3].residual.low
+    >>> lap.sound, lap.moves[3].what, lap.moves[3].step, lap.moves[3].remainder.low
     (True, 'rebate of the sides', 11081, Length('-0.0001625 mm'))
     >>> lap.room_below.low
     Length('0.000625 mm')
@@ -51,7 +51,7 @@ def rehearse(
 class RehearsedMove:
     """One thing that a job asks for, and what came of it.
 
-    ``step`` is where it ends, ``None`` for the datum; ``residual`` is where that step stands less
+    ``step`` is where it ends, ``None`` for the datum; ``remainder`` is where that step stands less
     where the job sent it; ``seconds`` and ``steps``, both ways, are what it took. ``off_by`` says by
     how many steps the carriage then believed wrongly, believed minus true. ``stopped`` says why it
     did not come about, and is ``None`` where it did.
@@ -59,7 +59,7 @@ class RehearsedMove:
 
     what: str
     step: int | None
-    residual: Enclosure | None
+    remainder: Enclosure | None
     seconds: float
     steps: int
     off_by: int

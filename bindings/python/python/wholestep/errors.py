@@ -27,7 +27,7 @@ class WholestepError(Exception):
     """Why something was refused: what was given, what is allowed and a way forward.
 
     >>> import wholestep
-    >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.Drive("1.8 deg", "1/16"), "8 mm")
+    >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
     >>> axis = wholestep.Axis(screw, low="0 in", high="36 in", speed="1 in/s", acceleration="3 in/s²")
     >>> try:
     ...     axis.place("37 in")
@@ -56,73 +56,73 @@ class WholestepError(Exception):
     """The name of the refusal, such as ``enable_not_held``, where a carriage refused a request."""
 
 
-class Syntax(WholestepError, ValueError):
+class NotationError(WholestepError, ValueError):
     """The text is not a number or a measure."""
 
     kind = "syntax"
 
 
-class MissingUnit(WholestepError, ValueError):
+class MissingUnitError(WholestepError, ValueError):
     """A number stands without a unit where none was declared."""
 
     kind = "missing_unit"
 
 
-class Unit(WholestepError, ValueError):
+class UnitError(WholestepError, ValueError):
     """The unit is not known, is ambiguous, or measures something else."""
 
     kind = "unit"
 
 
-class InexactNumber(WholestepError, TypeError, ValueError):
+class InexactNumberError(WholestepError, TypeError, ValueError):
     """A binary float, or an unquoted decimal in a file; neither is exact."""
 
     kind = "inexact_number"
 
 
-class DivisionByZero(WholestepError, ZeroDivisionError, ValueError):
+class ZeroDenominatorError(WholestepError, ZeroDivisionError, ValueError):
     """A denominator of zero."""
 
     kind = "division_by_zero"
 
 
-class OutOfRange(WholestepError, ValueError):
+class OutOfRangeError(WholestepError, ValueError):
     """A value outside the range the library states for it."""
 
     kind = "out_of_range"
 
 
-class Overflow(WholestepError, OverflowError):
+class ExactOverflowError(WholestepError, OverflowError):
     """Exact arithmetic that does not fit its integers."""
 
     kind = "overflow"
 
 
-class BeyondLimit(WholestepError, ValueError):
+class BeyondLimitError(WholestepError, ValueError):
     """A target past a soft limit, or past the span of the mechanism."""
 
     kind = "beyond_limit"
 
 
-class Undecided(WholestepError, ArithmeticError):
+class UndecidedError(WholestepError, ArithmeticError):
     """The nearest step could not be decided at the finest width, and the caller was strict."""
 
     kind = "undecided"
 
 
-class Mechanism(WholestepError, ValueError):
+class MechanismError(WholestepError, ValueError):
     """A mechanism that contradicts itself."""
 
     kind = "mechanism"
 
 
-class Plan(WholestepError, ValueError):
+class PlanError(WholestepError, ValueError):
     """A speed, acceleration or timing that the plan cannot keep."""
 
     kind = "plan"
 
 
-class File(WholestepError, OSError):
+class FileError(WholestepError, OSError):
     """A file that could not be read or written.
 
     One that the operating system refused has its ``errno`` and ``filename``.
@@ -133,30 +133,30 @@ class File(WholestepError, OSError):
     def __str__(self) -> str:
         return str(self.args[0]) if self.args else ""
 
-    def __reduce__(self) -> tuple[type[File], tuple[object, ...], dict[str, object]]:
+    def __reduce__(self) -> tuple[type[FileError], tuple[object, ...], dict[str, object]]:
         return type(self), self.args, {**vars(self), "errno": self.errno, "filename": self.filename}
 
 
-class MissingFileError(File, FileNotFoundError):
+class MissingFileError(FileError, FileNotFoundError):
     """A file that is not there."""
 
 
-class ForbiddenFileError(File, PermissionError):
+class ForbiddenFileError(FileError, PermissionError):
     """A file that the operating system does not let this program read or write."""
 
 
-class FolderAsFileError(File, IsADirectoryError):
+class FolderAsFileError(FileError, IsADirectoryError):
     """A folder where a file is wanted."""
 
 
-def of_file(number: int, filename: str | None, text: str) -> File:
+def of_file(number: int, filename: str | None, text: str) -> FileError:
     """The exception for a file that the operating system refused with an error number."""
-    error = _BY_ERRNO.get(number, File)(text)
+    error = _BY_ERRNO.get(number, FileError)(text)
     error.errno, error.filename = number, filename
     return error
 
 
-_BY_ERRNO: Final[dict[int, type[File]]] = {
+_BY_ERRNO: Final[dict[int, type[FileError]]] = {
     errno.ENOENT: MissingFileError,
     errno.EACCES: ForbiddenFileError,
     errno.EPERM: ForbiddenFileError,
@@ -164,31 +164,31 @@ _BY_ERRNO: Final[dict[int, type[File]]] = {
 }
 
 
-class Key(WholestepError, LookupError):
+class FileKeyError(WholestepError, LookupError):
     """A key in a file that is unknown, missing, or of the wrong type."""
 
     kind = "key"
 
 
-class UnknownKind(WholestepError, LookupError):
+class UnknownKindError(WholestepError, LookupError):
     """A kind of mechanism that is not registered."""
 
     kind = "unknown_kind"
 
 
-class Refused(WholestepError, RuntimeError):
+class RefusedError(WholestepError, RuntimeError):
     """Something asked that the present state does not allow."""
 
     kind = "refused"
 
 
-class Job(WholestepError, ValueError):
+class JobError(WholestepError, ValueError):
     """A job that cannot be done as written."""
 
     kind = "job"
 
 
-class OtherAxis(WholestepError, ValueError):
+class OtherAxisError(WholestepError, ValueError):
     """A placement of another machine's axis."""
 
     kind = "other_axis"
@@ -200,7 +200,7 @@ class ArgumentTypeError(WholestepError, TypeError):
     kind = "argument_type"
 
 
-class Defect(WholestepError, RuntimeError):
+class DefectError(WholestepError, RuntimeError):
     """A defect of the library itself; please report it."""
 
     kind = "defect"
@@ -209,25 +209,25 @@ class Defect(WholestepError, RuntimeError):
 BY_KIND: Final[dict[str, type[WholestepError]]] = {
     error.kind: error
     for error in (
-        Syntax,
-        MissingUnit,
-        Unit,
-        InexactNumber,
-        DivisionByZero,
-        OutOfRange,
-        Overflow,
-        BeyondLimit,
-        Undecided,
-        Mechanism,
-        Plan,
-        File,
-        Key,
-        UnknownKind,
-        Refused,
-        Job,
-        OtherAxis,
+        NotationError,
+        MissingUnitError,
+        UnitError,
+        InexactNumberError,
+        ZeroDenominatorError,
+        OutOfRangeError,
+        ExactOverflowError,
+        BeyondLimitError,
+        UndecidedError,
+        MechanismError,
+        PlanError,
+        FileError,
+        FileKeyError,
+        UnknownKindError,
+        RefusedError,
+        JobError,
+        OtherAxisError,
         ArgumentTypeError,
-        Defect,
+        DefectError,
     )
 }
 """The exception for each kind of error."""

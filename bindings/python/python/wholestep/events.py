@@ -49,7 +49,7 @@ class Cleared(Event):
 class Unproven(Event):
     """The position became unproven."""
 
-    why: Literal["released", "halted", "contradicted", "searching", "doubted"]
+    why: Literal["released", "halted", "contradicted", "searching", "marked_unproven"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,14 +59,14 @@ class LoadCanFall(Event):
 
 @dataclass(frozen=True, slots=True)
 class DatumFound(Event):
-    """The datum was found, its switch met at the step ``latch``, in the numbers that hold from now on.
+    """The datum was found, its switch met at the step ``met_at``, in the numbers that hold from now on.
 
     ``off_by`` says by how many steps it had come to be wrong, believed minus found, whether it was
     still held to be proven or a fault had put it in doubt; it is ``None`` if it has not been proven
     since the drive was switched on.
     """
 
-    latch: int
+    met_at: int
     off_by: int | None
 
 
@@ -89,7 +89,7 @@ class Contact(Event):
 class FalseContact(Event):
     """A contact changed and changed back before it settled."""
 
-    input: Literal["low switch", "high switch", "probe", "enable", "dial", "rocker"]
+    input: Literal["low_switch", "high_switch", "probe", "enable", "dial", "rocker"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,14 +122,14 @@ class DialJumped(Event):
 class Seen(Event):
     """Commissioning saw this input change both ways."""
 
-    input: Literal["low switch", "high switch", "probe", "enable", "dial", "rocker"]
+    input: Literal["low_switch", "high_switch", "probe", "enable", "dial", "rocker"]
 
 
 @dataclass(frozen=True, slots=True)
 class OtherInput(Event):
     """Commissioning asked for another input than the one that changed."""
 
-    input: Literal["low switch", "high switch", "probe", "enable", "dial", "rocker"]
+    input: Literal["low_switch", "high_switch", "probe", "enable", "dial", "rocker"]
 
 
 @dataclass(frozen=True, slots=True)

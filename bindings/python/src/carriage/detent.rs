@@ -1,13 +1,13 @@
 //! What a detent of the dial is worth.
 
 use pyo3::prelude::*;
+use wholestep::axis::AnyAxis;
 use wholestep::carriage::Detent as Size;
 use wholestep::error::Value;
-use wholestep::spec::AnyAxis;
 use wholestep::{Error, ErrorKind};
 
 use crate::axis::Axis;
-use crate::border::cross;
+use crate::boundary::cross;
 use crate::measure::{asked, hash};
 use crate::number::{exact, fraction, written};
 use crate::whole;

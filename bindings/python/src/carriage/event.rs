@@ -24,7 +24,7 @@ pub(crate) fn object(py: Python<'_>, event: Event) -> PyResult<Bound<'_, PyAny>>
         Event::Cleared => ("Cleared", none()),
         Event::Unproven(why) => ("Unproven", (unproven(why),).into_pyobject(py)),
         Event::LoadCanFall => ("LoadCanFall", none()),
-        Event::DatumFound { latch, off_by } => ("DatumFound", (latch, off_by).into_pyobject(py)),
+        Event::DatumFound { met_at, off_by } => ("DatumFound", (met_at, off_by).into_pyobject(py)),
         Event::Touched { step, off_by } => ("Touched", (step, off_by).into_pyobject(py)),
         Event::Contact { step } => ("Contact", (step,).into_pyobject(py)),
         Event::FalseContact(input) => ("FalseContact", (input.name(),).into_pyobject(py)),
@@ -55,6 +55,6 @@ const fn unproven(why: Unproven) -> &'static str {
         Unproven::Halted => "halted",
         Unproven::Contradicted => "contradicted",
         Unproven::Searching => "searching",
-        Unproven::Doubted => "doubted",
+        Unproven::MarkedUnproven => "marked_unproven",
     }
 }

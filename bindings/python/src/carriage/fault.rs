@@ -5,7 +5,7 @@ use wholestep::carriage::{End, Fault as Latched, Input};
 use wholestep::error::Value;
 use wholestep::{Error, ErrorKind};
 
-use crate::border::cross;
+use crate::boundary::cross;
 use crate::measure::hash;
 
 /// What goes wrong on a machine. As text, what it is and what to check there.

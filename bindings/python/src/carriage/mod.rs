@@ -5,7 +5,6 @@ pub(crate) mod event;
 mod fault;
 mod inputs;
 mod output;
-mod repeatability;
 mod verdict;
 
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -13,22 +12,21 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::sync::MutexExt;
-use wholestep::carriage::{Asked, Configuration, GivenStep, Refusal, State, Touch};
+use wholestep::carriage::{CarriageConfig, CommissioningTask, GivenStep, Refusal, State, TouchMode};
 use wholestep::error::{Error, ErrorKind};
-use wholestep::spec::{AnyAxis, AxisFile};
+use wholestep_files::AxisFile;
 use wholestep_twin::{Twin, TwinCarriage};
 
 pub(crate) use detent::Detent;
 pub(crate) use fault::Fault;
 pub(crate) use inputs::{Inputs, Quadrature};
 pub(crate) use output::{Output, StepEdge};
-pub(crate) use repeatability::Repeatability;
 pub(crate) use verdict::Verdict;
 
 use crate::axis::Axis;
-use crate::border::cross;
+use crate::boundary::cross;
 use crate::error::{exception, wrong_type};
-use crate::measure::{Class, asked, either, hash};
+use crate::measure::{either, hash};
 use crate::placement::{Placement, named};
 use crate::whole;
 use crate::word::end;
@@ -41,8 +39,8 @@ use crate::word::end;
 /// been read from a file, which says what is fitted. ``Carriage(axis)`` is of a new machine, which
 /// has to be commissioned before anything moves.
 ///
-/// A request that is not granted raises: :class:`errors.BeyondLimit` past a soft limit, otherwise
-/// mostly :class:`errors.Refused`; its ``refusal`` names why, and nothing has changed then.
+/// A request that is not granted raises: :class:`errors.BeyondLimitError` past a soft limit, otherwise
+/// mostly :class:`errors.RefusedError`; its ``refusal`` names why, and nothing has changed then.
 ///
 /// CAUTION: on a machine this starts motors. Enable input, soft limits and switches are not safety
 /// devices, and no request is an emergency stop.
@@ -118,7 +116,7 @@ impl Carriage {
         let Ok(placement) = given.cast::<Placement>() else { return whole::step(given) };
         let placement = placement.get();
         let step = either!(&placement.placed, placed => GivenStep::from(placed));
-        self.see(py, |carriage| carriage.configuration().own_step(step))?.map_err(|refusal| {
+        self.see(py, |carriage| carriage.config().own_step(step))?.map_err(|refusal| {
             let error = named(refusal.into(), placement.axis_name(), Some(&self.axis_name));
             refused(py, refusal, error)
         })
@@ -161,8 +159,8 @@ pub(crate) fn file<'a>(py: Python<'_>, axis: &'a Axis) -> PyResult<&'a AxisFile>
     })
 }
 
-fn configuration(file: &AxisFile) -> Arc<Configuration> {
-    Arc::new(*file.configuration())
+fn configuration(file: &AxisFile) -> Arc<CarriageConfig> {
+    Arc::new(*file.carriage_config())
 }
 
 #[pymethods]
@@ -238,8 +236,8 @@ impl Carriage {
     /// What commissioning asks for, such as ``change probe`` or ``nudge``; ``None`` on a
     /// commissioned machine.
     #[getter]
-    fn asked(&self, py: Python<'_>) -> PyResult<Option<String>> {
-        self.see(py, |carriage| carriage.asked().map(asked_for))
+    fn commissioning_task(&self, py: Python<'_>) -> PyResult<Option<String>> {
+        self.see(py, |carriage| carriage.commissioning_task().map(asked_for))
     }
 
     /// Go to a step, given as its number or as a placement of this machine; or, while travelling or braking, turn to it instead.
@@ -279,46 +277,46 @@ impl Carriage {
         self.ask(py, TwinCarriage::find_datum)
     }
 
-    /// Touch off. The step of first contact becomes the step ``becomes``, which proves the
+    /// Touch off. The step of first contact becomes the step ``contact_step``, which proves the
     /// position; without one, and with a proven position, it is only told.
     ///
     /// With ``"stop"`` the carriage creeps toward the probe and the contact stops it, while the
     /// enable input is held. With ``"signal"`` dial or rocker lead it, and the contact only signals.
-    #[pyo3(signature = (becomes = None, touch = "stop", detent = None))]
+    #[pyo3(signature = (mode = "stop", contact_step = None, detent = None))]
     fn touch_off(
         &self,
         py: Python<'_>,
-        becomes: Option<Bound<'_, PyAny>>,
-        touch: &str,
+        mode: &str,
+        contact_step: Option<Bound<'_, PyAny>>,
         detent: Option<&Detent>,
     ) -> PyResult<()> {
-        let becomes = becomes.as_ref().map(|step| self.step_of(step)).transpose()?;
-        let touch = match (touch, detent) {
-            ("stop", None) => Touch::Stop,
+        let contact_step = contact_step.as_ref().map(|step| self.step_of(step)).transpose()?;
+        let mode = match (mode, detent) {
+            ("stop", None) => TouchMode::Stop,
             ("stop", Some(_)) => {
                 return Err(PyTypeError::new_err("a detent leads only a touch that signals"));
             }
-            ("signal", detent) => Touch::Signal(detent.map(|detent| detent.0)),
+            ("signal", detent) => TouchMode::Signal(detent.map(|detent| detent.0)),
             (other, _) => {
                 return cross(py, || {
-                    Err(Error::new(ErrorKind::Syntax, "touch")
+                    Err(Error::new(ErrorKind::Syntax, "mode of a touch-off")
                         .given(wholestep::error::Value::text(other))
                         .spelling("stop or signal"))
                 });
             }
         };
-        self.ask(py, |carriage| carriage.touch_off(touch, becomes))
+        self.ask(py, |carriage| carriage.touch_off(mode, contact_step))
     }
 
     /// Take a person's word that it stands on a step. The drive must be on.
-    fn state_gauge_height(&self, stands_on: &Bound<'_, PyAny>) -> PyResult<()> {
+    fn confirm_position(&self, stands_on: &Bound<'_, PyAny>) -> PyResult<()> {
         let stands_on_step = self.step_of(stands_on)?;
-        self.ask(stands_on.py(), |carriage| carriage.state_gauge_height(stands_on_step))
+        self.ask(stands_on.py(), |carriage| carriage.confirm_position(stands_on_step))
     }
 
     /// Take a person's word that the position is not what it seems.
-    fn doubt(&self, py: Python<'_>) -> PyResult<()> {
-        self.ask(py, TwinCarriage::doubt)
+    fn mark_unproven(&self, py: Python<'_>) -> PyResult<()> {
+        self.ask(py, TwinCarriage::mark_unproven)
     }
 
     /// Stop under control; the drive stays on. Always granted.
@@ -382,46 +380,14 @@ impl Carriage {
     }
 }
 
-fn asked_for(what: Asked) -> String {
+fn asked_for(what: CommissioningTask) -> String {
     match what {
-        Asked::Change(input) => format!("change {}", input.name()),
-        Asked::Nudge => "nudge".into(),
-        Asked::Wait => "wait".into(),
-        Asked::ConfirmDirection => "confirm direction".into(),
-        Asked::MeasureTravel => "measure travel".into(),
-        Asked::ReportTravel => "report travel".into(),
-        Asked::FindDatum => "find datum".into(),
+        CommissioningTask::Change(input) => format!("change_{}", input.name()),
+        CommissioningTask::Nudge => "nudge".into(),
+        CommissioningTask::Wait => "wait".into(),
+        CommissioningTask::ConfirmDirection => "confirm_direction".into(),
+        CommissioningTask::MeasureTravel => "measure_travel".into(),
+        CommissioningTask::ReportTravel => "report_travel".into(),
+        CommissioningTask::FindDatum => "find_datum".into(),
     }
-}
-
-/// The same axis measured from where a gauge of height ``gauge`` stands on the cutter, whose first
-/// contact was at step ``contact``.
-///
-/// After a change of cutter one touch-off that only measures gives the step, and this the new zero;
-/// heights recorded from the zero stay valid, and so do datum and soft limits. Unless it is exact, the
-/// zero is rounded to 1e-12 of a millimetre or degree.
-///
-/// >>> lift = wholestep.Axis.load("examples/axes/router_lift.toml")
-/// >>> contact = lift.place("8 mm").step
-/// >>> wholestep.zeroed_at(lift, contact, "12.7 mm").zero.decimal_in("mm", 2)
-/// '≈ -4.70 mm'
-#[pyfunction]
-pub(crate) fn zeroed_at<'py>(
-    axis: &Bound<'py, Axis>,
-    #[pyo3(from_py_with = whole::step)] contact: i64,
-    gauge: &Bound<'py, PyAny>,
-) -> PyResult<Bound<'py, Axis>> {
-    use wholestep::carriage::zeroed_at;
-    let py = axis.py();
-    let zero = match axis.get().axis() {
-        AnyAxis::Length(of) => {
-            let gauge = asked(gauge, axis.get().spoken(of.unit()))?;
-            cross(py, || Ok(zeroed_at(of.clone(), contact, gauge)?.zero()))?.object(py)?
-        }
-        AnyAxis::Angle(of) => {
-            let gauge = asked(gauge, axis.get().spoken(of.unit()))?;
-            cross(py, || Ok(zeroed_at(of.clone(), contact, gauge)?.zero()))?.object(py)?
-        }
-    };
-    Ok(axis.call_method1("with_zero", (zero,))?.cast_into()?)
 }

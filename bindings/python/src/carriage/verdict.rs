@@ -5,7 +5,7 @@ use pyo3::types::{PyList, PyTuple};
 use wholestep::Exact;
 use wholestep::carriage::{Cause, Verdict as Compared};
 
-use crate::border::cross;
+use crate::boundary::cross;
 use crate::measure::hash;
 use crate::number::{exact, fraction, written};
 

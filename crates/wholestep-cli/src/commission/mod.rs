@@ -1,23 +1,24 @@
 //! `wholestep commission AXIS`.
 
-mod person;
-mod words;
+mod messages;
+mod prompt;
 
 use serde::Serialize;
-use wholestep::carriage::{Asked, Event, Fault, Input, Verdict};
+use wholestep::axis::LengthMechanism;
+use wholestep::carriage::{CommissioningTask, Event, Fault, Input, Verdict};
 use wholestep::error::Value;
 use wholestep::measure::Unit as _;
-use wholestep::spec::{AxisFile, LengthMechanism, Registry};
 use wholestep::{Axis, Enclosure, Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result, Rounding};
+use wholestep_files::{AxisFile, Registry};
 use wholestep_twin::{Commissioning, Exchanged, Moved, Rehearsable};
 
 use crate::arguments::Commission;
-use crate::{Answer, UNSOUND, present};
-use person::{Person, Way};
+use crate::{Answer, UNSOUND, output};
+use prompt::{Person, Way};
 
 pub(crate) fn answer(task: &Commission, json: bool, registry: &Registry) -> Result<Answer> {
     let file = AxisFile::load(&task.axis, registry)?;
-    present::cautions(&file);
+    output::cautions(&file);
     let axis = file.axis().as_length().ok_or_else(|| {
         Error::new(ErrorKind::Mechanism, "axis that turns")
             .remedy("a twin moves along a line; commission a linear axis")
@@ -28,20 +29,20 @@ pub(crate) fn answer(task: &Commission, json: bool, registry: &Registry) -> Resu
         lives.inject(wholestep_twin::Fault::read(text, file.pulse().timer_hz)?)?;
     }
     let person = Person::new(task, axis.unit())?;
-    person.say(&format!("{}: first power-up, on a simulated machine\n\n{}", file.name(), words::CAUTIONS));
+    person.say(&format!("{}: first power-up, on a simulated machine\n\n{}", file.name(), messages::CAUTIONS));
     let mut session =
         Session { file: &file, axis, lives, person, last: None, steps: Vec::new(), wrong: None };
     session.run()?;
     let status = if session.wrong.is_none() { 0 } else { UNSOUND };
     let talked = session.person.talks();
     let report = session.report(task.seed);
-    let text = if json { present::json(&report)? } else { report.text(talked) };
+    let text = if json { output::json(&report)? } else { report.text(talked) };
     Ok(Answer { text, status })
 }
 
 /// Nothing leads the machine by its own file, so whatever step mode it is in, its pulses may be as close
 /// as they like.
-const CLOSE_PULSES: [(&str, &str); 2] = [("pulse.width", "1 ns"), ("pulse.gap", "1 ns")];
+const CLOSE_PULSES: [(&str, &str); 2] = [("pulse.pulse_high", "1 ns"), ("pulse.pulse_low", "1 ns")];
 
 /// The machine as it is, and which of its wires are exchanged.
 fn really(file: &AxisFile, pairs: &[String]) -> Result<(AxisFile, Vec<Exchanged>)> {
@@ -117,16 +118,18 @@ const STEPS_MOST: usize = 100;
 
 impl Session<'_> {
     fn run(&mut self) -> Result<()> {
-        while let Some(asked) = self.lives.asked() {
+        while let Some(asked) = self.lives.commissioning_task() {
             self.wrong = None;
             match asked {
-                Asked::Change(input) => self.change(input)?,
-                Asked::Nudge => self.nudge()?,
-                Asked::ConfirmDirection => self.confirm_direction()?,
-                Asked::MeasureTravel => self.measure_travel()?,
-                Asked::ReportTravel => self.report_travel()?,
-                Asked::FindDatum => self.find_datum()?,
-                Asked::Wait => self.bad("motion", "did not end".into(), "look at the machine".into()),
+                CommissioningTask::Change(input) => self.change(input)?,
+                CommissioningTask::Nudge => self.nudge()?,
+                CommissioningTask::ConfirmDirection => self.confirm_direction()?,
+                CommissioningTask::MeasureTravel => self.measure_travel()?,
+                CommissioningTask::ReportTravel => self.report_travel()?,
+                CommissioningTask::FindDatum => self.find_datum()?,
+                CommissioningTask::Wait => {
+                    self.bad("motion", "did not end".into(), "look at the machine".into());
+                }
             }
             if self.wrong.is_some() && (self.steps.len() >= STEPS_MOST || !self.person.again()?) {
                 break;
@@ -140,23 +143,23 @@ impl Session<'_> {
     }
 
     fn good(&mut self, what: &'static str, found: String) {
-        self.person.say(&format!("  {what}: {found}\n"));
+        self.person.say(&format!("  {}: {found}\n", words(what)));
         self.steps.push(Step { what, found, good: true });
     }
 
     fn bad(&mut self, what: &'static str, found: String, check: String) {
-        self.person.say(&format!("  {what}: {found}\n  {check}\n"));
+        self.person.say(&format!("  {}: {found}\n  {check}\n", words(what)));
         self.steps.push(Step { what, found, good: false });
         self.wrong = Some(Wrong { what, check, explained_by: Vec::new() });
     }
 
     fn change(&mut self, input: Input) -> Result<()> {
-        self.person.wait(words::task(input))?;
+        self.person.wait(messages::task(input))?;
         match self.lives.change(input) {
-            Ok(()) => self.good(input.name(), words::seen(input).into()),
+            Ok(()) => self.good(input.name(), messages::seen(input).into()),
             Err(trouble) => {
-                let configuration = self.file.configuration();
-                let [found, check] = words::trouble(input, trouble, configuration);
+                let configuration = self.file.carriage_config();
+                let [found, check] = messages::trouble(input, trouble, configuration);
                 self.bad(input.name(), found, check);
             }
         }
@@ -164,7 +167,7 @@ impl Session<'_> {
     }
 
     fn nudge(&mut self) -> Result<()> {
-        let nudge = self.shown(self.travel_of(self.file.configuration().parts().nudge)?)?;
+        let nudge = self.shown(self.travel_of(self.file.carriage_config().parts().nudge)?)?;
         self.person.wait(&format!(
             "Keep clear, and hold the enable button: the carriage creeps {nudge} toward the high end, where its \
              measure grows."
@@ -178,7 +181,7 @@ impl Session<'_> {
     }
 
     fn confirm_direction(&mut self) -> Result<()> {
-        let (nudge, moved) = (self.travel_of(self.file.configuration().parts().nudge)?, self.travelled()?);
+        let (nudge, moved) = (self.travel_of(self.file.carriage_config().parts().nudge)?, self.travelled()?);
         let unnoticed = nudge.times(Exact::new(1, 100)?)?;
         let shown = match moved {
             still if still.abs() < unnoticed => Way::None,
@@ -212,7 +215,7 @@ impl Session<'_> {
     }
 
     fn measure_travel(&mut self) -> Result<()> {
-        let travel = self.shown(self.travel_of(self.file.configuration().parts().measured)?)?;
+        let travel = self.shown(self.travel_of(self.file.carriage_config().parts().measured)?)?;
         self.person.wait(&format!(
             "Mark where the carriage stands, keep clear, and hold the enable button: by the file it goes {travel} \
              toward the high end."
@@ -269,7 +272,7 @@ impl Session<'_> {
             return Ok(());
         }
         let figures = self.file.explain(verdict.ratio, tolerance()?)?;
-        let far = words::how_much(verdict.ratio, verdict.taken_for)?;
+        let far = messages::how_much(verdict.ratio, verdict.taken_for)?;
         let causes: Vec<_> = verdict.causes.iter().map(|cause| cause.name()).collect();
         let why = match (figures.is_empty(), causes.is_empty()) {
             (false, _) => {
@@ -303,25 +306,25 @@ impl Session<'_> {
             return Ok(());
         }
         let twin = self.lives.twin();
-        let latch = twin.events().iter().rev().find_map(|(_, event)| match event {
-            Event::DatumFound { latch, .. } => Some(*latch),
+        let met_at = twin.events().iter().rev().find_map(|(_, event)| match event {
+            Event::DatumFound { met_at, .. } => Some(*met_at),
             _ => None,
         });
         let rests = self.axis.at_step(twin.carriage().step())?.target();
-        let stands = length(twin.truth().carriage_position)?;
+        let stands = length(twin.ground_truth().carriage_position)?;
         let mut found = format!(
             "found at step {}; by the file the carriage rests at {} now, and really at {}",
-            latch.unwrap_or_default(),
+            met_at.unwrap_or_default(),
             self.shown(rests)?,
             self.shown(stands)?
         );
         let off = Enclosure::exact(stands).checked_sub(Enclosure::exact(rests))?.to_measure()?;
         let play = Enclosure::exact(Length::from_base(Exact::new(1, 4)?)?)
-            .checked_add(Enclosure::exact(self.axis.settings().backlash))?
+            .checked_add(Enclosure::exact(self.axis.config().backlash))?
             .high();
         if off.abs() > play {
             let up = if off > Length::ZERO { "higher" } else { "lower" };
-            found += &format!(": write `switch` in [home] {} {up}", self.shown(off.abs())?);
+            found += &format!(": write `switch_at` in [datum] {} {up}", self.shown(off.abs())?);
         }
         self.good("datum", found);
         Ok(())
@@ -341,7 +344,7 @@ impl Session<'_> {
         let unit = self.axis.unit();
         let parts = if unit == LengthUnit::Millimetre { 1_000 } else { 10_000 };
         let rounded = length.base().div(unit.in_base())?.round_to(parts, Rounding::Nearest)?;
-        Ok(Length::new(rounded, unit)?.exact_in(unit).to_string())
+        Ok(Length::new(rounded, unit)?.to_text(unit).to_string())
     }
 
     /// How far the carriage really went in the last motion, as a rule reads it.
@@ -373,7 +376,7 @@ fn length(metres: f64) -> Result<Length> {
 
 /// The figures, one a line.
 fn lines_of(figures: &[Figure]) -> String {
-    let mut table = present::table(&[]);
+    let mut table = output::table(&[]);
     for figure in figures {
         table.add_row([
             format!("  {}", figure.key),
@@ -381,7 +384,7 @@ fn lines_of(figures: &[Figure]) -> String {
             format!("{} fits", figure.fits),
         ]);
     }
-    if figures.is_empty() { String::new() } else { present::lines(&mut table) }
+    if figures.is_empty() { String::new() } else { output::lines(&mut table) }
 }
 
 #[derive(Debug, Serialize)]
@@ -399,19 +402,19 @@ impl Report {
         let mut text =
             format!("{}, first power-up on a simulated machine, seed {}\n\n", self.axis, self.seed);
         if !talked {
-            text += words::CAUTIONS;
+            text += messages::CAUTIONS;
             text.push('\n');
         }
-        let mut table = present::table(&["step", "what was found"]);
+        let mut table = output::table(&["step", "what was found"]);
         for step in &self.steps {
             let sign = if step.good { "" } else { "WRONG: " };
-            table.add_row([step.what, &format!("{sign}{}", step.found)]);
+            table.add_row([words(step.what), format!("{sign}{}", step.found)]);
         }
-        text += &present::lines(&mut table);
+        text += &output::lines(&mut table);
         match &self.wrong {
             None => text += "\nCommissioned, and the datum is found.\n",
             Some(wrong) => {
-                text += &format!("\nNOT COMMISSIONED. {}: {}\n", wrong.what, wrong.check);
+                text += &format!("\nNOT COMMISSIONED. {}: {}\n", words(wrong.what), wrong.check);
                 text += &lines_of(&wrong.explained_by);
             }
         }
@@ -420,4 +423,9 @@ impl Report {
         }
         text
     }
+}
+
+/// The name of a step, as people read it.
+fn words(name: &str) -> String {
+    name.replace('_', " ")
 }

@@ -2,12 +2,14 @@
 
 mod scale;
 
+use wholestep::axis::LengthMechanism;
+use wholestep::carriage::AnyEquipment;
 use wholestep::carriage::{End, Event};
 use wholestep::measure::Unit;
-use wholestep::spec::{AnyEquipment, LengthMechanism};
 use wholestep::{Axis, Exact, Length, LengthUnit, Measure, Result};
 use wholestep_shop::Job;
-use wholestep_twin::{Rehearsed, Sample};
+use wholestep_shop::Rehearsed;
+use wholestep_twin::Sample;
 
 use scale::{Scale, spread};
 
@@ -110,7 +112,7 @@ fn outcome(seed: u64, rehearsed: &Rehearsed) -> String {
 
 /// The soft limits and the switch of the datum.
 fn levels(job: &Job, axis: &Axis<LengthMechanism>) -> Vec<Level> {
-    let (unit, settings) = (axis.unit(), axis.settings());
+    let (unit, settings) = (axis.unit(), axis.config());
     let level = |class, name: &str, at: Length| {
         let value = float(at.base()) / in_millimetres(unit);
         Level { class, name: format!("{name} {}", number(value)), value }
@@ -120,10 +122,10 @@ fn levels(job: &Job, axis: &Axis<LengthMechanism>) -> Vec<Level> {
         level("limit", "low soft limit", settings.low),
     ];
     if let AnyEquipment::Length(equipment) = job.axis().equipment()
-        && let Some(home) = equipment.home
+        && let Some(datum) = equipment.datum
     {
-        let name = if home.end == End::Low { "low switch" } else { "high switch" };
-        levels.push(level("switch", name, home.switch));
+        let name = if datum.end == End::Low { "low switch" } else { "high switch" };
+        levels.push(level("switch", name, datum.switch_at));
     }
     levels.sort_by(|one, other| other.value.total_cmp(&one.value));
     levels

@@ -13,7 +13,7 @@ use super::{Bounds, Dimension};
 ///
 /// Serialized with every length as its exact text and every step as a whole number.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Cuts {
+pub struct CutSheet {
     /// The cuts, in order.
     pub cuts: Vec<Cut>,
     /// The marks along single pieces.
@@ -91,9 +91,9 @@ pub struct Placed {
     /// Where that step stands.
     pub position: Bounds,
     /// Position minus stop distance.
-    pub residual: Bounds,
+    pub remainder: Bounds,
     /// Whether the bounds told the step apart from its neighbours.
-    pub decided: bool,
+    pub is_decided: bool,
 }
 
 /// Which of the two pieces that a cut parts is held.

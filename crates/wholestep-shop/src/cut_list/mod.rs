@@ -2,7 +2,7 @@
 //!
 //! A [`CutList`] says which parts are wanted and which stock there is. [`CutList::cuts`] lays the
 //! parts on the stock ([`nesting`]), puts the cuts into the order in which the stop moves least, and
-//! gives for each cut the stop distance, the whole step, its exact residual and what is left of the
+//! gives for each cut the stop distance, the whole step, its exact remainder and what is left of the
 //! stock.
 //!
 //! # Where the stop stands
@@ -67,11 +67,11 @@
 //! # What stays long enough to hold
 //!
 //! A cut parts the piece in two: the part, between stop and blade, and what remains. One of the two
-//! must be at least `hold` long, a mitred part by its shorter edge, and the result says which one is
-//! held: what remains where that is long enough. So parts shorter than `hold` are cut while enough of
+//! must be at least `shortest_to_hold` long, a mitred part by its shorter edge, and the result says which one is
+//! held: what remains where that is long enough. So parts shorter than `shortest_to_hold` are cut while enough of
 //! the stock remains.
 //!
-//! Cautions: `hold` is a length that a person chose, not a guard. A piece caught between a stop and a
+//! Cautions: `shortest_to_hold` is a length that a person chose, not a guard. A piece caught between a stop and a
 //! running blade can bind and be thrown: let the blade stop before it is taken away. Follow the saw
 //! maker's manual, its guards and clamps, and the rules that apply where you work.
 
@@ -90,7 +90,7 @@ mod turn;
 mod units;
 mod work;
 
-pub use cuts::{Cut, Cuts, Held, MarkedPiece, Placed, Setting, StockPiece, Totals, Touch, Unplaced};
+pub use cuts::{Cut, CutSheet, Held, MarkedPiece, Placed, Setting, StockPiece, Totals, Touch, Unplaced};
 pub use dimension::{Bounds, Dimension};
 pub use marks::{Marks, MarksFrom};
 pub use mitre::MITRE_MAX_DEGREES;
@@ -108,15 +108,15 @@ use check::{as_typed, not_negative, positive};
 /// Parts to be cut, the stock to cut them from, and how.
 ///
 /// ```
-/// # use wholestep::axis::{Axis, Rates, Settings};
-/// # use wholestep::mechanism::{Drive, Linear, StepMode};
+/// # use wholestep::axis::{Axis, Rates, AxisConfig};
+/// # use wholestep::mechanism::{DriveTrain, Linear, StepMode};
 /// # use wholestep::{Acceleration, Angle, Exact, Length, LengthUnit, Measure, Speed};
 /// use wholestep_shop::cut_list::{CutList, Part, Stock};
-/// # let motor = Drive::new(Angle::from_base(Exact::new(9, 5)?)?, StepMode::new(16)?)?;
+/// # let motor = DriveTrain::new(Angle::from_base(Exact::new(9, 5)?)?, StepMode::new(16)?)?;
 /// # let mm = |n| Length::from_base(Exact::integer(n));
 /// # let belt = Linear::belt(motor, mm(3)?, 20)?;
 /// # let rates = Rates::new(Speed::from_base(Exact::integer(200))?, Acceleration::from_base(Exact::integer(900))?);
-/// # let axis = Axis::new(belt, Settings::new(LengthUnit::Inch, mm(20)?, mm(1500)?, rates))?;
+/// # let axis = Axis::new(belt, AxisConfig::new(LengthUnit::Inch, mm(20)?, mm(1500)?, rates))?;
 /// let inch = |n, d| Length::new(Exact::new(n, d)?, LengthUnit::Inch);
 /// let mut list = CutList::new(LengthUnit::Inch);
 /// list.kerf = inch(1, 8)?;
@@ -145,7 +145,7 @@ pub struct CutList {
     /// The shortest offcut that is kept.
     pub smallest_offcut: Length,
     /// The shortest piece that can be held.
-    pub hold: Length,
+    pub shortest_to_hold: Length,
     /// The width of the stock, which mitred ends need.
     pub width: Option<Length>,
     /// How stop distances are rounded to steps.
@@ -187,7 +187,7 @@ impl CutList {
             kerf: Length::ZERO,
             end_trim: Length::ZERO,
             smallest_offcut: Length::ZERO,
-            hold: Length::ZERO,
+            shortest_to_hold: Length::ZERO,
             width: None,
             rounding: Rounding::Nearest,
             finish_each_piece: false,
@@ -204,7 +204,7 @@ impl CutList {
     /// [`ErrorKind::OutOfRange`] for a length or quantity out of its range, and for lengths so fine
     /// that they have no common denominator in range; [`ErrorKind::Job`] for mitres without a
     /// width, parts without stock, or nothing to do; what [`Marks::places`] and the axis return.
-    pub fn cuts<M: Mechanism<Measure = Length>>(&self, axis: &Axis<M>) -> Result<Cuts> {
+    pub fn cuts<M: Mechanism<Measure = Length>>(&self, axis: &Axis<M>) -> Result<CutSheet> {
         self.check()?;
         work::out(self, axis).map_err(|error| as_typed(error, self.unit))
     }
@@ -220,7 +220,7 @@ impl CutList {
         not_negative("kerf", self.kerf, unit)?;
         not_negative("end trim", self.end_trim, unit)?;
         not_negative("smallest offcut", self.smallest_offcut, unit)?;
-        not_negative("shortest piece to hold", self.hold, unit)?;
+        not_negative("shortest piece to hold", self.shortest_to_hold, unit)?;
         self.width.map_or(Ok(()), |width| positive("width of the stock", width, unit))
     }
 

@@ -31,15 +31,15 @@ pub(super) fn set<M: Mechanism<Measure = Length>>(
         }
         Err(error) => return Err(error),
     };
-    let residual = Enclosure::new(
-        high.residual().low().min(low.residual().low()),
-        high.residual().high().max(low.residual().high()),
+    let remainder = Enclosure::new(
+        high.remainder().low().min(low.remainder().low()),
+        high.remainder().high().max(low.remainder().high()),
     )?;
     let placed = Placed {
         step: low.step(),
         position: Bounds::of(low.position(), unit),
-        residual: Bounds::of(residual, unit),
-        decided: low.decided() && high.decided() && low.step() == high.step(),
+        remainder: Bounds::of(remainder, unit),
+        is_decided: low.is_decided() && high.is_decided() && low.step() == high.step(),
     };
     Ok((Setting { stop: told, placement: Some(placed), by_hand: None }, Some(low)))
 }

@@ -4,7 +4,7 @@ use serde::{Serialize, Serializer};
 use wholestep::plan::Planner;
 use wholestep::{Exact, Length, Mechanism, Result};
 
-use super::Cuts;
+use super::CutSheet;
 use super::check::as_typed;
 
 /// A move of the stop from the setting before: its steps and how long it takes, approach included.
@@ -18,7 +18,7 @@ pub struct StopMove {
     pub seconds: Seconds,
 }
 
-impl Cuts {
+impl CutSheet {
     /// Plans the stop's moves from each setting to the next, in the order of cutting.
     ///
     /// The first setting has no move, since where the stop came from is not known, and a cut that is
@@ -30,7 +30,7 @@ impl Cuts {
     /// [`ErrorKind::Overflow`](wholestep::ErrorKind::Overflow) where seconds do not fit.
     pub fn plan_moves<M: Mechanism<Measure = Length>>(&mut self, planner: &Planner<'_, M>) -> Result<()> {
         let axis = planner.axis();
-        let approach = axis.settings().approach;
+        let approach = axis.config().approach;
         let mut before = None;
         let mut without_time = 0;
         for cut in &mut self.cuts {

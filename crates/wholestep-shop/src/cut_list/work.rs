@@ -5,15 +5,17 @@ use std::collections::BTreeMap;
 use wholestep::{Angle, Axis, Exact, Length, Measure, Mechanism, Result, Rounding};
 
 use super::lay::{self, Laid, Slants};
-use super::nesting::{Item, Nested, Nesting, Problem, Reason, Stick, nest};
+use super::nesting::{self, Item, Nested, Nesting, Problem, Reason, nest};
 use super::order::{self, Candidate, Piece};
 use super::part::Extent;
 use super::setting::{self, Set};
 use super::units::Units;
-use super::{Bounds, Cut, CutList, Cuts, Dimension, Held, MarkedPiece, StockPiece, Totals, Touch, Unplaced};
+use super::{
+    Bounds, Cut, CutList, CutSheet, Dimension, Held, MarkedPiece, StockPiece, Totals, Touch, Unplaced,
+};
 
 /// Works out a cut list that has been checked.
-pub(super) fn out<M: Mechanism<Measure = Length>>(list: &CutList, axis: &Axis<M>) -> Result<Cuts> {
+pub(super) fn out<M: Mechanism<Measure = Length>>(list: &CutList, axis: &Axis<M>) -> Result<CutSheet> {
     let ways = list.parts.iter().map(|part| lay::ways(part, list)).collect::<Result<Vec<_>>>()?;
     let set = |stop| setting::set(axis, stop, list.rounding, list.unit);
     let settings = list.parts.iter().zip(&ways).map(|(part, ways)| {
@@ -53,7 +55,7 @@ pub(super) fn out<M: Mechanism<Measure = Length>>(list: &CutList, axis: &Axis<M>
     });
     let moves = setting::moves(&placements.collect::<Vec<_>>())?;
     let totals = bench.totals(&nesting, &stock, &cuts, moves)?;
-    Ok(Cuts { cuts, marks, stock, unplaced: unplaced(list, &nesting), totals })
+    Ok(CutSheet { cuts, marks, stock, unplaced: unplaced(list, &nesting), totals })
 }
 
 fn unplaced(list: &CutList, nesting: &Nesting) -> Vec<Unplaced> {
@@ -93,7 +95,7 @@ impl<'a> Bench<'a> {
                 .flat_map(|extent| [extent.overall.low(), extent.overall.high(), extent.holdable])
                 .chain(slants.lengths())
                 .chain(list.stock.iter().map(|stock| stock.length))
-                .chain([list.kerf, list.end_trim, list.smallest_offcut, list.hold]),
+                .chain([list.kerf, list.end_trim, list.smallest_offcut, list.shortest_to_hold]),
         )?;
         let items = ways.iter().zip(&list.parts).map(|(ways, part)| {
             let Extent { overall, holdable, .. } = ways[0].extent;
@@ -107,7 +109,7 @@ impl<'a> Bench<'a> {
             }
         });
         let items = items.collect();
-        let hold = units.count(list.hold);
+        let hold = units.count(list.shortest_to_hold);
         let trim = trim(list, units);
         let stock = list.stock.iter().map(|stock| {
             let length = units.count(stock.length);
@@ -115,7 +117,7 @@ impl<'a> Bench<'a> {
             // What the trimming cut leaves must be long enough to hold, too.
             let usable = if trim > 0 && usable < hold { 0 } else { usable };
             let quantity = stock.quantity.map(|quantity| usize::try_from(quantity).unwrap_or(usize::MAX));
-            Stick { length, usable, quantity }
+            nesting::StockPiece { length, usable, quantity }
         });
         let stock = stock.collect();
         let smallest_offcut = units.count(list.smallest_offcut);
@@ -198,7 +200,7 @@ fn fine(stop: Length) -> Result<i128> {
 /// fence are told of them.
 struct Saw<'a> {
     bench: &'a Bench<'a>,
-    stick: &'a Stick,
+    stick: &'a nesting::StockPiece,
     /// The outermost point of the part cut last, and the slant of its cut.
     end: Option<(i128, usize)>,
     /// How far the edge at the fence is used up, the last kerf included.
@@ -251,7 +253,7 @@ impl<'a> Saw<'a> {
                 warnings.push("its far end is the raw end of the stock".into());
             }
         }
-        if setting.placement.as_ref().is_some_and(|placed| !placed.decided) {
+        if setting.placement.as_ref().is_some_and(|placed| !placed.is_decided) {
             warnings.push("the bounds do not tell which of two neighbouring steps is nearer".into());
         }
         Ok(Cut {

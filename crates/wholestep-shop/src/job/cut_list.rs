@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use serde::Deserialize;
-use wholestep::spec::Section;
 use wholestep::{Angle, Length, LengthUnit, Measure, Result, Rounding};
+use wholestep_files::Section;
 
 use super::{check_name, parts_csv};
 use crate::cut_list::{CutList, Marks, MarksFrom, MeasuredTo, Part, Stock, Turning};
@@ -52,7 +52,7 @@ pub(super) fn read(mut section: Section<'_>, folder: &Path, unit: LengthUnit) ->
     list.kerf = section.required("kerf")?;
     list.end_trim = section.optional("end_trim")?.unwrap_or(Length::ZERO);
     list.smallest_offcut = section.optional("smallest_offcut")?.unwrap_or(Length::ZERO);
-    list.hold = section.optional("hold")?.unwrap_or(Length::ZERO);
+    list.shortest_to_hold = section.optional("shortest_to_hold")?.unwrap_or(Length::ZERO);
     list.width = section.optional("width")?;
     list.rounding = match section.optional("rounding")? {
         None | Some(RoundingWord::Nearest) => Rounding::Nearest,

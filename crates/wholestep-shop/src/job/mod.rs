@@ -5,7 +5,7 @@
 //!
 //! | section | keys |
 //! |---|---|
-//! | `[cut_list]` | `kerf`; `end_trim`, `smallest_offcut`, `hold`, 0 where left out; `width` of the stock, which mitres need; `rounding` (`"nearest"`, `"below"` or `"above"`); `finish_each_piece`, whether each piece of stock is finished before the next is taken up; `turning`, whether parts may be turned so that one mitre cut makes the ends of two (`"none"`, which it is where left out; `"end_for_end"`, for stock with like edges; or `"over"`, for stock with like edges and like faces); `parts`, a CSV file of parts |
+//! | `[cut_list]` | `kerf`; `end_trim`, `smallest_offcut`, `shortest_to_hold`, 0 where left out; `width` of the stock, which mitres need; `rounding` (`"nearest"`, `"below"` or `"above"`); `finish_each_piece`, whether each piece of stock is finished before the next is taken up; `turning`, whether parts may be turned so that one mitre cut makes the ends of two (`"none"`, which it is where left out; `"end_for_end"`, for stock with like edges; or `"over"`, for stock with like edges and like faces); `parts`, a CSV file of parts |
 //! | `[[cut_list.stock]]` | `length`; `quantity`, as many as needed where left out |
 //! | `[[cut_list.part]]` | `name`, `length`; `quantity`, 1 where left out; `left` and `right`, the angles of the ends from square; `measured_to` (`"long_point"` or `"short_point"`) |
 //! | `[[cut_list.marks]]` | `name`, `length`; `count`, `spacing`, `first`; `from` (`"end"` or `"centre"`) |
@@ -26,12 +26,13 @@ pub use stops::{Stop, Stops};
 
 use std::path::Path;
 
+use wholestep::carriage::AnyEquipment;
 use wholestep::error::Value;
 use wholestep::plan::Planner;
-use wholestep::spec::{AnyEquipment, AxisFile, Document, Registry, Section};
 use wholestep::{Error, ErrorKind, Length, Measure, Placement, Result};
+use wholestep_files::{AxisFile, Document, Registry, Section};
 
-use crate::cut_list::{CutList, Cuts};
+use crate::cut_list::{CutList, CutSheet};
 
 /// A job read from its file: an axis, and what is to be done with it.
 #[derive(Clone, Debug)]
@@ -91,7 +92,7 @@ impl Job {
     ///
     /// # Errors
     /// [`ErrorKind::Job`] where the job has none, or its axis turns; as [`CutList::cuts`].
-    pub fn cuts(&self) -> Result<Cuts> {
+    pub fn cuts(&self) -> Result<CutSheet> {
         let Some(list) = &self.cut_list else {
             let error = Error::new(ErrorKind::Job, "job without a cut list").remedy("add a [cut_list]");
             return Err(self.place(error));

@@ -1,9 +1,10 @@
 //! The `[[move]]`s and the `[touch_off]` of a job file.
 
 use serde::Deserialize;
+use wholestep::axis::LengthMechanism;
 use wholestep::error::Value;
-use wholestep::spec::{LengthMechanism, Section};
 use wholestep::{Axis, Error, ErrorKind, Length, Measure, Placement, Result, Rounding};
+use wholestep_files::Section;
 
 use super::check_name;
 use crate::bounds::MOVES_MAX;

@@ -12,7 +12,7 @@ pub struct Stop {
     /// The step it stands on there.
     pub step: i64,
     /// Where that step stands, less where it was sent.
-    pub residual: Enclosure<Length>,
+    pub remainder: Enclosure<Length>,
     /// The unit in which its lengths are told.
     pub unit: LengthUnit,
 }
@@ -40,11 +40,11 @@ impl Job {
                     all.by_hand.push(name);
                     continue;
                 };
-                let bounds = placed.residual;
+                let bounds = placed.remainder;
                 all.stops.push(Stop {
                     name,
                     step: placed.step,
-                    residual: Enclosure::new(bounds.low.length, bounds.high.length)?,
+                    remainder: Enclosure::new(bounds.low.length, bounds.high.length)?,
                     unit: bounds.low.unit,
                 });
             }
@@ -53,7 +53,7 @@ impl Job {
             all.stops.extend(self.moves.iter().map(|place| Stop {
                 name: place.name.clone(),
                 step: place.placement.step(),
-                residual: place.placement.residual(),
+                remainder: place.placement.remainder(),
                 unit: axis.unit(),
             }));
         }

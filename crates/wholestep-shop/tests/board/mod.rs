@@ -5,7 +5,7 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use wholestep::{Angle, Exact, Length, Measure};
-use wholestep_shop::cut_list::{CutList, Cuts, MeasuredTo, Part, Stock, Turning};
+use wholestep_shop::cut_list::{CutList, CutSheet, MeasuredTo, Part, Stock, Turning};
 
 /// Nearer than this, two places are the same.
 const NEAR: f64 = 1e-6;
@@ -169,7 +169,7 @@ fn usable(list: &CutList, length: Length) -> f64 {
     let trim =
         if list.end_trim > Length::ZERO { millimetres(list.end_trim) + millimetres(list.kerf) } else { 0.0 };
     let usable = millimetres(length) - trim;
-    if trim > 0.0 && usable < millimetres(list.hold) { 0.0 } else { usable }
+    if trim > 0.0 && usable < millimetres(list.shortest_to_hold) { 0.0 } else { usable }
 }
 
 struct Board<'a> {
@@ -188,7 +188,7 @@ impl Board<'_> {
         if set == 0 {
             return true;
         }
-        let (kerf, hold) = (millimetres(self.list.kerf), millimetres(self.list.hold));
+        let (kerf, hold) = (millimetres(self.list.kerf), millimetres(self.list.shortest_to_hold));
         (0..self.parts.len()).filter(|part| set & (1 << part) != 0).any(|part| {
             self.parts[part].iter().any(|&shape| {
                 let start = slant.map_or(0.0, |slant| outermost + self.gap(slant, shape));
@@ -241,8 +241,8 @@ fn fewest(list: &CutList, fits: &[Vec<bool>], left: usize, used: &mut [u32]) -> 
 }
 
 /// Checks every printed cut by drawing it.
-pub(crate) fn check_plan(list: &CutList, cuts: &Cuts) {
-    let (width, kerf, hold) = (width(list), millimetres(list.kerf), millimetres(list.hold));
+pub(crate) fn check_plan(list: &CutList, cuts: &CutSheet) {
+    let (width, kerf, hold) = (width(list), millimetres(list.kerf), millimetres(list.shortest_to_hold));
     let mut made: BTreeMap<&str, u32> = BTreeMap::new();
     for piece in &cuts.stock {
         let usable = usable(list, piece.length.length);

@@ -5,7 +5,7 @@
 //! neighbours. A mechanism that passes may still be wrong between the samples, and a wrong formula
 //! passes as well as a right one: check some positions against a gauge or a second calculation too.
 
-mod brute;
+mod brute_force;
 mod failure;
 mod samples;
 
@@ -15,17 +15,17 @@ use wholestep::bounds::STEP_MAX;
 use wholestep::mechanism::{Located, Trend};
 use wholestep::{Enclosure, ErrorKind, Exact, Measure, Mechanism, Rounding};
 
-use brute::Right;
+use brute_force::Right;
 pub use failure::Failure;
 use samples::{Sample, shown};
 
 /// The checks that any mechanism must pass.
 ///
 /// ```
-/// use wholestep::mechanism::{Arm, Drive, Sector, StepMode, SwingArm};
+/// use wholestep::mechanism::{Arm, DriveTrain, Sector, StepMode, SwingArm};
 /// use wholestep_twin::Conformance;
 ///
-/// let motor = Drive::new("1.8 deg".parse()?, StepMode::new(8)?)?;
+/// let motor = DriveTrain::new("1.8 deg".parse()?, StepMode::new(8)?)?;
 /// let arm = Arm {
 ///     length: "150 mm".parse()?,
 ///     pivot_depth: "135 mm".parse()?,
@@ -253,10 +253,10 @@ fn placements<M: Mechanism + ?Sized>(
             continue;
         }
         for rounding in Rounding::ALL {
-            let Some(right) = brute::locate(&steps, target, rounding) else { continue };
+            let Some(right) = brute_force::locate(&steps, target, rounding) else { continue };
             let found = mechanism.locate(target, rounding).map_err(|error| Failure::error(step, &error))?;
             report.placements += 1;
-            report.open += usize::from(!found.decided);
+            report.open += usize::from(!found.is_decided);
             if !right.allows(found) {
                 return Err(Failure::at(
                     "a placement is the right step, and decided where the bounds can tell",
@@ -276,7 +276,7 @@ fn placements<M: Mechanism + ?Sized>(
 
 /// What a mechanism answered, as a person reads it.
 fn said(found: Located) -> String {
-    format!("step {}{}", found.step, if found.decided { "" } else { ", undecided" })
+    format!("step {}{}", found.step, if found.is_decided { "" } else { ", undecided" })
 }
 
 /// What the steps about a target say, as a person reads it.

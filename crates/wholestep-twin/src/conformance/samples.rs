@@ -15,7 +15,7 @@ impl<Q: Measure> Sample<Q> {
     /// Asks at several widths and for the finest twice, and compares what is said.
     pub(super) fn of<M: Mechanism<Measure = Q> + ?Sized>(mechanism: &M, step: i64) -> Result<Self, Failure> {
         let finest = mechanism.finest_width();
-        let ask = |width| mechanism.stands_at(step, width).map_err(|error| Failure::error(step, &error));
+        let ask = |width| mechanism.position_at(step, width).map_err(|error| Failure::error(step, &error));
         let position = ask(finest)?;
         if ask(finest)? != position {
             return Err(Failure::at(

@@ -1,10 +1,12 @@
 //! The machine that an axis file tells of, and what was assumed where it tells nothing.
 
 use wholestep::axis::MotorDirection;
-use wholestep::carriage::{Configuration, End, Equipment, Wiring};
+use wholestep::axis::{AnyAxis, LengthMechanism};
+use wholestep::carriage::AnyEquipment;
+use wholestep::carriage::{CarriageConfig, End, Equipment, Wiring};
 use wholestep::error::{Error, ErrorKind};
-use wholestep::spec::{AnyAxis, AnyEquipment, AxisFile, LengthMechanism};
 use wholestep::{Axis, Exact, Length, Measure};
+use wholestep_files::AxisFile;
 
 use crate::parameters::{
     Bounce, Fidelity, Load, MachineParameters, Motor, Probe, Side, Switch, TorqueCurve, Transmission,
@@ -14,7 +16,7 @@ use crate::parameters::{
 #[derive(Clone, Debug)]
 pub struct Rehearsable {
     /// The carriage's configuration.
-    pub configuration: Configuration,
+    pub configuration: CarriageConfig,
     /// The machine.
     pub machine: MachineParameters,
     /// What the file does not tell and was assumed, a line each.
@@ -29,27 +31,27 @@ impl Rehearsable {
     /// where the carriage stands at first.
     ///
     /// # Errors
-    /// [`ErrorKind::Mechanism`] for an axis that turns, [`ErrorKind::Key`] for one without `[home]`.
+    /// [`ErrorKind::Mechanism`] for an axis that turns, [`ErrorKind::Key`] for one without `[datum]`.
     pub fn new(file: &AxisFile, seed: u64) -> Result<Self, Error> {
         let (AnyAxis::Length(axis), AnyEquipment::Length(equipment)) = (file.axis(), file.equipment()) else {
             return Err(Error::new(ErrorKind::Mechanism, "axis that turns")
                 .remedy("a twin moves along a line; rehearse a linear axis"));
         };
-        let Some(home) = &equipment.home else {
+        let Some(datum) = &equipment.datum else {
             return Err(Error::new(ErrorKind::Key, "axis without a way to find its datum")
-                .remedy("write a section [home] with end, switch, search, latch and clearance"));
+                .remedy("write a section [datum] with end, switch_at, fast, slow and clearance"));
         };
-        let configuration = *file.configuration();
+        let configuration = *file.carriage_config();
         let mut assumed = Vec::new();
-        let limits = (metres(axis.settings().low), metres(axis.settings().high));
-        let switch = metres(home.switch);
-        let outside = match home.end {
+        let limits = (metres(axis.config().low), metres(axis.config().high));
+        let switch = metres(datum.switch_at);
+        let outside = match datum.end {
             End::Low => limits.0 - switch,
             End::High => switch - limits.1,
         };
         let beyond = outside.max(2e-3);
         let at = |end: End| match end {
-            end if end == home.end => switch,
+            end if end == datum.end => switch,
             End::Low => limits.0 - outside,
             End::High => limits.1 + outside,
         };
@@ -59,7 +61,7 @@ impl Rehearsable {
         assumed.push(format!("end stops {:.1} mm beyond the switches", beyond * 1e3));
         let (low_stop, high_stop) = (at(End::Low) - beyond, at(End::High) + beyond);
         let (motor, transmission) = drive(file, axis, &mut assumed)?;
-        let figures = file.figures();
+        let figures = file.machine_data();
         let mut take = |given: Option<Exact>, usual: f64, what: &str| {
             given.map_or_else(
                 || {
@@ -125,7 +127,7 @@ fn drive(
     axis: &Axis<LengthMechanism>,
     assumed: &mut Vec<String>,
 ) -> Result<(Motor, Transmission), Error> {
-    let (drive, figures) = (file.drive(), file.figures());
+    let (drive, figures) = (file.drive_train(), file.machine_data());
     let mut take = |given: Option<Exact>, usual: f64, what: String| {
         given.map_or_else(
             || {
@@ -162,13 +164,13 @@ fn drive(
     let (low, high) = (axis.at_step(axis.lowest_step())?, axis.at_step(axis.highest_step())?);
     let room = metres(high.position().low()) - metres(low.position().low());
     let travel = room / (axis.highest_step() - axis.lowest_step()) as f64;
-    let sign = if axis.settings().direction == MotorDirection::Normal { 1.0 } else { -1.0 };
+    let sign = if axis.config().direction == MotorDirection::Normal { 1.0 } else { -1.0 };
     let impossible = |error: crate::ParameterError| {
         Error::new(ErrorKind::OutOfRange, "machine for a rehearsal").advice(error.to_string())
     };
     let mut transmission =
         Transmission::from_efficiency(sign * travel, motor.step_angle(), efficiency).map_err(impossible)?;
-    transmission.backlash = metres(axis.settings().backlash);
+    transmission.backlash = metres(axis.config().backlash);
     Ok((motor, transmission))
 }
 

@@ -1,10 +1,8 @@
-//! A job run on a twin: the datum, the touch-off and every move, and what came of them.
+//! A commissioned machine on a twin, asked for one thing after another, and what came of each.
 
 mod fault;
-mod job;
 pub(crate) mod machine;
 
-pub use job::{Approach, Planted, Progress, Rehearsed, RehearsedMove, rehearse};
 pub use machine::Rehearsable;
 
 pub(crate) use fault::impossible;
@@ -13,20 +11,20 @@ use std::ops::ControlFlow;
 use std::sync::Arc;
 
 use wholestep::Length;
-use wholestep::carriage::{Event, Stop, Touch};
+use wholestep::carriage::{Event, Stop, TouchMode};
 use wholestep::error::Error;
-use wholestep::spec::AxisFile;
+use wholestep_files::AxisFile;
 
+use crate::ground_truth::TorqueUse;
 use crate::inputs::Input;
 use crate::schedule::{Fault, Hand};
-use crate::truth::TorqueUse;
 use crate::twin::{Passed, Twin, TwinCarriage};
 use crate::{ParameterError, Record};
 
 /// A rehearsal under way.
 ///
 /// What takes long is given a `watch`: it is told now and then how far along the way to its end the
-/// carriage is, 0 to 1, and may break the rehearsal off. [`rehearse`] runs a whole job.
+/// carriage is, 0 to 1, and may break the rehearsal off.
 #[derive(Clone, Debug)]
 pub struct Rehearsal {
     twin: Twin,
@@ -136,15 +134,15 @@ impl Rehearsal {
         self.ask(TwinCarriage::find_datum, found, &mut |_| watch(0.0))
     }
 
-    /// Lays the plate in place, touches off so that the first contact becomes step `becomes`, and takes
+    /// Lays the plate in place, touches off so that the first contact becomes step `contact_step`, and takes
     /// the plate away. The plate stands where the tip of a cutter of the usual length touches it when
     /// the carriage is at `height`.
-    pub fn touch_off(&mut self, becomes: i64, height: Length, watch: Watch<'_>) -> Done {
+    pub fn touch_off(&mut self, contact_step: i64, height: Length, watch: Watch<'_>) -> Done {
         self.twin.act(Hand::PlateAt(machine::metres(height)));
         self.twin.act(Hand::Plate(true));
         self.pass(10);
         let done = self.ask(
-            |carriage| carriage.touch_off(Touch::Stop, Some(becomes)),
+            |carriage| carriage.touch_off(TouchMode::Stop, Some(contact_step)),
             |event| matches!(event, Event::Touched { .. }),
             &mut |_| watch(0.0),
         );
@@ -173,7 +171,7 @@ impl Rehearsal {
     pub fn finish(mut self) -> Findings {
         self.sample();
         let hz = self.twin.timer_hz() as f64;
-        let truth = self.twin.truth();
+        let truth = self.twin.ground_truth();
         Findings {
             seconds: self.twin.now() as f64 / hz,
             steps: self.twin.edges(),
@@ -242,7 +240,7 @@ impl Rehearsal {
 
     /// Notes a proven step, from the first within the soft limits on: the datum is found outside them.
     fn reach(&mut self, step: i64) {
-        let (first, last) = self.twin.carriage().configuration().parts().steps;
+        let (first, last) = self.twin.carriage().config().parts().steps;
         if let Some((lowest, highest)) = self.reached {
             self.reached = Some((lowest.min(step), highest.max(step)));
         } else if (first..=last).contains(&step) {
@@ -259,7 +257,7 @@ impl Rehearsal {
     fn sample(&mut self) {
         let hz = self.twin.timer_hz();
         self.next_sample = self.twin.now() + hz / SAMPLES_A_SECOND;
-        let truth = self.twin.truth();
+        let truth = self.twin.ground_truth();
         let carriage = self.twin.carriage();
         self.trace.push(Sample {
             seconds: self.twin.now() as f64 / hz as f64,

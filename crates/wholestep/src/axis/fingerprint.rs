@@ -16,12 +16,12 @@ use crate::mechanism::Mechanism;
 /// end at the same places, to 1e-12 of a millimetre or degree, are not told apart.
 ///
 /// ```
-/// # use wholestep::axis::{Axis, Rates, Settings};
-/// # use wholestep::mechanism::{Drive, Linear, StepMode};
+/// # use wholestep::axis::{Axis, Rates, AxisConfig};
+/// # use wholestep::mechanism::{DriveTrain, Linear, StepMode};
 /// # use wholestep::{Acceleration, Exact, LengthUnit, Measure, Rounding, Speed};
-/// # let motor = Drive::new("1.8 deg".parse()?, StepMode::new(16)?)?;
+/// # let motor = DriveTrain::new("1.8 deg".parse()?, StepMode::new(16)?)?;
 /// # let rates = Rates::new(Speed::from_base(Exact::integer(40))?, Acceleration::from_base(Exact::integer(200))?);
-/// # let settings = Settings::new(LengthUnit::Millimetre, "0 mm".parse()?, "60 mm".parse()?, rates);
+/// # let settings = AxisConfig::new(LengthUnit::Millimetre, "0 mm".parse()?, "60 mm".parse()?, rates);
 /// let axis = |lead: &str| Axis::new(Linear::lead_screw_by_lead(motor, lead.parse()?)?, settings);
 /// let (fine, coarse) = (axis("3 mm")?, axis("8 mm")?);
 /// assert_eq!(fine.fingerprint(), fine.with_zero("1/3 in".parse()?)?.fingerprint());
@@ -40,7 +40,7 @@ impl Fingerprint {
         let mut hash = Fnv::new();
         hash.write(M::Measure::NAME.as_bytes());
         for end in [first, last] {
-            let position = mechanism.stands_at(end, mechanism.finest_width())?.base();
+            let position = mechanism.position_at(end, mechanism.finest_width())?.base();
             // Not as a measure: with the datum, an end may lie past what a measure can be.
             let from_datum = position.checked_add(Enclosure::exact(datum.base()))?.outward()?.low();
             hash.write(&end.to_le_bytes());

@@ -1,16 +1,20 @@
 //! An axis: a mechanism with a datum, soft limits, an approach side and rates.
 
+mod config;
+#[cfg(feature = "alloc")]
+mod dynamic;
 mod fingerprint;
-mod holding;
+mod grid_fit;
 mod placement;
 mod rates;
-mod settings;
 
+pub use config::{Approach, AxisConfig, MotorDirection};
+#[cfg(feature = "alloc")]
+pub use dynamic::{AngleMechanism, AnyAxis, AnyMechanism, LengthMechanism, SharedMechanism};
 pub use fingerprint::Fingerprint;
-pub use holding::Holding;
+pub use grid_fit::GridFit;
 pub use placement::Placement;
 pub use rates::Rates;
-pub use settings::{Approach, MotorDirection, Settings};
 
 use core::fmt;
 
@@ -29,29 +33,29 @@ use crate::mechanism::{Located, Mechanism, Trend};
 /// ([`with_zero`](Axis::with_zero)); the soft limits always from the datum.
 ///
 /// ```
-/// use wholestep::axis::{Axis, Rates, Settings};
-/// use wholestep::mechanism::{Drive, Linear, StepMode};
+/// use wholestep::axis::{Axis, Rates, AxisConfig};
+/// use wholestep::mechanism::{DriveTrain, Linear, StepMode};
 /// use wholestep::{Angle, Exact, Length, LengthUnit, Measure, Rounding, Speed, Acceleration};
 ///
 /// let mm = |n, d| Length::from_base(Exact::new(n, d)?);
-/// let motor = Drive::new(Angle::from_base(Exact::new(9, 5)?)?, StepMode::new(16)?)?;
+/// let motor = DriveTrain::new(Angle::from_base(Exact::new(9, 5)?)?, StepMode::new(16)?)?;
 /// let screw = Linear::lead_screw_by_pitch(motor, mm(2, 1)?, 4)?;
 /// let rates = Rates::new(
 ///     Speed::from_base(Exact::integer(40))?,
 ///     Acceleration::from_base(Exact::integer(200))?,
 /// );
-/// let axis = Axis::new(screw, Settings::new(LengthUnit::Millimetre, mm(0, 1)?, mm(600, 1)?, rates))?;
+/// let axis = Axis::new(screw, AxisConfig::new(LengthUnit::Millimetre, mm(0, 1)?, mm(600, 1)?, rates))?;
 ///
 /// let placed = axis.place(mm(1000, 3)?, Rounding::Nearest)?;
 /// assert_eq!(placed.step(), 133_333);
-/// assert_eq!(placed.residual().low(), mm(-1, 1200)?);
+/// assert_eq!(placed.remainder().low(), mm(-1, 1200)?);
 /// assert!(axis.place(mm(601, 1)?, Rounding::Nearest).is_err());
 /// # Ok::<(), wholestep::Error>(())
 /// ```
 #[derive(Clone, Copy)]
 pub struct Axis<M: Mechanism> {
     mechanism: M,
-    settings: Settings<M::Measure>,
+    settings: AxisConfig<M::Measure>,
     trend: Trend,
     zero: M::Measure,
     /// Where the mechanism's nought stands from the temporary zero: datum minus zero.
@@ -70,16 +74,16 @@ impl<M: Mechanism> Axis<M> {
     /// [`ErrorKind::OutOfRange`] for soft limits in the wrong order, a speed or acceleration of 0,
     /// or a negative backlash; [`ErrorKind::BeyondLimit`] for soft limits outside the mechanism's
     /// span; [`ErrorKind::Mechanism`] for a mechanism that contradicts itself.
-    pub fn new(mechanism: M, settings: Settings<M::Measure>) -> Result<Self> {
+    pub fn new(mechanism: M, settings: AxisConfig<M::Measure>) -> Result<Self> {
         settings.check()?;
         let trend = mechanism.trend()?;
-        let fingerprint = Fingerprint::of(&mechanism, settings.datum)?;
+        let fingerprint = Fingerprint::of(&mechanism, settings.step_zero_at)?;
         let mut axis = Self {
             mechanism,
             settings,
             trend,
             zero: M::Measure::ZERO,
-            offset: Enclosure::exact(settings.datum),
+            offset: Enclosure::exact(settings.step_zero_at),
             scale: None,
             fingerprint,
             lowest_step: 0,
@@ -113,12 +117,28 @@ impl<M: Mechanism> Axis<M> {
     /// [`ErrorKind::OutOfRange`] for a zero further from the datum than a measure can say.
     pub fn with_zero(mut self, zero: M::Measure) -> Result<Self> {
         self.zero = zero;
-        self.offset = Enclosure::exact(self.settings.datum).checked_sub(Enclosure::exact(zero))?;
+        self.offset = Enclosure::exact(self.settings.step_zero_at).checked_sub(Enclosure::exact(zero))?;
         self.scale = match self.mechanism.uniform_travel() {
             Some(travel) if self.offset.is_exact() => Scale::new(travel, self.offset.low().base()),
             _ => None,
         };
         Ok(self)
+    }
+
+    /// The same axis measured so that `step` stands at `position`: its temporary zero is where the step
+    /// stands from the datum, less `position`.
+    ///
+    /// After a change of cutter one touch-off that only measures gives the step of first contact, and the
+    /// height of the gauge is its position: heights recorded from the cutter stay valid, and so do datum
+    /// and soft limits. Where the position is an enclosure the zero is rounded to 1e-12 of a millimetre or
+    /// degree.
+    ///
+    /// # Errors
+    /// As [`at_step`](Self::at_step) and [`with_zero`](Self::with_zero).
+    pub fn with_step_at(self, step: i64, position: M::Measure) -> Result<Self> {
+        let axis = self.with_zero(M::Measure::ZERO)?;
+        let zero = axis.at_step(step)?.position().checked_sub(Enclosure::exact(position))?;
+        axis.with_zero(zero.to_measure()?)
     }
 
     /// The mechanism.
@@ -127,7 +147,7 @@ impl<M: Mechanism> Axis<M> {
     }
 
     /// The settings.
-    pub const fn settings(&self) -> &Settings<M::Measure> {
+    pub const fn config(&self) -> &AxisConfig<M::Measure> {
         &self.settings
     }
 
@@ -186,27 +206,13 @@ impl<M: Mechanism> Axis<M> {
             placement
         } else {
             let located = self.step_for(target, rounding)?;
-            self.enclosed(target, located.step, located.decided)?
+            self.enclosed(target, located.step, located.is_decided)?
         };
         if self.allows(placement.step()) {
             Ok(placement)
         } else {
             self.place_at_limit(target, placement.step(), rounding)
         }
-    }
-
-    /// As [`place`](Axis::place), but an undecided step is an error.
-    ///
-    /// # Errors
-    /// [`ErrorKind::Undecided`], and as [`place`](Axis::place).
-    pub fn place_strictly(&self, target: M::Measure, rounding: Rounding) -> Result<Placement<M::Measure>> {
-        let placement = self.place(target, rounding)?;
-        if placement.decided() {
-            return Ok(placement);
-        }
-        Err(Error::new(ErrorKind::Undecided, "target between two steps")
-            .given(self.settings.quote(target))
-            .remedy("move the target by a hair; no width down to 1e-18 tells which step is right"))
     }
 
     /// Goes by `distance` from where `from` was asked to stand.
@@ -252,7 +258,7 @@ impl<M: Mechanism> Axis<M> {
 
     /// The position of `step` on the axis's scale, at the finest width.
     fn position_of(&self, step: i64) -> Result<Enclosure<M::Measure>> {
-        self.mechanism.stands_at(step, self.mechanism.finest_width())?.checked_add(self.offset)
+        self.mechanism.position_at(step, self.mechanism.finest_width())?.checked_add(self.offset)
     }
 
     /// As [`place`](Axis::place), but the soft limits are left to the caller.
@@ -262,7 +268,7 @@ impl<M: Mechanism> Axis<M> {
 
     /// As [`step_for`](Axis::step_for), for a position measured from the datum whatever the zero.
     pub(crate) fn step_from_datum(&self, position: M::Measure, rounding: Rounding) -> Result<Located> {
-        let datum = Enclosure::exact(self.settings.datum);
+        let datum = Enclosure::exact(self.settings.step_zero_at);
         self.locate(Enclosure::exact(position).checked_sub(datum)?, rounding)
     }
 
@@ -274,11 +280,11 @@ impl<M: Mechanism> Axis<M> {
             return Ok(below);
         }
         let above = self.mechanism.locate(target.high(), rounding)?;
-        Ok(Located { step: below.step, decided: below == above && below.decided })
+        Ok(Located { step: below.step, is_decided: below == above && below.is_decided })
     }
 
-    fn enclosed(&self, target: M::Measure, step: i64, decided: bool) -> Result<Placement<M::Measure>> {
-        Placement::enclosed(self.fingerprint, target, step, decided, self.position_of(step)?)
+    fn enclosed(&self, target: M::Measure, step: i64, is_decided: bool) -> Result<Placement<M::Measure>> {
+        Placement::enclosed(self.fingerprint, target, step, is_decided, self.position_of(step)?)
     }
 
     fn check_limits(&self, target: M::Measure) -> Result<()> {

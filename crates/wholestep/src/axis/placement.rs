@@ -2,34 +2,34 @@
 
 use super::Fingerprint;
 use crate::bounds::{EXACT_PART_MAX, MEASURE_DENOMINATOR_MAX, STEP_MAX};
-use crate::error::Result;
+use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::{Enclosure, Exact, Rounding, product};
 use crate::measure::Measure;
 
-/// The step for a target, the position at which it stands, and the residual: position minus target.
+/// The step for a target, the position at which it stands, and the remainder: position minus target.
 ///
 /// It knows of which machine it is; another machine's carriage, planner or axis refuses it.
 #[derive(Clone, Copy, Debug)]
 pub struct Placement<Q> {
     step: i64,
-    decided: bool,
+    is_decided: bool,
     axis: Fingerprint,
     target: Q,
     position: Position<Q>,
 }
 
-/// A position and a residual.
+/// A position and a remainder.
 #[derive(Clone, Copy, Debug)]
 enum Position<Q> {
     /// Exact, as fractions not yet reduced: most callers want the step and nothing else, and reducing
     /// costs more than the rest of a placement.
     Uniform {
         position: Unreduced,
-        residual: Unreduced,
+        remainder: Unreduced,
     },
     Enclosed {
         position: Enclosure<Q>,
-        residual: Enclosure<Q>,
+        remainder: Enclosure<Q>,
     },
 }
 
@@ -50,11 +50,11 @@ impl<Q: Measure> Placement<Q> {
         axis: Fingerprint,
         target: Q,
         step: i64,
-        decided: bool,
+        is_decided: bool,
         position: Enclosure<Q>,
     ) -> Result<Self> {
-        let residual = position.checked_sub(Enclosure::exact(target))?;
-        Ok(Self { step, decided, axis, target, position: Position::Enclosed { position, residual } })
+        let remainder = position.checked_sub(Enclosure::exact(target))?;
+        Ok(Self { step, is_decided, axis, target, position: Position::Enclosed { position, remainder } })
     }
 
     /// The step.
@@ -81,23 +81,36 @@ impl<Q: Measure> Placement<Q> {
     }
 
     /// Position minus target: positive where the step stands beyond the target.
-    pub fn residual(&self) -> Enclosure<Q> {
+    pub fn remainder(&self) -> Enclosure<Q> {
         match self.position {
-            Position::Uniform { residual, .. } => residual.measure(),
-            Position::Enclosed { residual, .. } => residual,
+            Position::Uniform { remainder, .. } => remainder.measure(),
+            Position::Enclosed { remainder, .. } => remainder,
         }
     }
 
     /// Whether the bounds told the step apart from its neighbours; always true of exact mechanisms,
     /// unless target, zero and datum have too many digits for their sum.
-    pub const fn decided(&self) -> bool {
-        self.decided
+    pub const fn is_decided(&self) -> bool {
+        self.is_decided
+    }
+
+    /// The same placement if its step is decided.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Undecided`] if the bounds could not tell the step from its neighbour.
+    pub fn require_decided(self) -> Result<Self> {
+        if self.is_decided {
+            return Ok(self);
+        }
+        Err(Error::new(ErrorKind::Undecided, "step that cannot be told from its neighbour")
+            .given(Value::Integer(self.step.into()))
+            .remedy("move the target by a hair; no width down to 1e-18 tells which step is right"))
     }
 
     /// The distance from this placement to `other`; of the same step, exactly nought.
     ///
     /// # Errors
-    /// [`ErrorKind::OtherAxis`](crate::ErrorKind::OtherAxis) for a placement of another machine,
+    /// [`ErrorKind::OtherAxis`] for a placement of another machine,
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a distance larger than a measure
     /// can be.
     pub fn distance_to(&self, other: &Self) -> Result<Enclosure<Q>> {
@@ -113,7 +126,7 @@ impl<Q: Measure> PartialEq for Placement<Q> {
     fn eq(&self, other: &Self) -> bool {
         self.step == other.step
             && self.axis == other.axis
-            && self.decided == other.decided
+            && self.is_decided == other.is_decided
             && self.target == other.target
             && self.position() == other.position()
     }
@@ -167,27 +180,27 @@ impl Scale {
             rounding.mirrored().split(-wanted, -travel)
         };
         let rest = if travel > 0 { -rest } else { rest };
-        let mut residual = Unreduced { numerator: rest, denominator: fineness };
+        let mut remainder = Unreduced { numerator: rest, denominator: fineness };
         if fineness > MEASURE_DENOMINATOR_MAX {
-            // Most such residuals have a common divisor that makes them fit.
+            // Most such remainders have a common divisor that makes them fit.
             let reduced = Exact::reduced_from(rest, fineness);
-            residual = Unreduced { numerator: reduced.numerator(), denominator: reduced.denominator() };
-            if residual.denominator > MEASURE_DENOMINATOR_MAX {
+            remainder = Unreduced { numerator: reduced.numerator(), denominator: reduced.denominator() };
+            if remainder.denominator > MEASURE_DENOMINATOR_MAX {
                 return None;
             }
         }
         let step = i64::try_from(step).ok().filter(|step| step.abs() <= STEP_MAX)?;
-        let position = Position::Uniform { position: self.position(step), residual };
-        Some(Placement { step, decided: true, axis, target, position })
+        let position = Position::Uniform { position: self.position(step), remainder };
+        Some(Placement { step, is_decided: true, axis, target, position })
     }
 
     /// The placement at a step, whose position is its target.
     pub(super) fn at_step<Q: Measure>(&self, axis: Fingerprint, step: i64) -> Result<Placement<Q>> {
         let position = self.position(step);
         let target = Q::from_base(Exact::reduced_from(position.numerator, position.denominator))?;
-        let residual = Unreduced { numerator: 0, denominator: 1 };
-        let position = Position::Uniform { position, residual };
-        Ok(Placement { step, decided: true, axis, target, position })
+        let remainder = Unreduced { numerator: 0, denominator: 1 };
+        let position = Position::Uniform { position, remainder };
+        Ok(Placement { step, is_decided: true, axis, target, position })
     }
 
     fn position(&self, step: i64) -> Unreduced {

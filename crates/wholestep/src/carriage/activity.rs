@@ -1,5 +1,7 @@
 //! What the carriage is doing, each with its own data and nothing more.
 
+use core::fmt;
+
 use super::Fault;
 use super::datum::Search;
 use super::event::Stop;
@@ -41,18 +43,32 @@ impl State {
         Self::Faulted,
     ];
 
-    /// The state's name, as Python and the command line spell it.
+    /// The state's name for programs; `Display` writes it for people.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Resting => "resting",
             Self::Travelling => "travelling",
             Self::Braking => "braking",
             Self::Jogging => "jogging",
-            Self::FindingDatum => "finding datum",
-            Self::TouchingOff => "touching off",
+            Self::FindingDatum => "finding_datum",
+            Self::TouchingOff => "touching_off",
             Self::Commissioning => "commissioning",
             Self::Faulted => "faulted",
         }
+    }
+
+    pub(super) const fn words(self) -> &'static str {
+        match self {
+            Self::FindingDatum => "finding its datum",
+            Self::TouchingOff => "touching off",
+            other => other.name(),
+        }
+    }
+}
+
+impl fmt::Display for State {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.words())
     }
 }
 

@@ -6,13 +6,13 @@
 
 use super::contact::{Change, Contact};
 use super::live::{Changes, Live};
-use super::{Configuration, Event, Input};
+use super::{CarriageConfig, Event, Input};
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::Exact;
 
 /// How far a machine is trusted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Trust {
+pub(super) enum CommissioningProgress {
     /// New; commissioning stands here.
     New(Progress),
     /// Its inputs, direction and travel are as the file says; its datum has not been found.
@@ -47,7 +47,7 @@ pub(super) enum Move {
 
 /// What commissioning asks for now.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Asked {
+pub enum CommissioningTask {
     /// Change this input both ways by hand.
     Change(Input),
     /// Keep clear, hold the enable input and ask for the nudge.
@@ -64,29 +64,29 @@ pub enum Asked {
     FindDatum,
 }
 
-impl Trust {
-    pub(super) const fn asks(self) -> Option<Asked> {
+impl CommissioningProgress {
+    pub(super) const fn asks(self) -> Option<CommissioningTask> {
         match self {
             Self::New(progress) => Some(match progress {
-                Progress::Inputs { asked, .. } => Asked::Change(asked),
-                Progress::Nudge => Asked::Nudge,
-                Progress::Moving { .. } => Asked::Wait,
-                Progress::Confirm => Asked::ConfirmDirection,
-                Progress::Measure => Asked::MeasureTravel,
-                Progress::Report => Asked::ReportTravel,
+                Progress::Inputs { asked, .. } => CommissioningTask::Change(asked),
+                Progress::Nudge => CommissioningTask::Nudge,
+                Progress::Moving { .. } => CommissioningTask::Wait,
+                Progress::Confirm => CommissioningTask::ConfirmDirection,
+                Progress::Measure => CommissioningTask::MeasureTravel,
+                Progress::Report => CommissioningTask::ReportTravel,
             }),
-            Self::Checked => Some(Asked::FindDatum),
+            Self::Checked => Some(CommissioningTask::FindDatum),
             Self::Commissioned => None,
         }
     }
 
-    pub(super) fn of_a_new_machine(configuration: &Configuration) -> Self {
+    pub(super) fn of_a_new_machine(configuration: &CarriageConfig) -> Self {
         Self::New(next_input(configuration, 0))
     }
 }
 
 /// Asks for the first fitted input from `from` on in their order.
-fn next_input(configuration: &Configuration, from: usize) -> Progress {
+fn next_input(configuration: &CarriageConfig, from: usize) -> Progress {
     let mut rest = Input::ALL.into_iter().skip(from);
     rest.find(|&input| configuration.has(input))
         .map_or(Progress::Nudge, |asked| Progress::Inputs { asked, seen: [false; 2] })
@@ -94,8 +94,8 @@ fn next_input(configuration: &Configuration, from: usize) -> Progress {
 
 impl Live {
     /// Follows the inputs a person changes by hand.
-    pub(super) fn watch_inputs(&mut self, configuration: &Configuration, changes: &Changes) {
-        let Trust::New(Progress::Inputs { asked, mut seen }) = self.trust else { return };
+    pub(super) fn watch_inputs(&mut self, configuration: &CarriageConfig, changes: &Changes) {
+        let CommissioningProgress::New(Progress::Inputs { asked, mut seen }) = self.trust else { return };
         for input in Input::ALL {
             let Some(way) = self.shown(input, changes) else { continue };
             if input == asked {
@@ -104,7 +104,7 @@ impl Live {
                 self.events.push(Event::OtherInput(input));
             }
         }
-        self.trust = Trust::New(if seen == [true; 2] {
+        self.trust = CommissioningProgress::New(if seen == [true; 2] {
             self.events.push(Event::Seen(asked));
             let place = Input::ALL.iter().position(|&input| input == asked);
             next_input(configuration, place.map_or(0, |place| place + 1))

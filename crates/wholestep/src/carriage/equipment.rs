@@ -1,12 +1,12 @@
 //! What is fitted to an axis, with units; and the configuration that follows from it.
 
-use super::configuration::{Configuration, DatumSearch, Dial, Pace, Paces, Parts, TouchSearch};
+use super::config::{CarriageConfig, DatumSearch, Dial, Pace, Paces, Parts, TouchSearch};
 use super::soundness::{Allowed, ONE_FLANK, Part, SLOW_BELOW_FAST, SWITCH_OUTSIDE, Unsound};
 use super::{End, Wiring};
-use crate::axis::{Approach, Axis, Settings};
+use crate::axis::{Approach, Axis, AxisConfig};
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::{Enclosure, Exact, Rounding};
-use crate::measure::{Measure, Speed, Time, Unit};
+use crate::measure::{Angle, Length, Measure, Speed, Time, Unit};
 use crate::mechanism::Mechanism;
 use crate::plan::{Planner, PulseTiming, StepLimits};
 
@@ -22,7 +22,7 @@ pub struct Equipment<Q: Measure> {
     /// How long the drive takes from being switched on until it holds.
     pub drive_settle: Time,
     /// How the datum is found, where there is a switch for it.
-    pub home: Option<Home<Q>>,
+    pub datum: Option<Datum<Q>>,
     /// How far the carriage may go until a switch it moves away from must be released.
     pub release_within: Q,
     /// The probe, where there is one.
@@ -43,19 +43,19 @@ pub struct Equipment<Q: Measure> {
 
 /// How the datum is found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Home<Q: Measure> {
+pub struct Datum<Q: Measure> {
     /// The end at which its switch stands.
     pub end: End,
     /// Where the switch is met, measured from the datum: the offset.
-    pub switch: Q,
+    pub switch_at: Q,
     /// The speed of the search.
-    pub search: Speed<Q>,
+    pub fast: Speed<Q>,
     /// The speed of the last approach, at which the contact is latched.
-    pub latch: Speed<Q>,
+    pub slow: Speed<Q>,
     /// How far the carriage clears the switch, more than its hysteresis.
     pub clearance: Q,
     /// How far the carriage may go in search of the switch.
-    pub search_within: Q,
+    pub within: Q,
 }
 
 /// How a touch-off goes.
@@ -92,6 +92,15 @@ const TRAVEL_IN_AGREEMENT: u64 = 1_000;
 /// The most counts a hand turns between two polls.
 const COUNTS_AT_ONCE: u32 = 256;
 
+/// The equipment of an axis of either measure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AnyEquipment {
+    /// Of an axis whose positions are lengths.
+    Length(Equipment<Length>),
+    /// Of an axis whose positions are angles.
+    Angle(Equipment<Angle>),
+}
+
 impl<Q: Measure> Equipment<Q> {
     /// Nothing fitted but an enable input: a driver that holds the load, contacts that settle within
     /// 10 ms (common practice; see the maker's figure), a drive that is ready within 100 ms, motions by
@@ -102,7 +111,7 @@ impl<Q: Measure> Equipment<Q> {
     /// # Errors
     /// As exact arithmetic, for soft limits of too many digits.
     pub fn bare<M: Mechanism<Measure = Q>>(axis: &Axis<M>) -> Result<Self> {
-        let settings = axis.settings();
+        let settings = axis.config();
         let room = Enclosure::exact(settings.high).checked_sub(Enclosure::exact(settings.low))?;
         let part = |denominator| room.checked_div(Exact::integer(denominator))?.to_measure();
         let told = |denominator, seen: Exact| -> Result<Q> {
@@ -114,7 +123,7 @@ impl<Q: Measure> Equipment<Q> {
             high_switch: None,
             contact_settle: Time::from_seconds(Exact::new(1, 100)?)?,
             drive_settle: Time::from_seconds(Exact::new(1, 10)?)?,
-            home: None,
+            datum: None,
             release_within: part(20)?,
             touch_off: None,
             dial: None,
@@ -135,14 +144,14 @@ impl<Q: Measure> Equipment<Q> {
     ///
     /// # Errors
     /// Whatever is out of range, or cannot work for want of room, in the terms it was given in; see
-    /// [`Configuration::new`].
-    pub fn configuration<M: Mechanism<Measure = Q>>(
+    /// [`CarriageConfig::new`].
+    pub fn config<M: Mechanism<Measure = Q>>(
         &self,
         axis: &Axis<M>,
         timer_hz: u64,
         timing: PulseTiming,
-    ) -> Result<Configuration> {
-        let settings = axis.settings();
+    ) -> Result<CarriageConfig> {
+        let settings = axis.config();
         let (first, last) = (axis.lowest_step(), axis.highest_step());
         let (lowest, highest) = (first.min(last), first.max(last));
         let finest = axis.mechanism().step_sizes(lowest..=highest)?.finest;
@@ -151,11 +160,10 @@ impl<Q: Measure> Equipment<Q> {
         let planner = Planner::new(axis, timer_hz, timing)?;
         let at = |subject, parameter, speed: Speed<Q>| pace(&planner, subject, parameter, speed);
         let jog = at("jog speed", "hand.jog", self.jog_speed)?;
-        let (search, latch) = match &self.home {
-            Some(home) => (
-                at("search speed", "home.search", home.search)?,
-                at("latch speed", "home.latch", home.latch)?,
-            ),
+        let (fast, slow) = match &self.datum {
+            Some(datum) => {
+                (at("fast speed", "datum.fast", datum.fast)?, at("slow speed", "datum.slow", datum.slow)?)
+            }
             None => (jog, jog),
         };
         let approach = match approached_from(settings)? {
@@ -167,19 +175,19 @@ impl<Q: Measure> Equipment<Q> {
             trend: axis.trend(),
             motor: settings.direction,
             approach,
-            paces: Paces { travel: *planner.limits(), jog, search, latch },
+            paces: Paces { travel: *planner.limits(), jog, fast, slow },
             switches: [self.low_switch, self.high_switch],
             probe: self.touch_off.map(|touch| touch.probe),
             contact_settle: ticks("switches.contact_settle", self.contact_settle)?,
             drive_settle: ticks("drive.settle", self.drive_settle)?,
             timing,
-            datum: match &self.home {
-                Some(home) => Some(DatumSearch {
-                    end: home.end,
-                    step: step_at(axis, home.switch).map_err(|error| error.about("home.switch"))?,
-                    bound: steps("search within", "home.search_within", home.search_within)?,
-                    clearance: steps("clearance", "home.clearance", home.clearance)?,
-                    agreement: steps("clearance", "home.clearance", home.clearance)?
+            datum: match &self.datum {
+                Some(datum) => Some(DatumSearch {
+                    end: datum.end,
+                    step: step_at(axis, datum.switch_at).map_err(|error| error.about("datum.switch_at"))?,
+                    bound: steps("search within", "datum.within", datum.within)?,
+                    clearance: steps("clearance", "datum.clearance", datum.clearance)?,
+                    agreement: steps("clearance", "datum.clearance", datum.clearance)?
                         .div_ceil(CLEARANCE_IN_AGREEMENT),
                 }),
                 None => None,
@@ -209,7 +217,7 @@ impl<Q: Measure> Equipment<Q> {
             measured: steps("measured travel", "commissioning.measured_travel", self.measured_travel)?,
             self_holding: self.self_holding,
         };
-        let configuration = Configuration::sound(&parts, |unsound| self.in_units(axis, finest, unsound))?;
+        let configuration = CarriageConfig::sound(&parts, |unsound| self.in_units(axis, finest, unsound))?;
         Ok(configuration.of_axis(axis.fingerprint()))
     }
 
@@ -234,9 +242,9 @@ impl<Q: Measure> Equipment<Q> {
                 bounded.unwrap_or(error).remedy(part.remedy(allowed))
             }
             Unsound::Switch { end, last, .. } => {
-                let error = Error::new(ErrorKind::OutOfRange, "switch of the datum").about("home.switch");
-                let error = match &self.home {
-                    Some(home) => error.given(home.switch.quoted(unit)),
+                let error = Error::new(ErrorKind::OutOfRange, "switch of the datum").about("datum.switch_at");
+                let error = match &self.datum {
+                    Some(datum) => error.given(datum.switch_at.quoted(unit)),
                     None => error,
                 };
                 let last = axis.at_step(last).and_then(|at| match end {
@@ -252,10 +260,10 @@ impl<Q: Measure> Equipment<Q> {
                 .remedy(SWITCH_OUTSIDE)
             }
             Unsound::Slow => {
-                let error = Error::new(ErrorKind::OutOfRange, "latch speed").about("home.latch");
+                let error = Error::new(ErrorKind::OutOfRange, "slow speed").about("datum.slow");
                 let quoted = |speed: Speed<Q>| Q::quoted_rate(speed.base(), unit, 1);
-                match &self.home {
-                    Some(home) => error.given(quoted(home.latch)).at_most(quoted(home.search)),
+                match &self.datum {
+                    Some(datum) => error.given(quoted(datum.slow)).at_most(quoted(datum.fast)),
                     None => error,
                 }
                 .remedy(SLOW_BELOW_FAST)
@@ -275,15 +283,15 @@ impl<Q: Measure> Equipment<Q> {
         axis: &Axis<M>,
         part: Part,
     ) -> (&'static str, &'static str, Option<Q>) {
-        let home = self.home.as_ref();
+        let datum = self.datum.as_ref();
         match part {
             Part::Brake(Pace::Travel) => ("braking room at full speed", "motion.deceleration", None),
             Part::Brake(Pace::Jog) => ("braking room of a jog", "hand.jog", None),
-            Part::Brake(Pace::Search) => ("braking room of the search", "home.search", None),
-            Part::Brake(Pace::Latch) => ("braking room of the slow approach", "home.latch", None),
-            Part::Overrun => ("backlash", "motion.backlash", Some(axis.settings().backlash)),
-            Part::Clearance => ("clearance", "home.clearance", home.map(|home| home.clearance)),
-            Part::Search => ("search within", "home.search_within", home.map(|home| home.search_within)),
+            Part::Brake(Pace::Search) => ("braking room of the search", "datum.fast", None),
+            Part::Brake(Pace::Latch) => ("braking room of the slow approach", "datum.slow", None),
+            Part::Overrun => ("backlash", "motion.backlash", Some(axis.config().backlash)),
+            Part::Clearance => ("clearance", "datum.clearance", datum.map(|datum| datum.clearance)),
+            Part::Search => ("search within", "datum.within", datum.map(|datum| datum.within)),
             Part::Release => ("release within", "switches.release_within", Some(self.release_within)),
             Part::Touch => ("touch-off within", "touch_off.within", self.touch_off.map(|touch| touch.within)),
             Part::Nudge => ("nudge", "commissioning.nudge", Some(self.nudge)),
@@ -295,7 +303,7 @@ impl<Q: Measure> Equipment<Q> {
 }
 
 /// The end from which targets are approached, if they are from one; there is then a backlash to take up.
-fn approached_from<Q: Measure>(settings: &Settings<Q>) -> Result<Option<End>> {
+fn approached_from<Q: Measure>(settings: &AxisConfig<Q>) -> Result<Option<End>> {
     let end = match settings.approach {
         Approach::Either => None,
         Approach::FromBelow => Some(End::Low),
@@ -321,7 +329,7 @@ fn pace<M: Mechanism>(
     parameter: &'static str,
     speed: Speed<M::Measure>,
 ) -> Result<StepLimits> {
-    let settings = planner.axis().settings();
+    let settings = planner.axis().config();
     let quoted = |speed: Speed<M::Measure>| M::Measure::quoted_rate(speed.base(), settings.unit, 1);
     let refused = || Error::new(ErrorKind::OutOfRange, subject).about(parameter).given(quoted(speed));
     if speed == Speed::ZERO {

@@ -26,7 +26,7 @@ pub enum Event {
     /// The datum was found.
     DatumFound {
         /// The step at which the switch was met, in the numbers that hold from now on.
-        latch: i64,
+        met_at: i64,
         /// By how many steps it had come to be wrong, believed minus found, whether it was still held
         /// to be proven or a fault had put it in doubt; `None` if it has not been proven since the
         /// drive was switched on.
@@ -97,7 +97,7 @@ pub enum Unproven {
     /// A search for the datum has begun.
     Searching,
     /// The caller says so.
-    Doubted,
+    MarkedUnproven,
 }
 
 const CAPACITY: usize = 6;

@@ -13,7 +13,7 @@ use std::vec::Vec;
 use num_rational::Ratio;
 
 use super::activity::Activity;
-use super::commission::{Progress, Trust};
+use super::commission::{CommissioningProgress, Progress};
 use super::live::Live;
 use super::*;
 use crate::axis::MotorDirection;
@@ -24,7 +24,7 @@ use crate::plan::{PulseTiming, StepLimits, StepRates};
 /// Ticks in which a contact settles: two polls.
 const SETTLE: u64 = 2;
 
-fn tiny() -> Configuration {
+fn tiny() -> CarriageConfig {
     // Slow enough that every step is a poll of its own, with half a step of braking room.
     let rates = StepRates {
         speed: Ratio::from(1),
@@ -34,12 +34,12 @@ fn tiny() -> Configuration {
         jerk: None,
     };
     let pace = StepLimits::new(rates, 16).unwrap();
-    Configuration::new(Parts {
+    CarriageConfig::new(Parts {
         steps: (0, 3),
         trend: Trend::Rising,
         motor: MotorDirection::Normal,
         approach: None,
-        paces: Paces { travel: pace, jog: pace, search: pace, latch: pace },
+        paces: Paces { travel: pace, jog: pace, fast: pace, slow: pace },
         switches: [Some(Wiring::NormallyClosed); 2],
         probe: Some(Wiring::NormallyOpen),
         contact_settle: SETTLE,
@@ -95,7 +95,7 @@ struct Node {
 }
 
 impl Node {
-    fn new(trust: Trust, configuration: &Configuration) -> Self {
+    fn new(trust: CommissioningProgress, configuration: &CarriageConfig) -> Self {
         // Released switches and probe, enable held.
         let inputs = Inputs { probe: true, enable: true, ..Inputs::default() };
         let mut node = Self { live: Live::new(trust), inputs, due: None, drive: false };
@@ -114,7 +114,7 @@ impl Node {
     }
 
     /// Acts and polls; checks what must always hold.
-    fn act(&mut self, configuration: &Configuration, action: Action) {
+    fn act(&mut self, configuration: &CarriageConfig, action: Action) {
         if action == Action::WaitForStage {
             let stage = self.stage();
             for _ in 0..40 {
@@ -147,7 +147,7 @@ impl Node {
         self.check(configuration, &before, &output, action);
     }
 
-    fn ask(&mut self, configuration: &Configuration, action: Action) {
+    fn ask(&mut self, configuration: &CarriageConfig, action: Action) {
         let live = &mut self.live;
         let one = Exact::ONE;
         let _ = match action {
@@ -155,8 +155,8 @@ impl Node {
             Action::Hold => live.hold(),
             Action::Jog => live.jog(configuration, None),
             Action::FindDatum => live.find_datum(configuration),
-            Action::TouchOff => live.touch_off(configuration, Touch::Stop, Some(2)),
-            Action::StateHeight => live.state_gauge_height(configuration, 1),
+            Action::TouchOff => live.touch_off(configuration, TouchMode::Stop, Some(2)),
+            Action::StateHeight => live.confirm_position(configuration, 1),
             Action::Clear => live.clear_fault(),
             Action::Nudge => live.commission_motion(configuration, commission::Move::Nudge),
             Action::Measure => live.commission_motion(configuration, commission::Move::Measured),
@@ -178,13 +178,17 @@ impl Node {
         };
     }
 
-    fn check(&self, configuration: &Configuration, before: &Live, output: &Output, action: Action) {
+    fn check(&self, configuration: &CarriageConfig, before: &Live, output: &Output, action: Action) {
         let live = &self.live;
         let why = || format!("{action:?} made of {before:#?}\n{live:#?}\n{output:#?}");
         let request = |request| action == request;
         if let Some(edge) = output.edge {
             assert!(output.drive && before.motor.is_on(), "an edge without drive: {}", why());
-            assert!(!matches!(live.trust, Trust::New(Progress::Inputs { .. })), "too early: {}", why());
+            assert!(
+                !matches!(live.trust, CommissioningProgress::New(Progress::Inputs { .. })),
+                "too early: {}",
+                why()
+            );
             assert!(!self.inputs.drive_fault, "an edge in spite of the drive: {}", why());
             let step = live.motor.step();
             if live.proven && before.proven {
@@ -225,7 +229,7 @@ impl Node {
         let twice = events.iter().enumerate().any(|(at, event)| events[..at].contains(event));
         assert!(!twice, "told twice: {}", why());
         let both = live.switches.iter().all(contact::Contact::is_pressed);
-        if both && !matches!(live.trust, Trust::New(Progress::Inputs { .. })) {
+        if both && !matches!(live.trust, CommissioningProgress::New(Progress::Inputs { .. })) {
             assert!(matches!(live.activity, Activity::Faulted { .. }), "both pressed: {}", why());
         }
         let moving = !live.motor.stands();
@@ -243,7 +247,7 @@ impl Node {
 /// Searches breadth first; returns states, deepest level, and whether nothing was left.
 fn explore(
     root: Node,
-    configuration: &Configuration,
+    configuration: &CarriageConfig,
     actions: &[Action],
     depth: usize,
 ) -> (Vec<Node>, usize, bool) {
@@ -284,7 +288,7 @@ fn deeper(ordinary: usize) -> usize {
 #[test]
 fn the_search_for_the_datum() {
     let configuration = tiny();
-    let mut root = Node::new(Trust::Commissioned, &configuration);
+    let mut root = Node::new(CommissioningProgress::Commissioned, &configuration);
     root.act(&configuration, Action::FindDatum);
     let actions =
         [Action::Wait, Action::WaitForStage, Action::Low, Action::High, Action::Enable, Action::DriveFault];
@@ -308,7 +312,7 @@ fn the_search_for_the_datum() {
 #[test]
 fn commissioning() {
     let configuration = tiny();
-    let trust = Trust::of_a_new_machine(&configuration);
+    let trust = CommissioningProgress::of_a_new_machine(&configuration);
     let root = Node::new(trust, &configuration);
     let actions = [
         Action::Wait,
@@ -340,21 +344,23 @@ fn commissioning() {
     for held in [Some(End::Low), None, Some(End::High), None] {
         root.act(&configuration, Action::Rocker(held));
     }
-    assert_eq!(root.live.trust, Trust::New(Progress::Nudge));
+    assert_eq!(root.live.trust, CommissioningProgress::New(Progress::Nudge));
     let found = explore(root, &configuration, &actions[..10], deeper(7));
     report("commissioning, motion", &found);
-    assert!(found.0.iter().any(|node| matches!(node.live.trust, Trust::New(Progress::Confirm))));
+    assert!(
+        found.0.iter().any(|node| matches!(node.live.trust, CommissioningProgress::New(Progress::Confirm)))
+    );
 }
 
 #[test]
 fn every_request_and_every_input() {
     let configuration = tiny();
-    let mut proven = Node::new(Trust::Commissioned, &configuration);
+    let mut proven = Node::new(CommissioningProgress::Commissioned, &configuration);
     for action in [Action::Jog, Action::Wait, Action::StateHeight, Action::Brake] {
         proven.act(&configuration, action);
     }
     assert!(proven.live.proven);
-    let unproven = Node::new(Trust::Commissioned, &configuration);
+    let unproven = Node::new(CommissioningProgress::Commissioned, &configuration);
     let actions = [
         Action::Wait,
         Action::Low,

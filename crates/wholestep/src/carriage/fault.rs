@@ -151,7 +151,7 @@ impl fmt::Display for Fault {
             Self::Drive => f.write_str("the drive reports a fault")?,
             Self::ProbeClosed => f.write_str("the probe was closed at the start")?,
             Self::NeverTouched => f.write_str("the probe was never touched")?,
-            Self::Chatter(input) => write!(f, "the {} did not settle", input.name())?,
+            Self::Chatter(input) => write!(f, "the {input} did not settle")?,
             Self::PolledLate => f.write_str("a poll came too late while moving fast")?,
             Self::TimeBackwards => f.write_str("the time ran backwards")?,
             Self::ApproachesDiffer(end) => {

@@ -1,12 +1,12 @@
 //! What stops the carriage whatever it is doing, and what contacts mean for what it does.
 
 use super::activity::Activity;
-use super::commission::{Progress, Trust};
+use super::commission::{CommissioningProgress, Progress};
 use super::contact::Contact;
 use super::event::{Event, Stop};
 use super::live::{Changes, Live};
 use super::touch::Touching;
-use super::{Configuration, End, Fault};
+use super::{CarriageConfig, End, Fault};
 
 impl Live {
     /// The drive's own fault comes before any other, and is told whatever is latched.
@@ -15,12 +15,12 @@ impl Live {
         if self.inputs.drive_fault && !told { Err(Fault::Drive) } else { Ok(()) }
     }
 
-    pub(super) fn guard(&mut self, configuration: &Configuration, changes: &Changes) -> Result<(), Fault> {
+    pub(super) fn guard(&mut self, configuration: &CarriageConfig, changes: &Changes) -> Result<(), Fault> {
         if matches!(self.activity, Activity::Faulted { .. }) {
             return Ok(());
         }
         self.guard_enable(configuration);
-        let by_hand_alone = matches!(self.trust, Trust::New(Progress::Inputs { .. }));
+        let by_hand_alone = matches!(self.trust, CommissioningProgress::New(Progress::Inputs { .. }));
         if !by_hand_alone && self.switches.iter().all(Contact::is_pressed) {
             return Err(Fault::BothPressed);
         }
@@ -28,7 +28,7 @@ impl Live {
     }
 
     /// Letting the enable input go stops every motion that no hand leads.
-    fn guard_enable(&mut self, configuration: &Configuration) {
+    fn guard_enable(&mut self, configuration: &CarriageConfig) {
         if self.inputs.enable {
             return;
         }
@@ -49,16 +49,16 @@ impl Live {
     }
 
     /// A motion of commissioning that was not begun will not be.
-    pub(super) fn brake_commissioning(&mut self, configuration: &Configuration) {
+    pub(super) fn brake_commissioning(&mut self, configuration: &CarriageConfig) {
         self.motor.brake(configuration);
-        if let Trust::New(Progress::Moving { begun, .. }) = &mut self.trust {
+        if let CommissioningProgress::New(Progress::Moving { begun, .. }) = &mut self.trust {
             *begun = true;
         }
     }
 
     fn guard_switch(
         &mut self,
-        configuration: &Configuration,
+        configuration: &CarriageConfig,
         changes: &Changes,
         end: End,
     ) -> Result<(), Fault> {
@@ -92,7 +92,7 @@ impl Live {
     }
 
     /// What the readings mean for what the carriage does.
-    pub(super) fn react(&mut self, configuration: &Configuration, changes: &Changes) -> Result<(), Fault> {
+    pub(super) fn react(&mut self, configuration: &CarriageConfig, changes: &Changes) -> Result<(), Fault> {
         match self.activity {
             Activity::FindingDatum(mut search) => {
                 let Some(datum) = &configuration.parts().datum else { return Ok(()) };
@@ -111,7 +111,8 @@ impl Live {
                         self.motor.brake(configuration);
                     }
                 }
-                if let Touching::ByHand { becomes, hand, contact, mut sure, begun: true, stepped } = touching
+                if let Touching::ByHand { contact_step, hand, contact, mut sure, begun: true, stepped } =
+                    touching
                 {
                     if changes.probe.settled && self.probe.is_pressed() && !sure {
                         let step = contact.ok_or(Fault::ProbeClosed)?;
@@ -119,7 +120,7 @@ impl Live {
                         self.events.push(Event::Contact { step });
                     }
                     let hand = self.lead_by_hand(configuration, hand)?;
-                    touching = Touching::ByHand { becomes, hand, contact, sure, begun: true, stepped };
+                    touching = Touching::ByHand { contact_step, hand, contact, sure, begun: true, stepped };
                 }
                 self.activity = Activity::TouchingOff(touching);
             }

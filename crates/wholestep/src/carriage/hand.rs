@@ -7,7 +7,7 @@
 //! which a brake begun then can end. While the rocker leads, detents are dropped; when it is let go
 //! the marks are counted from where the carriage comes to stand.
 
-use super::configuration::{Configuration, Pace};
+use super::config::{CarriageConfig, Pace};
 use super::dial::Detents;
 use super::event::{Event, Stop};
 use super::live::Live;
@@ -62,7 +62,7 @@ impl Hand {
     }
 
     /// When the hand counts as stopped.
-    pub(super) fn due(&self, configuration: &Configuration) -> Option<u64> {
+    pub(super) fn due(&self, configuration: &CarriageConfig) -> Option<u64> {
         Some(self.turned_at?.saturating_add(configuration.parts().dial?.hand_stops))
     }
 }
@@ -71,7 +71,7 @@ impl Live {
     /// One look at dial and rocker, and what follows for the motor.
     pub(super) fn lead_by_hand(
         &mut self,
-        configuration: &Configuration,
+        configuration: &CarriageConfig,
         mut hand: Hand,
     ) -> Result<Hand, Fault> {
         if self.motor.stands() && hand.moving {
@@ -106,7 +106,7 @@ impl Live {
         Ok(hand)
     }
 
-    fn end_of_hand_motion(&mut self, configuration: &Configuration, hand: &mut Hand) {
+    fn end_of_hand_motion(&mut self, configuration: &CarriageConfig, hand: &mut Hand) {
         let step = self.motor.step();
         self.events.push(Event::Stopped { step, why: Stop::Arrived });
         if self.blocking_switch(configuration, self.motor.facing()).is_some() {
@@ -117,7 +117,7 @@ impl Live {
         }
     }
 
-    fn read_dial(&mut self, configuration: &Configuration, hand: &mut Hand) -> i64 {
+    fn read_dial(&mut self, configuration: &CarriageConfig, hand: &mut Hand) -> i64 {
         let (Some(dial), Some(_)) = (configuration.parts().dial, hand.marks) else { return 0 };
         hand.detents.read(self.inputs.dial, dial.counts_per_detent, dial.counts_at_once).unwrap_or_else(
             |_jumped| {
@@ -135,7 +135,7 @@ impl Live {
 
     fn lead_by_rocker(
         &mut self,
-        configuration: &Configuration,
+        configuration: &CarriageConfig,
         hand: &mut Hand,
         end: End,
     ) -> Result<(), Fault> {
@@ -160,7 +160,7 @@ impl Live {
 
     fn lead_by_dial(
         &mut self,
-        configuration: &Configuration,
+        configuration: &CarriageConfig,
         hand: &mut Hand,
         turned: i64,
     ) -> Result<(), Fault> {
@@ -190,7 +190,7 @@ impl Live {
         self.follow(configuration, hand, marks.step())
     }
 
-    fn follow(&mut self, configuration: &Configuration, hand: &mut Hand, to: i64) -> Result<(), Fault> {
+    fn follow(&mut self, configuration: &CarriageConfig, hand: &mut Hand, to: i64) -> Result<(), Fault> {
         if !self.motor.stands() {
             if to != hand.led_to {
                 hand.led_to = to;
@@ -219,7 +219,7 @@ impl Live {
     }
 
     /// The farthest a hand may lead it.
-    fn farthest(&self, configuration: &Configuration, direction: Direction) -> i64 {
+    fn farthest(&self, configuration: &CarriageConfig, direction: Direction) -> i64 {
         if self.proven {
             configuration.last_step(direction)
         } else {
@@ -229,7 +229,7 @@ impl Live {
 
     /// Between which steps a hand may lead it: the soft limits, once proven, and on the way back within
     /// them no further out than a brake would end.
-    fn allowed_by_hand(&self, configuration: &Configuration) -> (i64, i64) {
+    fn allowed_by_hand(&self, configuration: &CarriageConfig) -> (i64, i64) {
         let (lowest, highest) = configuration.parts().steps;
         if self.proven {
             let rest = self.motor.brakes_on(configuration);

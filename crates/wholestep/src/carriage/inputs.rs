@@ -1,5 +1,7 @@
 //! What the carriage is told at every poll, as electrical levels.
 
+use core::fmt;
+
 use super::End;
 
 /// The levels read from the machine at one instant.
@@ -84,15 +86,24 @@ impl Input {
         Self::Rocker,
     ];
 
-    /// The input's name for people.
+    /// The input's name for programs; `Display` writes it for people.
     pub const fn name(self) -> &'static str {
         match self {
-            Self::Switch(End::Low) => "low switch",
-            Self::Switch(End::High) => "high switch",
+            Self::Switch(End::Low) => "low_switch",
+            Self::Switch(End::High) => "high_switch",
             Self::Probe => "probe",
             Self::Enable => "enable",
             Self::Dial => "dial",
             Self::Rocker => "rocker",
+        }
+    }
+}
+
+impl fmt::Display for Input {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Switch(end) => write!(f, "{} switch", end.name()),
+            other => f.write_str(other.name()),
         }
     }
 }

@@ -1,11 +1,11 @@
 //! The live axis: what it knows, and what one poll does.
 
 use super::activity::{Activity, Stopping};
-use super::commission::Trust;
+use super::commission::CommissioningProgress;
 use super::contact::{Change, Contact};
 use super::event::{Event, Events, Stop, Unproven};
 use super::motor::{Given, Motor, TooLate};
-use super::{Configuration, Direction, End, Fault, Inputs, Output, StepEdge, TIME_MAX};
+use super::{CarriageConfig, Direction, End, Fault, Inputs, Output, StepEdge, TIME_MAX};
 use crate::axis::MotorDirection;
 
 /// Everything that changes in a carriage.
@@ -24,7 +24,7 @@ pub(super) struct Live {
     pub(super) outermost: [i64; 2],
     /// Whether the step it believes to stand on is the step it stands on.
     pub(super) proven: bool,
-    pub(super) trust: Trust,
+    pub(super) trust: CommissioningProgress,
     pub(super) activity: Activity,
     pub(super) events: Events,
 }
@@ -42,7 +42,7 @@ pub(super) struct Changes {
 }
 
 impl Live {
-    pub(super) fn new(trust: Trust) -> Self {
+    pub(super) fn new(trust: CommissioningProgress) -> Self {
         Self {
             now: 0,
             ready: false,
@@ -55,7 +55,7 @@ impl Live {
             outermost: [0; 2],
             proven: false,
             trust,
-            activity: if matches!(trust, Trust::New(_)) {
+            activity: if matches!(trust, CommissioningProgress::New(_)) {
                 Activity::Commissioning
             } else {
                 Activity::Resting
@@ -64,7 +64,7 @@ impl Live {
         }
     }
 
-    pub(super) fn poll(&mut self, configuration: &Configuration, now: u64, inputs: &Inputs) -> Output {
+    pub(super) fn poll(&mut self, configuration: &CarriageConfig, now: u64, inputs: &Inputs) -> Output {
         let edge = self.sense(configuration, now, inputs).unwrap_or_else(|fault| {
             self.fail(configuration, fault);
             None
@@ -75,6 +75,11 @@ impl Live {
                 Some(Ok(false)) | None => break,
                 Some(Err(fault)) => self.fail(configuration, fault),
             }
+        }
+        // With the drive off a hand may turn the screw, so the room off a switch is had anew. One released
+        // and asked for again before this poll never let go.
+        if !self.motor.is_on() {
+            self.outermost = [self.motor.step(); 2];
         }
         Output {
             edge,
@@ -90,7 +95,7 @@ impl Live {
     /// a poll belongs to the step on which the motor stood before it.
     fn sense(
         &mut self,
-        configuration: &Configuration,
+        configuration: &CarriageConfig,
         now: u64,
         inputs: &Inputs,
     ) -> Result<Option<StepEdge>, Fault> {
@@ -130,7 +135,7 @@ impl Live {
         if now > TIME_MAX && !latched { Err(Fault::TimeTooLarge) } else { Ok(()) }
     }
 
-    fn read(&mut self, configuration: &Configuration, now: u64, inputs: &Inputs) -> Changes {
+    fn read(&mut self, configuration: &CarriageConfig, now: u64, inputs: &Inputs) -> Changes {
         let parts = configuration.parts();
         let settle = parts.contact_settle;
         let before = if self.polled { self.inputs } else { *inputs };
@@ -164,7 +169,7 @@ impl Live {
     }
 
     /// Time begins again: contacts are read afresh, and a motion cannot go on.
-    fn restart_time(&mut self, configuration: &Configuration, now: u64) {
+    fn restart_time(&mut self, configuration: &CarriageConfig, now: u64) {
         if !self.motor.halt(configuration) {
             self.unprove(Unproven::Halted);
         }
@@ -186,17 +191,20 @@ impl Live {
     }
 
     /// The pressed switch to which `direction` leads.
-    pub(super) fn blocking_switch(&self, configuration: &Configuration, direction: Direction) -> Option<End> {
+    pub(super) fn blocking_switch(
+        &self,
+        configuration: &CarriageConfig,
+        direction: Direction,
+    ) -> Option<End> {
         let end = configuration.end_toward(direction);
         self.switch(end).is_pressed().then_some(end)
     }
 
-    fn follow_switches(&mut self, configuration: &Configuration) {
-        let (step, on) = (self.motor.step(), self.motor.is_on());
+    fn follow_switches(&mut self, configuration: &CarriageConfig) {
+        let step = self.motor.step();
         for (end, outermost) in End::BOTH.into_iter().zip(&mut self.outermost) {
-            let pressed = on && self.switches[end as usize].is_pressed();
             *outermost = match configuration.direction_to(end) {
-                _ if !pressed => step,
+                _ if !self.switches[end as usize].is_pressed() => step,
                 Direction::Forward => step.max(*outermost),
                 Direction::Backward => step.min(*outermost),
             };
@@ -205,7 +213,7 @@ impl Live {
 
     /// Latches `fault` and stops. A drive fault switches the drive off, and is told even if another is
     /// latched; anything else brakes, and behind another is not told.
-    pub(super) fn fail(&mut self, configuration: &Configuration, fault: Fault) {
+    pub(super) fn fail(&mut self, configuration: &CarriageConfig, fault: Fault) {
         let moving = !self.motor.stands();
         let releases = self.activity.releases();
         self.motor.withdraw();
@@ -236,7 +244,7 @@ impl Live {
     }
 
     /// Switches the drive off; what then holds the load is the screw alone.
-    pub(super) fn switch_off(&mut self, configuration: &Configuration) {
+    pub(super) fn switch_off(&mut self, configuration: &CarriageConfig) {
         self.motor.withdraw();
         if self.motor.is_on() {
             self.motor.switch_off();
@@ -256,12 +264,12 @@ impl Live {
     /// What it does when it does nothing.
     pub(super) const fn at_rest(&self) -> Activity {
         match self.trust {
-            Trust::New(_) => Activity::Commissioning,
-            Trust::Checked | Trust::Commissioned => Activity::Resting,
+            CommissioningProgress::New(_) => Activity::Commissioning,
+            CommissioningProgress::Checked | CommissioningProgress::Commissioned => Activity::Resting,
         }
     }
 
-    fn due(&self, configuration: &Configuration) -> Option<u64> {
+    fn due(&self, configuration: &CarriageConfig) -> Option<u64> {
         let settle = configuration.parts().contact_settle;
         let hand = match &self.activity {
             Activity::Jogging(hand) | Activity::TouchingOff(super::touch::Touching::ByHand { hand, .. }) => {

@@ -55,7 +55,7 @@
 
 mod activity;
 mod commission;
-mod configuration;
+mod config;
 mod contact;
 mod datum;
 mod dial;
@@ -74,7 +74,6 @@ mod marks;
 mod motor;
 mod output;
 mod refusal;
-mod repeatability;
 mod requests;
 mod soundness;
 mod stand;
@@ -84,11 +83,11 @@ mod travel;
 use core::ops::Deref;
 
 pub use activity::State;
-pub use commission::{Asked, Cause, Verdict};
-pub use configuration::{Configuration, DatumSearch, Dial, Paces, Parts, TouchSearch};
+pub use commission::{Cause, CommissioningTask, Verdict};
+pub use config::{CarriageConfig, DatumSearch, Dial, Paces, Parts, TouchSearch};
 pub use dial::Quadrature;
 pub use direction::End;
-pub use equipment::{DialFitting, Equipment, Home, TouchOff};
+pub use equipment::{AnyEquipment, Datum, DialFitting, Equipment, TouchOff};
 pub use event::{Event, Events, Stop, Unproven};
 pub use fault::Fault;
 pub use given_step::GivenStep;
@@ -96,8 +95,7 @@ pub use inputs::{Input, Inputs, Wiring};
 pub use marks::Detent;
 pub use output::{Output, StepEdge};
 pub use refusal::Refusal;
-pub use repeatability::Repeatability;
-pub use touch::{Touch, zeroed_at};
+pub use touch::TouchMode;
 
 /// The last tick that a poll may be given, 2^63 − 1: at 1 GHz, 292 years. What is planned from it on
 /// still fits 64 bits.
@@ -106,25 +104,25 @@ pub const TIME_MAX: u64 = i64::MAX as u64;
 pub use crate::plan::Direction;
 
 use activity::Activity;
-use commission::{Move, Trust};
+use commission::{CommissioningProgress, Move};
 use live::Live;
 
 /// A live axis.
 ///
-/// `C` leads to its [`Configuration`]: a reference to one in flash, an `Arc`, a `Box`.
+/// `C` leads to its [`CarriageConfig`]: a reference to one in flash, an `Arc`, a `Box`.
 ///
 /// ```
-/// # use wholestep::axis::{Axis, Rates, Settings};
-/// # use wholestep::mechanism::{Drive, Linear, StepMode};
+/// # use wholestep::axis::{Axis, Rates, AxisConfig};
+/// # use wholestep::mechanism::{DriveTrain, Linear, StepMode};
 /// # use wholestep::{Acceleration, Angle, Exact, Length, LengthUnit, Measure, Rounding, Speed};
 /// use wholestep::carriage::{Carriage, Equipment, Inputs, Refusal, State};
 /// use wholestep::plan::PulseTiming;
 /// # let mm = |n, d| Length::from_base(Exact::new(n, d)?);
-/// # let motor = Drive::new(Angle::from_base(Exact::new(9, 5)?)?, StepMode::new(8)?)?;
+/// # let motor = DriveTrain::new(Angle::from_base(Exact::new(9, 5)?)?, StepMode::new(8)?)?;
 /// # let screw = Linear::lead_screw_by_lead(motor, mm(4, 1)?)?;
 /// # let rates = Rates::new(Speed::from_base(Exact::integer(20))?, Acceleration::from_base(Exact::integer(100))?);
-/// # let axis = Axis::new(screw, Settings::new(LengthUnit::Millimetre, mm(0, 1)?, mm(60, 1)?, rates))?;
-/// let configuration = Equipment::bare(&axis)?.configuration(&axis, 1_000_000, PulseTiming::new(5, 3, 3)?)?;
+/// # let axis = Axis::new(screw, AxisConfig::new(LengthUnit::Millimetre, mm(0, 1)?, mm(60, 1)?, rates))?;
+/// let configuration = Equipment::bare(&axis)?.config(&axis, 1_000_000, PulseTiming::new(5, 3, 3)?)?;
 /// let mut carriage = Carriage::commissioned(&configuration);
 ///
 /// // A controller's loop: read the pins, poll, set the pins, wait until poll_again_at.
@@ -143,7 +141,7 @@ use live::Live;
 /// assert_eq!(carriage.go_to(400), Err(Refusal::PositionUnproven));
 /// carriage.hold()?;
 /// turn(&mut carriage); // switches the drive on, and waits until it has settled
-/// carriage.state_gauge_height(axis.place(mm(10, 1)?, Rounding::Nearest)?)?;
+/// carriage.confirm_position(axis.place(mm(10, 1)?, Rounding::Nearest)?)?;
 /// carriage.go_to(axis.place(mm(11, 1)?, Rounding::Nearest)?)?;
 /// turn(&mut carriage);
 /// assert_eq!((carriage.state(), edges), (State::Resting, 400));
@@ -155,16 +153,16 @@ pub struct Carriage<C> {
     live: Live,
 }
 
-impl<C: Deref<Target = Configuration>> Carriage<C> {
+impl<C: Deref<Target = CarriageConfig>> Carriage<C> {
     /// A carriage of a new machine: it has to be commissioned before anything moves.
     pub fn new(configuration: C) -> Self {
-        let live = Live::new(Trust::of_a_new_machine(&configuration));
+        let live = Live::new(CommissioningProgress::of_a_new_machine(&configuration));
         Self { configuration, live }
     }
 
     /// A carriage of a machine that has been commissioned; the caller has kept that it was.
     pub fn commissioned(configuration: C) -> Self {
-        Self { configuration, live: Live::new(Trust::Commissioned) }
+        Self { configuration, live: Live::new(CommissioningProgress::Commissioned) }
     }
 
     /// Tells the time and the inputs, and returns what to do.
@@ -173,7 +171,7 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
     }
 
     /// The configuration.
-    pub fn configuration(&self) -> &Configuration {
+    pub fn config(&self) -> &CarriageConfig {
         &self.configuration
     }
 
@@ -215,7 +213,7 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
     }
 
     /// What commissioning asks for; `None` on a commissioned machine.
-    pub fn asked(&self) -> Option<Asked> {
+    pub fn commissioning_task(&self) -> Option<CommissioningTask> {
         self.live.trust.asks()
     }
 
@@ -277,17 +275,17 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
         self.live.find_datum(&self.configuration)
     }
 
-    /// Touches off. The step of first contact becomes step `becomes`, which proves the position; or,
+    /// Touches off. The step of first contact becomes step `contact_step`, which proves the position; or,
     /// with `None` and a proven position, it is only told. A contact before the first step, or before
     /// the play is taken up, is [`Fault::ProbeClosed`]; one that contradicts a proven position is
     /// [`Fault::TouchContradicts`].
     ///
     /// # Errors
-    /// A [`Refusal`] where there is no probe, `becomes` is past a soft limit, the touch-off leads the
+    /// A [`Refusal`] where there is no probe, `contact_step` is past a soft limit, the touch-off leads the
     /// other way than targets are approached, the enable input is not held, or the state does not allow
     /// it.
-    pub fn touch_off(&mut self, touch: Touch, becomes: Option<i64>) -> Result<(), Refusal> {
-        self.live.touch_off(&self.configuration, touch, becomes)
+    pub fn touch_off(&mut self, mode: TouchMode, contact_step: Option<i64>) -> Result<(), Refusal> {
+        self.live.touch_off(&self.configuration, mode, contact_step)
     }
 
     /// Takes a person's word that it stands `on` a step, given by its number or as a placement. The
@@ -297,9 +295,9 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
     /// # Errors
     /// A [`Refusal`] for a placement of another machine, a step past a soft limit, a drive that is off
     /// or settles, play that is not taken up, or a state that does not allow it.
-    pub fn state_gauge_height(&mut self, on: impl Into<GivenStep>) -> Result<(), Refusal> {
+    pub fn confirm_position(&mut self, on: impl Into<GivenStep>) -> Result<(), Refusal> {
         let step = self.configuration.own_step(on)?;
-        self.live.state_gauge_height(&self.configuration, step)
+        self.live.confirm_position(&self.configuration, step)
     }
 
     /// Takes a person's word that the position is not what it seems: a screw was turned by hand, a
@@ -307,8 +305,8 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
     ///
     /// # Errors
     /// A [`Refusal`] while it moves.
-    pub fn doubt(&mut self) -> Result<(), Refusal> {
-        self.live.doubt()
+    pub fn mark_unproven(&mut self) -> Result<(), Refusal> {
+        self.live.mark_unproven()
     }
 
     /// Stops under control; the drive stays on. Always granted.
@@ -337,7 +335,7 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
     /// Commissioning: nudges toward the high end.
     ///
     /// # Errors
-    /// A [`Refusal`] when it is not [asked](Self::asked) for, or the enable input is not held.
+    /// A [`Refusal`] when it is not [asked](Self::commissioning_task) for, or the enable input is not held.
     pub fn nudge(&mut self) -> Result<(), Refusal> {
         self.live.commission_motion(&self.configuration, Move::Nudge)
     }
@@ -346,7 +344,7 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
     /// axis file, or exchange the two wires of one winding with the supply off, and nudge again.
     ///
     /// # Errors
-    /// A [`Refusal`] when it is not [asked](Self::asked) for.
+    /// A [`Refusal`] when it is not [asked](Self::commissioning_task) for.
     pub fn confirm_direction(&mut self, went_toward_high: bool) -> Result<(), Refusal> {
         self.live.confirm_direction(went_toward_high)
     }
@@ -354,7 +352,7 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
     /// Commissioning: goes the travel that a person measures, toward the high end.
     ///
     /// # Errors
-    /// A [`Refusal`] when it is not [asked](Self::asked) for, or the enable input is not held.
+    /// A [`Refusal`] when it is not [asked](Self::commissioning_task) for, or the enable input is not held.
     pub fn measure_travel(&mut self) -> Result<(), Refusal> {
         self.live.commission_motion(&self.configuration, Move::Measured)
     }
@@ -363,7 +361,7 @@ impl<C: Deref<Target = Configuration>> Carriage<C> {
     /// again.
     ///
     /// # Errors
-    /// A [`Refusal`] when it is not [asked](Self::asked) for.
+    /// A [`Refusal`] when it is not [asked](Self::commissioning_task) for.
     pub fn report_travel(&mut self, verdict: &Verdict) -> Result<(), Refusal> {
         self.live.report_travel(verdict)
     }

@@ -5,7 +5,7 @@
 //! step that is known beforehand. The motor stands once the motion's time and its last pulse are over;
 //! nothing can start, or turn the direction pin, before.
 
-use super::configuration::{Configuration, Pace};
+use super::config::{CarriageConfig, Pace};
 use super::{Direction, Fault, StepEdge};
 use crate::plan::{Cursor, Profile, StepLimits, Stop};
 
@@ -84,7 +84,7 @@ impl Motion {
     }
 
     /// Plans what is left anew, as from rest, with its first edge at `now`; the motor has stopped.
-    fn start_again(&mut self, configuration: &Configuration, step: i64, now: u64) {
+    fn start_again(&mut self, configuration: &CarriageConfig, step: i64, now: u64) {
         let left = self.landing.map_or(self.left(), |landing| landing.abs_diff(step));
         let Ok(profile) = configuration.limits(self.pace).profile(left) else { return };
         let mut again = Self::new(profile, self.pace, 0);
@@ -115,7 +115,7 @@ impl Motion {
     }
 
     /// How it stops after `edge` at the earliest; a motion that already brakes runs out.
-    fn stop(&self, configuration: &Configuration, edge: u64) -> Stop {
+    fn stop(&self, configuration: &CarriageConfig, edge: u64) -> Stop {
         let run_out = Stop::RunOut { steps: self.profile().steps().saturating_sub(edge) };
         if self.brakes {
             return run_out;
@@ -123,7 +123,7 @@ impl Motion {
         self.profile().stop_after(edge, configuration.limits(self.pace)).unwrap_or(run_out)
     }
 
-    fn brake(&mut self, configuration: &Configuration) {
+    fn brake(&mut self, configuration: &CarriageConfig) {
         if let Stop::Brake(profile) = self.stop(configuration, self.given()) {
             self.become_brake(profile);
         }
@@ -132,7 +132,7 @@ impl Motion {
     }
 
     /// Brakes so as to end `steps` on; at the earliest, should that not be possible.
-    fn brake_over(&mut self, configuration: &Configuration, steps: u64) {
+    fn brake_over(&mut self, configuration: &CarriageConfig, steps: u64) {
         match self.profile().stop_on(self.given(), steps, configuration.limits(self.pace)) {
             Ok(Some(profile)) => self.become_brake(profile),
             _ => self.brake(configuration),
@@ -251,25 +251,27 @@ impl Motor {
     }
 
     /// Switches the drive on if it was asked for.
-    pub(super) const fn grant_drive(&mut self, now: u64, configuration: &Configuration) {
+    pub(super) const fn grant_drive(&mut self, now: u64, configuration: &CarriageConfig) {
         if matches!(self.drive, Drive::Asked) {
             self.switch_on(now, configuration);
         }
     }
 
     /// Switches the drive on, if it was off, in the poll at `now`.
-    const fn switch_on(&mut self, now: u64, configuration: &Configuration) {
+    const fn switch_on(&mut self, now: u64, configuration: &CarriageConfig) {
         if !self.is_on() {
             self.drive = Drive::On;
             self.settled_at = now.saturating_add(configuration.parts().drive_settle);
         }
     }
 
-    /// Counts the settling of the drive, the direction and a pulse from `now` again.
-    pub(super) const fn settle_again(&mut self, now: u64, configuration: &Configuration) {
+    /// Counts the settling of the drive and the direction from `now` again, and a pulse that was given
+    /// later; one that is over stays so.
+    pub(super) fn settle_again(&mut self, now: u64, configuration: &CarriageConfig) {
         self.settled_at = now.saturating_add(configuration.parts().drive_settle);
         self.turned_at = now;
-        self.last_edge = now;
+        self.last_edge = self.last_edge.min(now);
+        self.pulse &= self.pulse_over(configuration) > now;
     }
 
     /// Switches the drive off, moving or not.
@@ -283,7 +285,7 @@ impl Motor {
     /// Starts from where it stands to step `to`.
     pub(super) fn run(
         &mut self,
-        configuration: &Configuration,
+        configuration: &CarriageConfig,
         pace: Pace,
         now: u64,
         to: i64,
@@ -303,7 +305,7 @@ impl Motor {
     /// Starts toward `far`, to land on `to` on the way there, so that `to` may still move on.
     pub(super) fn run_on(
         &mut self,
-        configuration: &Configuration,
+        configuration: &CarriageConfig,
         pace: Pace,
         now: u64,
         to: i64,
@@ -319,7 +321,7 @@ impl Motor {
     /// Makes the motion under way end on `to`, if it leads there and there is room to brake. To a `to`
     /// beyond its end it goes on without stopping, unless it slows down already; then it is served as
     /// far as the motion goes.
-    pub(super) fn land(&mut self, configuration: &Configuration, to: i64) -> bool {
+    pub(super) fn land(&mut self, configuration: &CarriageConfig, to: i64) -> bool {
         let (step, facing) = (self.step, self.facing);
         let Some(motion) = &mut self.motion else { return false };
         if motion.brakes || Direction::between(step, to) != facing {
@@ -345,14 +347,14 @@ impl Motor {
     }
 
     /// Where a brake begun now would end.
-    pub(super) fn brakes_on(&self, configuration: &Configuration) -> i64 {
+    pub(super) fn brakes_on(&self, configuration: &CarriageConfig) -> i64 {
         let begun = self.motion.as_ref().filter(|motion| !motion.is_unbegun());
         let ahead = begun.map_or(0, |motion| motion.stop(configuration, motion.given()).steps());
         self.step + self.facing().sign() * ahead.cast_signed()
     }
 
     /// Brakes from the last edge given out; before the first there is nothing to brake.
-    pub(super) fn brake(&mut self, configuration: &Configuration) {
+    pub(super) fn brake(&mut self, configuration: &CarriageConfig) {
         let Some(motion) = &mut self.motion else { return };
         if motion.is_unbegun() {
             self.motion = None;
@@ -362,7 +364,7 @@ impl Motor {
     }
 
     /// Begins the brake for the landing at the last edge from which there is room for it.
-    fn brake_for_landing(&mut self, configuration: &Configuration) {
+    fn brake_for_landing(&mut self, configuration: &CarriageConfig) {
         let Some(motion) = &mut self.motion else { return };
         let Some(landing) = motion.landing else { return };
         let given = motion.given();
@@ -373,7 +375,7 @@ impl Motor {
     }
 
     /// Stops at once; returns whether the motor can have followed.
-    pub(super) fn halt(&mut self, configuration: &Configuration) -> bool {
+    pub(super) fn halt(&mut self, configuration: &CarriageConfig) -> bool {
         let followed = self.motion.take().is_none_or(|motion| {
             motion.is_unbegun()
                 || motion.interval().is_none_or(|interval| interval >= configuration.start_interval())
@@ -385,7 +387,11 @@ impl Motor {
     }
 
     /// The edge that is due, if any; one a poll. What follows shifts by as much as the poll is late.
-    pub(super) fn poll(&mut self, configuration: &Configuration, now: u64) -> Result<Option<Given>, TooLate> {
+    pub(super) fn poll(
+        &mut self,
+        configuration: &CarriageConfig,
+        now: u64,
+    ) -> Result<Option<Given>, TooLate> {
         self.pulse &= self.pulse_over(configuration) > now;
         let (facing, step) = (self.facing(), self.step);
         let Some(motion) = &mut self.motion else { return Ok(None) };
@@ -420,7 +426,7 @@ impl Motor {
         Ok(Some(Given { edge: StepEdge { due, direction: facing }, late: uneven }))
     }
 
-    fn count_play(&mut self, configuration: &Configuration, made: Direction) {
+    fn count_play(&mut self, configuration: &CarriageConfig, made: Direction) {
         self.taken_up = match configuration.approach() {
             Some(side) if side.direction == made => (self.taken_up + 1).min(side.overrun),
             _ => 0,
@@ -428,7 +434,7 @@ impl Motor {
     }
 
     /// When the pulse of the last edge is over.
-    const fn pulse_over(&self, configuration: &Configuration) -> u64 {
+    const fn pulse_over(&self, configuration: &CarriageConfig) -> u64 {
         configuration.parts().timing.pulse_over(self.last_edge)
     }
 
@@ -442,7 +448,7 @@ impl Motor {
 
     /// When the next edge is due, or the end of the motion, of its last pulse, or of the settling of
     /// the drive.
-    pub(super) fn due(&self, configuration: &Configuration, now: u64) -> Option<u64> {
+    pub(super) fn due(&self, configuration: &CarriageConfig, now: u64) -> Option<u64> {
         let pulse_over = if self.pulse { self.pulse_over(configuration) } else { 0 };
         match &self.motion {
             Some(Motion { next: Some(next), .. }) => Some(*next),

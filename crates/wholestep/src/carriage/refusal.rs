@@ -129,7 +129,7 @@ impl From<Refusal> for Error {
             Refusal::OtherAxis { given, own } => own.refuse(given),
             Refusal::OutOfRange => Self::new(ErrorKind::OutOfRange, "step"),
             Refusal::Busy(state) => Self::new(ErrorKind::Refused, "request of a carriage that is")
-                .given(Value::Word(state.name())),
+                .given(Value::Word(state.words())),
             Refusal::SwitchPressed(end) => {
                 Self::new(ErrorKind::Refused, "pressed switch at end").given(Value::Word(end.name()))
             }

@@ -1,8 +1,8 @@
 //! What a person or a program may ask for, and when it is refused.
 
 use super::activity::{Activity, Stopping};
-use super::commission::{Move, Progress, Trust};
-use super::configuration::Configuration;
+use super::commission::{CommissioningProgress, Move, Progress};
+use super::config::CarriageConfig;
 use super::contact::Contact;
 use super::datum::Search;
 use super::event::{Event, Stop, Unproven};
@@ -10,7 +10,7 @@ use super::hand::Hand;
 use super::live::Live;
 use super::touch::Touching;
 use super::travel::{Travel, before, next_leg};
-use super::{Detent, Direction, End, Fault, Refusal, TIME_MAX, Touch, Verdict};
+use super::{Detent, Direction, End, Fault, Refusal, TIME_MAX, TouchMode, Verdict};
 use crate::bounds::STEP_MAX;
 
 type Granted = Result<(), Refusal>;
@@ -28,8 +28,8 @@ impl Live {
             return Err(Refusal::InputsUnsettled);
         }
         match self.trust {
-            Trust::New(_) => Err(Refusal::NotCommissioned),
-            Trust::Checked | Trust::Commissioned => Ok(()),
+            CommissioningProgress::New(_) => Err(Refusal::NotCommissioned),
+            CommissioningProgress::Checked | CommissioningProgress::Commissioned => Ok(()),
         }
     }
 
@@ -47,30 +47,30 @@ impl Live {
     }
 
     /// On a new machine the datum comes before any other proof, where it has one.
-    fn refuse_before_datum(&self, configuration: &Configuration) -> Granted {
-        if self.trust == Trust::Checked && configuration.parts().datum.is_some() {
+    fn refuse_before_datum(&self, configuration: &CarriageConfig) -> Granted {
+        if self.trust == CommissioningProgress::Checked && configuration.parts().datum.is_some() {
             Err(Refusal::DatumFirst)
         } else {
             Ok(())
         }
     }
 
-    fn refuse_beyond(configuration: &Configuration, step: i64) -> Granted {
+    fn refuse_beyond(configuration: &CarriageConfig, step: i64) -> Granted {
         let (lowest, highest) = configuration.parts().steps;
         let last = step.clamp(lowest, highest);
         if step == last { Ok(()) } else { Err(Refusal::BeyondLimit { step, last }) }
     }
 
     /// Whether the play is taken up for certain toward the side from which targets are approached.
-    pub(super) fn is_loaded(&self, configuration: &Configuration) -> bool {
+    pub(super) fn is_loaded(&self, configuration: &CarriageConfig) -> bool {
         configuration.approach().is_none_or(|side| self.motor.taken_up() >= side.overrun)
     }
 
-    fn refuse_blocked(&self, configuration: &Configuration, direction: Direction) -> Granted {
+    fn refuse_blocked(&self, configuration: &CarriageConfig, direction: Direction) -> Granted {
         self.blocking_switch(configuration, direction).map_or(Ok(()), |end| Err(Refusal::SwitchPressed(end)))
     }
 
-    pub(super) fn go_to(&mut self, configuration: &Configuration, target: i64) -> Granted {
+    pub(super) fn go_to(&mut self, configuration: &CarriageConfig, target: i64) -> Granted {
         self.refuse_unready()?;
         if !matches!(self.activity, Activity::Travelling(_) | Activity::Braking { release: false, .. }) {
             self.refuse_busy()?;
@@ -97,7 +97,7 @@ impl Live {
 
     /// Where the motion that is under way, or begins, must end on the way to `target`. One that has
     /// not given an edge yet changes nothing: it is given up where it does not serve.
-    fn leg_to(&self, configuration: &Configuration, target: i64) -> Option<i64> {
+    fn leg_to(&self, configuration: &CarriageConfig, target: i64) -> Option<i64> {
         let side = configuration.approach();
         match (self.motor.runs(), side) {
             (None, _) => next_leg(side, self.motor.step(), self.motor.taken_up(), target),
@@ -113,7 +113,7 @@ impl Live {
         }
     }
 
-    pub(super) fn go_by(&mut self, configuration: &Configuration, steps: i64) -> Granted {
+    pub(super) fn go_by(&mut self, configuration: &CarriageConfig, steps: i64) -> Granted {
         let base = match self.activity {
             Activity::Travelling(travel) => travel.target,
             Activity::Braking { .. } => {
@@ -128,11 +128,11 @@ impl Live {
         }
     }
 
-    pub(super) fn travel_to_end(&mut self, configuration: &Configuration, end: End) -> Granted {
+    pub(super) fn travel_to_end(&mut self, configuration: &CarriageConfig, end: End) -> Granted {
         self.go_to(configuration, configuration.last_step(configuration.direction_to(end)))
     }
 
-    pub(super) fn jog(&mut self, configuration: &Configuration, detent: Option<Detent>) -> Granted {
+    pub(super) fn jog(&mut self, configuration: &CarriageConfig, detent: Option<Detent>) -> Granted {
         self.refuse_unready()?;
         self.refuse_busy()?;
         let parts = configuration.parts();
@@ -152,7 +152,7 @@ impl Live {
         Ok(())
     }
 
-    pub(super) fn find_datum(&mut self, configuration: &Configuration) -> Granted {
+    pub(super) fn find_datum(&mut self, configuration: &CarriageConfig) -> Granted {
         self.refuse_unready()?;
         self.refuse_busy()?;
         if configuration.parts().datum.is_none() {
@@ -166,22 +166,22 @@ impl Live {
 
     pub(super) fn touch_off(
         &mut self,
-        configuration: &Configuration,
-        touch: Touch,
-        becomes: Option<i64>,
+        configuration: &CarriageConfig,
+        mode: TouchMode,
+        contact_step: Option<i64>,
     ) -> Granted {
         self.refuse_unready()?;
         self.refuse_busy()?;
         let parts = configuration.parts();
         let Some(search) = &parts.touch else { return Err(Refusal::NotFitted) };
         self.refuse_before_datum(configuration)?;
-        if becomes.is_none() && !self.proven {
+        if contact_step.is_none() && !self.proven {
             return Err(Refusal::PositionUnproven);
         }
-        becomes.map_or(Ok(()), |step| Self::refuse_beyond(configuration, step))?;
+        contact_step.map_or(Ok(()), |step| Self::refuse_beyond(configuration, step))?;
         let direction = configuration.direction_to(search.toward);
-        let touching = match touch {
-            Touch::Stop => {
+        let touching = match mode {
+            TouchMode::Stop => {
                 self.refuse_without_enable()?;
                 self.refuse_blocked(configuration, direction)?;
                 if self.proven {
@@ -192,22 +192,29 @@ impl Live {
                         return Err(Refusal::BeyondLimit { step, last });
                     }
                 }
-                Touching::Begin { becomes }
+                Touching::Begin { contact_step }
             }
-            Touch::Signal(detent) => {
+            TouchMode::Signal(detent) => {
                 if (detent.is_some() && parts.dial.is_none()) || (detent.is_none() && !parts.rocker) {
                     return Err(Refusal::NotFitted);
                 }
                 self.motor.ask_for_drive();
                 let hand = Hand::new(detent, self.motor.step(), self.inputs.dial);
-                Touching::ByHand { becomes, hand, contact: None, sure: false, begun: false, stepped: false }
+                Touching::ByHand {
+                    contact_step,
+                    hand,
+                    contact: None,
+                    sure: false,
+                    begun: false,
+                    stepped: false,
+                }
             }
         };
         self.activity = Activity::TouchingOff(touching);
         Ok(())
     }
 
-    pub(super) fn state_gauge_height(&mut self, configuration: &Configuration, step: i64) -> Granted {
+    pub(super) fn confirm_position(&mut self, configuration: &CarriageConfig, step: i64) -> Granted {
         self.refuse_unready()?;
         self.refuse_busy()?;
         self.refuse_before_datum(configuration)?;
@@ -222,20 +229,20 @@ impl Live {
         }
         Self::refuse_beyond(configuration, step)?;
         self.renumber(step - self.motor.step());
-        self.trust = Trust::Commissioned;
+        self.trust = CommissioningProgress::Commissioned;
         if let Activity::Jogging(hand) = &mut self.activity {
             hand.rebase(step);
         }
         Ok(())
     }
 
-    pub(super) fn doubt(&mut self) -> Granted {
+    pub(super) fn mark_unproven(&mut self) -> Granted {
         self.refuse_busy()?;
-        self.unprove(Unproven::Doubted);
+        self.unprove(Unproven::MarkedUnproven);
         Ok(())
     }
 
-    pub(super) fn brake(&mut self, configuration: &Configuration, release: bool) {
+    pub(super) fn brake(&mut self, configuration: &CarriageConfig, release: bool) {
         match self.activity {
             Activity::Resting if !release => {}
             // With the drive off there is nothing left to stop, and what was asked for is taken back.
@@ -267,7 +274,7 @@ impl Live {
         }
     }
 
-    pub(super) fn release(&mut self, configuration: &Configuration) {
+    pub(super) fn release(&mut self, configuration: &CarriageConfig) {
         self.brake_commissioning(configuration);
         self.switch_off(configuration);
         if !matches!(self.activity, Activity::Faulted { .. } | Activity::Resting | Activity::Commissioning) {
@@ -295,8 +302,8 @@ impl Live {
         // Whoever clears it takes it on: a switch still pressed gets its room anew.
         self.outermost = [self.motor.step(); 2];
         self.activity = self.at_rest();
-        if let Trust::New(Progress::Moving { what, .. }) = self.trust {
-            self.trust = Trust::New(match what {
+        if let CommissioningProgress::New(Progress::Moving { what, .. }) = self.trust {
+            self.trust = CommissioningProgress::New(match what {
                 Move::Nudge => Progress::Nudge,
                 Move::Measured => Progress::Measure,
             });
@@ -315,14 +322,16 @@ impl Live {
         if !self.ready {
             return Err(Refusal::InputsUnsettled);
         }
-        if matches!(self.activity, Activity::Commissioning) && self.trust == Trust::New(progress) {
+        if matches!(self.activity, Activity::Commissioning)
+            && self.trust == CommissioningProgress::New(progress)
+        {
             Ok(())
         } else {
             Err(Refusal::OutOfTurn)
         }
     }
 
-    pub(super) fn commission_motion(&mut self, configuration: &Configuration, what: Move) -> Granted {
+    pub(super) fn commission_motion(&mut self, configuration: &CarriageConfig, what: Move) -> Granted {
         let (progress, steps) = match what {
             Move::Nudge => (Progress::Nudge, configuration.parts().nudge),
             Move::Measured => (Progress::Measure, configuration.parts().measured),
@@ -332,19 +341,24 @@ impl Live {
         let direction = configuration.direction_to(End::High);
         self.refuse_blocked(configuration, direction)?;
         let to = self.motor.step() + direction.sign() * steps.cast_signed();
-        self.trust = Trust::New(Progress::Moving { what, to, begun: false });
+        self.trust = CommissioningProgress::New(Progress::Moving { what, to, begun: false });
         Ok(())
     }
 
     pub(super) fn confirm_direction(&mut self, went_toward_high: bool) -> Granted {
         self.in_turn(Progress::Confirm)?;
-        self.trust = Trust::New(if went_toward_high { Progress::Measure } else { Progress::Nudge });
+        self.trust =
+            CommissioningProgress::New(if went_toward_high { Progress::Measure } else { Progress::Nudge });
         Ok(())
     }
 
     pub(super) fn report_travel(&mut self, verdict: &Verdict) -> Granted {
         self.in_turn(Progress::Report)?;
-        self.trust = if verdict.agrees() { Trust::Checked } else { Trust::New(Progress::Measure) };
+        self.trust = if verdict.agrees() {
+            CommissioningProgress::Checked
+        } else {
+            CommissioningProgress::New(Progress::Measure)
+        };
         self.activity = self.at_rest();
         Ok(())
     }

@@ -4,7 +4,7 @@
 //! takes room beyond what it looks for, and each bound must be longer than what it covers and no longer
 //! than what there is. All of it is worked out here, in steps, and nowhere else.
 
-use super::configuration::{DatumSearch, Pace, Paces, Parts};
+use super::config::{DatumSearch, Pace, Paces, Parts};
 use super::{Direction, End};
 use crate::error::{Error, ErrorKind, Value};
 use crate::plan::StepLimits;
@@ -139,8 +139,8 @@ impl Parts {
         for (pace, limits) in [
             (Pace::Travel, &paces.travel),
             (Pace::Jog, &paces.jog),
-            (Pace::Search, &paces.search),
-            (Pace::Latch, &paces.latch),
+            (Pace::Search, &paces.fast),
+            (Pace::Latch, &paces.slow),
         ] {
             within(Part::Brake(pace), limits.braking_room(), 0, room)?;
         }
@@ -161,7 +161,7 @@ impl Parts {
             if self.approach.is_some_and(|(from, _)| from == touch.toward) {
                 return Err(Unsound::TouchSide { given: touch.toward });
             }
-            within(Part::Touch, touch.bound, self.run_on(&paces.latch), room)?;
+            within(Part::Touch, touch.bound, self.run_on(&paces.slow), room)?;
         }
         within(Part::Nudge, self.nudge, 1, room)?;
         within(Part::Measured, self.measured, overrun + 1, room)?;
@@ -169,13 +169,13 @@ impl Parts {
     }
 
     fn check_datum(&self, datum: &DatumSearch, room: u64) -> Result<(), Unsound> {
-        let Paces { search, latch, .. } = &self.paces;
-        if latch.rates().speed > search.rates().speed {
+        let Paces { fast, slow, .. } = &self.paces;
+        if slow.rates().speed > fast.rates().speed {
             return Err(Unsound::Slow);
         }
         let direction = datum.end.direction(self.trend);
         let limit = if direction == Direction::Forward { self.steps.1 } else { self.steps.0 };
-        let run_on = self.run_on(search);
+        let run_on = self.run_on(fast);
         let need = run_on.max(1).cast_signed();
         let beyond = (datum.step - limit) * direction.sign();
         if beyond < need {
@@ -184,7 +184,7 @@ impl Parts {
         }
         // From the other soft limit to the switch.
         let span = room + beyond.unsigned_abs();
-        let least = self.run_on(latch).max(1);
+        let least = self.run_on(slow).max(1);
         within(Part::Clearance, datum.clearance, least, least.max(span.saturating_sub(run_on) / 2))?;
         within(Part::Search, datum.bound, span, 2 * span)
     }
@@ -192,7 +192,7 @@ impl Parts {
     /// Past a switch and off it again, at the pace of the search and led by hand.
     fn release_need(&self) -> u64 {
         let hysteresis = self.datum.map_or(1, |datum| datum.clearance);
-        let by_search = self.datum.map_or(0, |_| 2 * self.paces.search.braking_room());
+        let by_search = self.datum.map_or(0, |_| 2 * self.paces.fast.braking_room());
         let by_hand = if self.rocker || self.dial.is_some() { 2 * self.run_on(&self.paces.jog) } else { 0 };
         by_search.max(by_hand) + hysteresis
     }
@@ -208,14 +208,14 @@ impl Parts {
 
     /// Whether the longest motion at each pace can be planned.
     fn check_durations(&self, room: u64) -> Result<(), Unsound> {
-        let Paces { travel, jog, search, latch } = &self.paces;
+        let Paces { travel, jog, fast, slow } = &self.paces;
         let searched = self.datum.map_or(0, |datum| datum.bound);
         let crept = self.touch.map_or(0, |touch| touch.bound);
         for (pace, steps) in [
             (travel, room),
             (jog, self.jog_bound),
-            (search, searched.max(self.release_bound)),
-            (latch, crept.max(self.nudge).max(self.measured)),
+            (fast, searched.max(self.release_bound)),
+            (slow, crept.max(self.nudge).max(self.measured)),
         ] {
             if pace.profile(steps).is_err() {
                 return Err(Unsound::Endless);

@@ -1,15 +1,15 @@
 //! What follows when the motor stands.
 
 use super::activity::{Activity, Stopping};
-use super::commission::{Move, Progress, Trust};
-use super::configuration::Pace;
+use super::commission::{CommissioningProgress, Move, Progress};
+use super::config::Pace;
 use super::contact::Contact;
 use super::datum::{Next, Search, Stage};
 use super::event::{Event, Stop};
 use super::live::Live;
 use super::touch::{Touching, creep_end};
 use super::travel::{Travel, next_leg};
-use super::{Configuration, Direction, Fault, Input};
+use super::{CarriageConfig, Direction, Fault, Input};
 
 /// A contact that has been changing for so many settling times will not settle.
 const CHATTER: u64 = 16;
@@ -19,7 +19,7 @@ const FALSE_CONTACTS: u8 = 16;
 
 impl Live {
     /// Decides what follows, with the motor standing; whether to look again.
-    pub(super) fn stand(&mut self, configuration: &Configuration) -> Result<bool, Fault> {
+    pub(super) fn stand(&mut self, configuration: &CarriageConfig) -> Result<bool, Fault> {
         match self.activity {
             Activity::Resting => Ok(false),
             Activity::Travelling(travel) => self.stand_in_travel(configuration, travel),
@@ -53,7 +53,7 @@ impl Live {
 
     /// Starts a motion that may not lead to a pressed switch. Every motion that no hand leads begins
     /// here, so a switch that settled while the motor stood is not overlooked.
-    fn start(&mut self, configuration: &Configuration, pace: Pace, to: i64) -> Result<(), Fault> {
+    fn start(&mut self, configuration: &CarriageConfig, pace: Pace, to: i64) -> Result<(), Fault> {
         if let Some(direction) = Direction::between(self.motor.step(), to)
             && let Some(end) = self.blocking_switch(configuration, direction)
         {
@@ -63,7 +63,7 @@ impl Live {
         self.motor.run(configuration, pace, self.now, to)
     }
 
-    fn stand_in_travel(&mut self, configuration: &Configuration, travel: Travel) -> Result<bool, Fault> {
+    fn stand_in_travel(&mut self, configuration: &CarriageConfig, travel: Travel) -> Result<bool, Fault> {
         match next_leg(configuration.approach(), self.motor.step(), self.motor.taken_up(), travel.target) {
             Some(to) => self.start(configuration, Pace::Travel, to)?,
             None => self.rest(Stop::Arrived),
@@ -74,7 +74,7 @@ impl Live {
     /// Whether `contact` has settled; one that never does is a fault.
     fn has_settled(
         &self,
-        configuration: &Configuration,
+        configuration: &CarriageConfig,
         contact: &Contact,
         input: Input,
     ) -> Result<bool, Fault> {
@@ -85,7 +85,7 @@ impl Live {
         Ok(contact.is_settled())
     }
 
-    fn stand_in_search(&mut self, configuration: &Configuration, mut search: Search) -> Result<bool, Fault> {
+    fn stand_in_search(&mut self, configuration: &CarriageConfig, mut search: Search) -> Result<bool, Fault> {
         let parts = configuration.parts();
         let Some(datum) = &parts.datum else { return Ok(false) };
         let contact = *self.switch(datum.end);
@@ -100,8 +100,8 @@ impl Live {
             let by = datum.step - search.latch;
             let off_by = self.motor.is_numbered().then_some(-by);
             self.renumber(by);
-            self.events.push(Event::DatumFound { latch: datum.step, off_by });
-            self.trust = Trust::Commissioned;
+            self.events.push(Event::DatumFound { met_at: datum.step, off_by });
+            self.trust = CommissioningProgress::Commissioned;
             self.rest(Stop::Arrived);
             return Ok(true);
         }
@@ -132,7 +132,7 @@ impl Live {
 
     fn stand_in_touch_off(
         &mut self,
-        configuration: &Configuration,
+        configuration: &CarriageConfig,
         touching: Touching,
     ) -> Result<bool, Fault> {
         if !self.has_settled(configuration, &self.probe, Input::Probe)? {
@@ -144,7 +144,7 @@ impl Live {
             Touching::Begin { .. } | Touching::ByHand { begun: false, .. } if closed => {
                 Err(Fault::ProbeClosed)
             }
-            Touching::Begin { becomes } => {
+            Touching::Begin { contact_step } => {
                 let Some(touch) = &configuration.parts().touch else { return Ok(false) };
                 let direction = configuration.direction_to(touch.toward);
                 let mut to = creep_end(step, direction, touch.bound);
@@ -152,72 +152,75 @@ impl Live {
                     let last = configuration.last_step(direction);
                     to = if direction == Direction::Forward { to.min(last) } else { to.max(last) };
                 }
-                let creep = Touching::Creep { becomes, to, contact: None, stepped: false, false_contacts: 0 };
+                let creep =
+                    Touching::Creep { contact_step, to, contact: None, stepped: false, false_contacts: 0 };
                 self.creep(configuration, creep, to)
             }
-            Touching::Creep { becomes, contact: Some(contact), .. } if closed => {
-                self.touched(configuration, becomes, contact)?;
+            Touching::Creep { contact_step, contact: Some(contact), .. } if closed => {
+                self.touched(configuration, contact_step, contact)?;
                 self.rest(Stop::Arrived);
                 Ok(true)
             }
             Touching::Creep { contact: None, .. } if closed => Err(Fault::ProbeClosed),
             Touching::Creep { to, .. } if step == to => Err(Fault::NeverTouched),
-            Touching::Creep { becomes, to, stepped, false_contacts, .. } => {
+            Touching::Creep { contact_step, to, stepped, false_contacts, .. } => {
                 let false_contacts = self.false_contact(Input::Probe, false_contacts)?;
-                let creep = Touching::Creep { becomes, to, contact: None, stepped, false_contacts };
+                let creep = Touching::Creep { contact_step, to, contact: None, stepped, false_contacts };
                 self.creep(configuration, creep, to)
             }
-            Touching::ByHand { becomes, mut hand, contact: Some(contact), sure: true, .. } => {
-                self.touched(configuration, becomes, contact)?;
+            Touching::ByHand { contact_step, mut hand, contact: Some(contact), sure: true, .. } => {
+                self.touched(configuration, contact_step, contact)?;
                 hand.rebase(self.motor.step());
                 self.activity = Activity::Jogging(hand);
                 Ok(true)
             }
-            Touching::ByHand { becomes, hand, contact, sure, stepped, .. } => {
+            Touching::ByHand { contact_step, hand, contact, sure, stepped, .. } => {
                 let hand = self.lead_by_hand(configuration, hand)?;
-                let touching = Touching::ByHand { becomes, hand, contact, sure, begun: true, stepped };
+                let touching = Touching::ByHand { contact_step, hand, contact, sure, begun: true, stepped };
                 self.activity = Activity::TouchingOff(touching);
                 Ok(false)
             }
         }
     }
 
-    fn creep(&mut self, configuration: &Configuration, creep: Touching, to: i64) -> Result<bool, Fault> {
+    fn creep(&mut self, configuration: &CarriageConfig, creep: Touching, to: i64) -> Result<bool, Fault> {
         self.activity = Activity::TouchingOff(creep);
         self.start(configuration, Pace::Latch, to)?;
         Ok(true)
     }
 
-    /// Takes the step of first contact for `becomes`. A proven position is only put right by as much as
+    /// Takes the step of first contact for `contact_step`. A proven position is only put right by as much as
     /// touches may differ: the soft limits would move with it.
     fn touched(
         &mut self,
-        configuration: &Configuration,
-        becomes: Option<i64>,
+        configuration: &CarriageConfig,
+        contact_step: Option<i64>,
         contact: i64,
     ) -> Result<(), Fault> {
-        let Some(becomes) = becomes else {
+        let Some(contact_step) = contact_step else {
             self.events.push(Event::Touched { step: contact, off_by: None });
             return Ok(());
         };
         let agreement = configuration.parts().touch.map_or(0, |touch| touch.agreement);
-        if self.proven && becomes.abs_diff(contact) > agreement {
+        if self.proven && contact_step.abs_diff(contact) > agreement {
             return Err(Fault::TouchContradicts);
         }
-        let by = becomes - contact;
+        let by = contact_step - contact;
         let off_by = self.motor.is_numbered().then_some(-by);
         self.renumber(by);
-        self.trust = Trust::Commissioned;
-        self.events.push(Event::Touched { step: becomes, off_by });
+        self.trust = CommissioningProgress::Commissioned;
+        self.events.push(Event::Touched { step: contact_step, off_by });
         Ok(())
     }
 
     /// Begins the nudge or the travel that was asked for; after it, what comes next, or the same again
     /// where it was braked.
-    fn stand_in_commissioning(&mut self, configuration: &Configuration) -> Result<bool, Fault> {
-        let Trust::New(Progress::Moving { what, to, begun }) = self.trust else { return Ok(false) };
+    fn stand_in_commissioning(&mut self, configuration: &CarriageConfig) -> Result<bool, Fault> {
+        let CommissioningProgress::New(Progress::Moving { what, to, begun }) = self.trust else {
+            return Ok(false);
+        };
         if !begun {
-            self.trust = Trust::New(Progress::Moving { what, to, begun: true });
+            self.trust = CommissioningProgress::New(Progress::Moving { what, to, begun: true });
             let pace = if what == Move::Nudge { Pace::Latch } else { Pace::Search };
             self.start(configuration, pace, to)?;
             return Ok(true);
@@ -230,8 +233,8 @@ impl Live {
 
     /// What commissioning asks for after a motion that has ended; nothing is told.
     fn conclude_move(&mut self) {
-        let Trust::New(Progress::Moving { what, to, .. }) = self.trust else { return };
-        self.trust = Trust::New(match (what, self.motor.step() == to) {
+        let CommissioningProgress::New(Progress::Moving { what, to, .. }) = self.trust else { return };
+        self.trust = CommissioningProgress::New(match (what, self.motor.step() == to) {
             (Move::Nudge, false) => Progress::Nudge,
             (Move::Nudge, true) => Progress::Confirm,
             (Move::Measured, false) => Progress::Measure,

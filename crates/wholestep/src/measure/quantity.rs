@@ -91,11 +91,11 @@ pub trait Measure:
     /// ```
     /// use wholestep::{Length, LengthUnit, Measure};
     /// let length = Length::read("18.25 mm", None)?;
-    /// assert_eq!(length.exact_in(LengthUnit::Centimetre).to_string(), "1.825 cm");
-    /// assert_eq!(length.exact_in(LengthUnit::Inch).to_string(), "365/508 in");
+    /// assert_eq!(length.to_text(LengthUnit::Centimetre).to_string(), "1.825 cm");
+    /// assert_eq!(length.to_text(LengthUnit::Inch).to_string(), "365/508 in");
     /// # Ok::<(), wholestep::Error>(())
     /// ```
-    fn exact_in(self, unit: Self::Unit) -> ExactForm<Self::Unit> {
+    fn to_text(self, unit: Self::Unit) -> ExactForm<Self::Unit> {
         ExactForm::new(self.base(), unit, 0)
     }
 
@@ -110,7 +110,7 @@ pub trait Measure:
     /// use wholestep::{Exact, Length, LengthUnit, Measure};
     /// let tenon = Length::read("0.7200 in", None)?.fraction_in(LengthUnit::Inch, 32)?;
     /// assert_eq!(tenon.nearest(), Exact::new(23, 32)?);
-    /// assert_eq!(tenon.remainder(), Exact::new(1, 800)?);
+    /// assert_eq!(tenon.offset(), Exact::new(1, 800)?);
     /// assert_eq!(tenon.to_string(), "23/32 in + 0.00125 in");
     /// let metric = Length::read("18.25 mm", None)?.fraction_in(LengthUnit::Inch, 64)?;
     /// assert_eq!(metric.to_string(), "≈ 23/32 in - 0.000246 in");

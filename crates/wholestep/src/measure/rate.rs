@@ -101,15 +101,15 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
         read::rate(text, declared)
     }
 
-    /// Written exactly, as [`Measure::exact_in`]; [`read`](Self::read) gives the same value back.
+    /// Written exactly, as [`Measure::to_text`]; [`read`](Self::read) gives the same value back.
     ///
     /// ```
     /// use wholestep::{Length, LengthUnit, Speed};
     /// let speed: Speed<Length> = "25.4 mm/s".parse()?;
-    /// assert_eq!(speed.exact_in(LengthUnit::Inch).to_string(), "1 in/s");
+    /// assert_eq!(speed.to_text(LengthUnit::Inch).to_string(), "1 in/s");
     /// # Ok::<(), wholestep::Error>(())
     /// ```
-    pub fn exact_in(self, unit: M::Unit) -> ExactForm<M::Unit> {
+    pub fn to_text(self, unit: M::Unit) -> ExactForm<M::Unit> {
         ExactForm::new(self.0, unit, ORDER)
     }
 

@@ -9,7 +9,7 @@ use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::Exact;
 use crate::exact::write::{ABOUT, Decimal, Mixed, check_places, nearest_fraction, write_exact};
 
-/// Decimals of a remainder that is not an exact decimal.
+/// Decimals of a offset that is not an exact decimal.
 const REMAINDER_PLACES: u8 = 6;
 
 /// Writes `value`, held in base units, in `unit` per second to the power `order`.
@@ -41,7 +41,7 @@ pub(super) const fn per_time(order: u32) -> &'static str {
     }
 }
 
-/// A measure or a rate written exactly, made by [`exact_in`](crate::Measure::exact_in): the decimal
+/// A measure or a rate written exactly, made by [`to_text`](crate::Measure::to_text): the decimal
 /// where it has at most twelve places, otherwise the mixed number. What it writes is read back as
 /// the same value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -68,11 +68,11 @@ impl<U: Unit> fmt::Display for ExactForm<U> {
 ///
 /// Written as `23/32 in` where nothing is left, as `23/32 in + 0.0012 in` where what is left is an
 /// exact decimal of at most twelve places, and otherwise with what is left rounded to six places
-/// and `≈` in front. It is meant for people; [`exact_in`](crate::Measure::exact_in) is read back.
+/// and `≈` in front. It is meant for people; [`to_text`](crate::Measure::to_text) is read back.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct NearestFraction<U> {
     nearest: Exact,
-    remainder: Exact,
+    offset: Exact,
     unit: U,
     order: u32,
 }
@@ -85,8 +85,8 @@ impl<U: Unit> NearestFraction<U> {
                 .given(Value::Integer(denominator.into()))
                 .between(Value::Integer(1), Value::Integer(FRACTION_DENOMINATOR_MAX.into())));
         }
-        let (nearest, remainder) = nearest_fraction(base.div(unit.in_base())?, denominator)?;
-        Ok(Self { nearest, remainder, unit, order })
+        let (nearest, offset) = nearest_fraction(base.div(unit.in_base())?, denominator)?;
+        Ok(Self { nearest, offset, unit, order })
     }
 
     /// The nearest fraction, in the chosen unit and reduced.
@@ -95,19 +95,19 @@ impl<U: Unit> NearestFraction<U> {
     }
 
     /// What is left, in the chosen unit: the value minus the nearest fraction.
-    pub const fn remainder(&self) -> Exact {
-        self.remainder
+    pub const fn offset(&self) -> Exact {
+        self.offset
     }
 
     /// Whether nothing is left.
     pub const fn is_exact(&self) -> bool {
-        self.remainder.signum() == 0
+        self.offset.signum() == 0
     }
 }
 
 impl<U: Unit> fmt::Display for NearestFraction<U> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let left = self.remainder.abs();
+        let left = self.offset.abs();
         let (left, about) = match Decimal::exact(left) {
             Some(left) => (left, ""),
             None => (Decimal::nearest(left, REMAINDER_PLACES), ABOUT),
@@ -117,7 +117,7 @@ impl<U: Unit> fmt::Display for NearestFraction<U> {
         if left.is_zero() {
             return Ok(());
         }
-        let sign = if self.remainder.signum() < 0 { '-' } else { '+' };
+        let sign = if self.offset.signum() < 0 { '-' } else { '+' };
         write!(f, " {sign} {left}")?;
         write_unit(f, self.unit, self.order)
     }

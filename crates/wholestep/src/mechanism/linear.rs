@@ -52,7 +52,7 @@ impl<M: Measure> Linear<M> {
     /// # Errors
     /// None: the constructors refuse a travel out of range.
     pub fn travel_per_step(&self) -> Result<Enclosure<M>> {
-        self.stands_at(1, Width::FINEST)
+        self.position_at(1, Width::FINEST)
     }
 
     fn at(&self, step: i64) -> Result<Enclosure<Exact>> {
@@ -80,14 +80,14 @@ impl<M: Measure> Mechanism for Linear<M> {
         -self.last_step..=self.last_step
     }
 
-    fn stands_at(&self, step: i64, _width: Width) -> Result<Enclosure<M>> {
+    fn position_at(&self, step: i64, _width: Width) -> Result<Enclosure<M>> {
         self.at(step)?.map(M::from_base)
     }
 
     fn locate(&self, target: M, rounding: Rounding) -> Result<Located> {
         match self.by_division(target, rounding) {
             Ok(Some(step)) if step.unsigned_abs() <= u128::from(self.last_step.unsigned_abs()) => {
-                Ok(Located { step: i64::try_from(step).unwrap_or(self.last_step), decided: true })
+                Ok(Located { step: i64::try_from(step).unwrap_or(self.last_step), is_decided: true })
             }
             // The search refuses what is off the span and says what could not be decided.
             _ => search::locate(self, target, rounding),

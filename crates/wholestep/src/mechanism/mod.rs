@@ -1,15 +1,15 @@
 //! Mechanisms: what turns a whole motor step into a position of the carriage.
 //!
 //! [`Mechanism`] is the plug-in point: an author writes [`span`](Mechanism::span) and
-//! [`stands_at`](Mechanism::stands_at), and placement, limits, planning and the bindings follow.
+//! [`position_at`](Mechanism::position_at), and placement, limits, planning and the bindings follow.
 
-mod drive;
-mod known;
+mod affine;
+mod drive_train;
+mod interpolator;
 mod linear;
-mod probe;
-mod ramp;
 mod screw_tilt;
 mod search;
+mod step_bounds;
 mod step_mode;
 mod swing_arm;
 mod thread;
@@ -19,7 +19,7 @@ mod triangle;
 
 use core::ops::RangeInclusive;
 
-pub use drive::Drive;
+pub use drive_train::DriveTrain;
 pub use linear::Linear;
 pub use screw_tilt::{ScrewTilt, TiltScrew};
 pub use search::Located;
@@ -49,7 +49,7 @@ use crate::measure::Measure;
 ///     fn span(&self) -> std::ops::RangeInclusive<i64> {
 ///         0..=40_000
 ///     }
-///     fn stands_at(&self, step: i64, _: Width) -> Result<Enclosure<Length>> {
+///     fn position_at(&self, step: i64, _: Width) -> Result<Enclosure<Length>> {
 ///         Ok(Enclosure::exact(Length::from_base(Exact::new(step.into(), 40)?)?))
 ///     }
 /// }
@@ -71,9 +71,9 @@ pub trait Mechanism {
     ///
     /// # Errors
     /// Whatever keeps the mechanism from answering.
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Self::Measure>>;
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Self::Measure>>;
 
-    /// The finest width at which [`stands_at`](Mechanism::stands_at) can answer; 1e-18 unless the
+    /// The finest width at which [`position_at`](Mechanism::position_at) can answer; 1e-18 unless the
     /// author says otherwise, as where a position is measured and not computed.
     ///
     /// What cannot be told apart at this width is not decided.
@@ -124,7 +124,7 @@ pub trait Mechanism {
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a step off the span; whatever
-    /// [`stands_at`](Mechanism::stands_at) returns.
+    /// [`position_at`](Mechanism::position_at) returns.
     fn travel_at(&self, step: i64) -> Result<Enclosure<Self::Measure>> {
         search::travel_at(self, step)
     }
@@ -136,7 +136,7 @@ pub trait Mechanism {
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) unless `steps` are at least two steps
-    /// of the span; whatever [`stands_at`](Mechanism::stands_at) returns.
+    /// of the span; whatever [`position_at`](Mechanism::position_at) returns.
     fn step_sizes(&self, steps: RangeInclusive<i64>) -> Result<StepSizes<Self::Measure>> {
         search::sampled_step_sizes(self, steps)
     }
@@ -170,8 +170,8 @@ macro_rules! forward {
             fn span(&self) -> RangeInclusive<i64> {
                 (**self).span()
             }
-            fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Self::Measure>> {
-                (**self).stands_at(step, width)
+            fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Self::Measure>> {
+                (**self).position_at(step, width)
             }
             fn finest_width(&self) -> Width {
                 (**self).finest_width()

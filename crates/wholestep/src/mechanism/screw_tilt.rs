@@ -6,7 +6,7 @@ use num_rational::Ratio;
 
 use super::search::{self, checked_range};
 use super::triangle::{ScrewMotion, Triangle, enclosure, part, reach, step_sizes};
-use super::{Drive, Mechanism, StepSizes, Trend};
+use super::{DriveTrain, Mechanism, StepSizes, Trend};
 use crate::error::{Error, ErrorKind, Result};
 use crate::exact::certified::Interval;
 use crate::exact::{Enclosure, Exact, Rounding, Width};
@@ -69,10 +69,10 @@ impl TiltScrew {
 /// sides; step 0 stands at 0 exactly. Everything else is irrational and decided by its bounds.
 ///
 /// ```
-/// use wholestep::mechanism::{Drive, ScrewMotion, ScrewTilt, StepMode, TiltScrew};
+/// use wholestep::mechanism::{DriveTrain, ScrewMotion, ScrewTilt, StepMode, TiltScrew};
 /// use wholestep::{Angle, Enclosure, Measure, Mechanism, Rounding};
 ///
-/// let motor = Drive::new("1.8 deg".parse()?, StepMode::new(8)?)?;
+/// let motor = DriveTrain::new("1.8 deg".parse()?, StepMode::new(8)?)?;
 /// let tilt = ScrewTilt::new(
 ///     motor,
 ///     TiltScrew {
@@ -86,7 +86,7 @@ impl TiltScrew {
 ///     },
 /// )?;
 /// let located = tilt.locate("22.5 deg".parse()?, Rounding::Nearest)?;
-/// assert!(located.decided);
+/// assert!(located.is_decided);
 /// // At both ends, in degrees: what a step tilts, and what the blade is off by where a twentieth of a
 /// // turn is lost between screw and nut.
 /// let rounded = |found: Enclosure<Angle>| found.low().base().round_to(1_000_000, Rounding::Nearest);
@@ -119,7 +119,7 @@ impl ScrewTilt {
     /// sides that make no triangle or one too near a dead centre, and stops in the wrong order or
     /// nearer than a step; [`ErrorKind::BeyondLimit`] for a stop that the linkage does not reach;
     /// [`ErrorKind::Overflow`] for figures with too many digits.
-    pub fn new(drive: Drive, screw: TiltScrew) -> Result<Self> {
+    pub fn new(drive: DriveTrain, screw: TiltScrew) -> Result<Self> {
         let sides = screw.sides()?;
         let length = part("screw length at step 0", screw.screw_length)?;
         let lead = super::trains::positive("lead", screw.lead)?;
@@ -156,8 +156,8 @@ impl ScrewTilt {
         let more = turns.mul(self.screw.lead.base())?;
         let triangle = self.triangle.lengthened(self.screw.sides()?, self.screw.screw_length.base(), more)?;
         let shifted = Self { triangle, ..*self };
-        let here = self.stands_at(step, Width::FINEST)?;
-        let there = shifted.stands_at(step, Width::FINEST)?;
+        let here = self.position_at(step, Width::FINEST)?;
+        let there = shifted.position_at(step, Width::FINEST)?;
         if here.low() <= there.low() { here.distance_to(there) } else { there.distance_to(here) }
     }
 
@@ -221,7 +221,7 @@ impl Mechanism for ScrewTilt {
         self.first..=self.last
     }
 
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Angle>> {
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Angle>> {
         if width == Width::FINEST
             && let Some(exact) = self.exact_tilt(step)
         {

@@ -3,8 +3,8 @@
 use core::cmp::Ordering;
 use core::ops::RangeInclusive;
 
-use super::known::{Known, Side, checked_span, ends, stands_at};
-use super::probe::Probe;
+use super::interpolator::Interpolator;
+use super::step_bounds::{Side, StepBounds, checked_span, ends, position_at};
 use super::{Mechanism, StepSizes, Trend};
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::{Enclosure, Rounding};
@@ -17,7 +17,7 @@ pub struct Located {
     pub step: i64,
     /// False where the target lies so close to a tie, or to a step, that even the finest width left
     /// two steps possible; `step` is then one of the two.
-    pub decided: bool,
+    pub is_decided: bool,
 }
 
 /// How many steps are sampled for the finest and coarsest travel.
@@ -35,7 +35,7 @@ pub(super) fn locate<M: Mechanism + ?Sized>(
         | (Bracket::Between(_, known), Rounding::Above)
         | (Bracket::BelowAll(known), Rounding::Nearest | Rounding::Above)
         | (Bracket::AboveAll(known), Rounding::Nearest | Rounding::Below) => {
-            Ok(Located { step: known.step, decided: true })
+            Ok(Located { step: known.step, is_decided: true })
         }
         (Bracket::BelowAll(end), Rounding::Below) => {
             Err(off_span(target).at_least(end.position.high().quoted(M::Measure::BASE)))
@@ -49,13 +49,13 @@ pub(super) fn locate<M: Mechanism + ?Sized>(
 /// Where a target lies among the steps, lower and upper taken by measure.
 enum Bracket<Q> {
     /// On a step, exactly (`true`), or so near that no width tells which side of it.
-    On(Known<Q>, bool),
+    On(StepBounds<Q>, bool),
     /// Between two neighbouring steps.
-    Between(Known<Q>, Known<Q>),
+    Between(StepBounds<Q>, StepBounds<Q>),
     /// Short of the lowest step.
-    BelowAll(Known<Q>),
+    BelowAll(StepBounds<Q>),
     /// Beyond the highest step.
-    AboveAll(Known<Q>),
+    AboveAll(StepBounds<Q>),
 }
 
 impl<Q: Measure> Bracket<Q> {
@@ -74,10 +74,10 @@ impl<Q: Measure> Bracket<Q> {
             Side::Below => return Ok(Self::AboveAll(upper)),
             Side::Above => {}
         }
-        let mut probe = Probe::between(lower.step.abs_diff(upper.step));
+        let mut interpolator = Interpolator::between(lower.step.abs_diff(upper.step));
         while lower.step.abs_diff(upper.step) > 1 {
-            let step = probe.next((lower.step, lower.position), (upper.step, upper.position), target);
-            let mut middle = Known::of(mechanism, step)?;
+            let step = interpolator.next((lower.step, lower.position), (upper.step, upper.position), target);
+            let mut middle = StepBounds::of(mechanism, step)?;
             match middle.side(mechanism, target)? {
                 Side::On(exact) => return Ok(Self::On(middle, exact)),
                 Side::Below if middle.position.high() <= lower.position.low() => return Err(turns(step)),
@@ -96,7 +96,7 @@ impl<Q: Measure> Bracket<Q> {
         if !(first..last).contains(&step) {
             return Ok(None);
         }
-        let (mut here, mut next) = (Known::of(mechanism, step)?, Known::of(mechanism, step + 1)?);
+        let (mut here, mut next) = (StepBounds::of(mechanism, step)?, StepBounds::of(mechanism, step + 1)?);
         Ok(match (here.side(mechanism, target)?, next.side(mechanism, target)?) {
             (Side::On(exact), _) => Some(Self::On(here, exact)),
             (_, Side::On(exact)) => Some(Self::On(next, exact)),
@@ -113,12 +113,12 @@ fn on<M: Mechanism + ?Sized>(
     mechanism: &M,
     target: M::Measure,
     rounding: Rounding,
-    known: Known<M::Measure>,
+    known: StepBounds<M::Measure>,
     exact: bool,
 ) -> Result<Located> {
     let step = known.step;
     if exact || rounding != Rounding::Nearest {
-        return Ok(Located { step, decided: exact });
+        return Ok(Located { step, is_decided: exact });
     }
     let [lowest, _] = ends(mechanism)?;
     let (first, last) = checked_span(mechanism)?;
@@ -126,23 +126,23 @@ fn on<M: Mechanism + ?Sized>(
         if !(first..=last).contains(&neighbour) {
             continue;
         }
-        let other = Known::of(mechanism, neighbour)?;
+        let other = StepBounds::of(mechanism, neighbour)?;
         let rising = (lowest.step == first) == (neighbour > step);
         let (lower, upper) = if rising { (known, other) } else { (other, known) };
         let located = nearer(mechanism, target, lower, upper)?;
-        if located != (Located { step, decided: true }) {
+        if located != (Located { step, is_decided: true }) {
             return Ok(located);
         }
     }
-    Ok(Located { step, decided: true })
+    Ok(Located { step, is_decided: true })
 }
 
 /// The nearer of two neighbours, of equally near ones the even.
 fn nearer<M: Mechanism + ?Sized>(
     mechanism: &M,
     target: M::Measure,
-    mut lower: Known<M::Measure>,
-    mut upper: Known<M::Measure>,
+    mut lower: StepBounds<M::Measure>,
+    mut upper: StepBounds<M::Measure>,
 ) -> Result<Located> {
     let twice = target.base().add(target.base())?;
     loop {
@@ -160,10 +160,10 @@ fn nearer<M: Mechanism + ?Sized>(
                 if vaguer.tighten(mechanism)? || other.tighten(mechanism)? {
                     continue;
                 }
-                return Ok(Located { step: even(lower.step, upper.step), decided: false });
+                return Ok(Located { step: even(lower.step, upper.step), is_decided: false });
             }
         };
-        return Ok(Located { step, decided: true });
+        return Ok(Located { step, is_decided: true });
     }
 }
 
@@ -186,8 +186,8 @@ pub(super) fn travel_at<M: Mechanism + ?Sized>(mechanism: &M, step: i64) -> Resu
     }
     let from = step.min(last - 1);
     let width = mechanism.finest_width();
-    let here = stands_at(mechanism, from, width)?;
-    let next = stands_at(mechanism, from + 1, width)?;
+    let here = position_at(mechanism, from, width)?;
+    let next = position_at(mechanism, from + 1, width)?;
     if here.low() <= next.low() { here.distance_to(next) } else { next.distance_to(here) }
 }
 

@@ -2,7 +2,7 @@
 
 use core::ops::RangeInclusive;
 
-use super::known::stands_at;
+use super::step_bounds::position_at;
 use super::triangle::enclosure;
 use super::{Mechanism, Trend};
 use crate::error::{Error, ErrorKind, Result, Value};
@@ -167,10 +167,10 @@ impl TiltedBlade {
     /// `tilt` is where the tilt axis stands: the position of its step, not what it was asked for.
     ///
     /// ```
-    /// use wholestep::mechanism::{Arm, Drive, Sector, StepMode, SwingArm, TiltedBlade};
+    /// use wholestep::mechanism::{Arm, DriveTrain, Sector, StepMode, SwingArm, TiltedBlade};
     /// use wholestep::{Angle, Enclosure, Mechanism, Rounding};
     ///
-    /// let motor = Drive::new("1.8 deg".parse()?, StepMode::new(10)?)?;
+    /// let motor = DriveTrain::new("1.8 deg".parse()?, StepMode::new(10)?)?;
     /// let arm = Arm {
     ///     length: "150 mm".parse()?,
     ///     pivot_depth: "125 mm".parse()?,
@@ -188,8 +188,8 @@ impl TiltedBlade {
     /// let tilt = Enclosure::exact("45 deg".parse::<Angle>()?);
     /// let depths = blade.at_tilt(&height, tilt)?;
     /// let located = depths.locate("20 mm".parse()?, Rounding::Above)?;
-    /// let there = blade.depth_of_cut(height.stands_at(located.step, height.finest_width())?, tilt)?;
-    /// assert!(located.decided && there.low() >= "20 mm".parse()?);
+    /// let there = blade.depth_of_cut(height.position_at(located.step, height.finest_width())?, tilt)?;
+    /// assert!(located.is_decided && there.low() >= "20 mm".parse()?);
     /// # Ok::<(), wholestep::Error>(())
     /// ```
     ///
@@ -257,7 +257,7 @@ impl<H: Mechanism<Measure = Length>> DepthOfCut<H> {
         let (first, last) = self.height.span().into_inner();
         for step in [first, last] {
             // The widest a height can be; and the lever of the tilt is longest at an end.
-            let low = stands_at(&self.height, step, finest)?.low().base();
+            let low = position_at(&self.height, step, finest)?.low().base();
             let height = Interval::around(Enclosure::new(low, low.add(finest.as_exact())?)?)?;
             let depth = self.blade.depth(height, &self.turn)?.enclosed()?;
             let twice = depth.high().sub(depth.low())?.mul(Exact::integer(2))?;
@@ -280,12 +280,12 @@ impl<H: Mechanism<Measure = Length>> Mechanism for DepthOfCut<H> {
         self.finest
     }
 
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
         if self.turn.upright {
-            return stands_at(&self.height, step, width)?.shifted(self.blade.larger);
+            return position_at(&self.height, step, width)?.shifted(self.blade.larger);
         }
         // The height as closely as it is known: its width is a part of that of the depth.
-        let height = stands_at(&self.height, step, self.height.finest_width())?;
+        let height = position_at(&self.height, step, self.height.finest_width())?;
         enclosure(self.blade.depth(Interval::around(height.base())?, &self.turn)?, width)
     }
 

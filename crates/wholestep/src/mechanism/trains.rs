@@ -1,8 +1,8 @@
 //! The drive trains of a shop, each by the figures its maker prints.
 
-use super::drive::teeth;
+use super::drive_train::teeth;
 use super::thread::starts_in_range;
-use super::{Drive, Linear, Thread};
+use super::{DriveTrain, Linear, Thread};
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::Exact;
 use crate::measure::{Angle, Length, LengthUnit, Measure, Unit};
@@ -12,8 +12,8 @@ impl Linear<Length> {
     ///
     /// ```
     /// use wholestep::{Angle, Exact, Length, LengthUnit, Measure};
-    /// use wholestep::mechanism::{Drive, Linear, StepMode};
-    /// let motor = Drive::new(Angle::from_base(Exact::new(9, 5)?)?, StepMode::new(16)?)?;
+    /// use wholestep::mechanism::{DriveTrain, Linear, StepMode};
+    /// let motor = DriveTrain::new(Angle::from_base(Exact::new(9, 5)?)?, StepMode::new(16)?)?;
     /// let pitch = Length::new(Exact::integer(2), LengthUnit::Millimetre)?;
     /// let screw = Linear::lead_screw_by_pitch(motor, pitch, 4)?;
     /// assert_eq!(screw.travel_per_step()?.low().to_string(), "0.0025 mm");
@@ -22,7 +22,7 @@ impl Linear<Length> {
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a pitch that is not positive, or fewer than 1 start.
-    pub fn lead_screw_by_pitch(drive: Drive, pitch: Length, starts: u32) -> Result<Self> {
+    pub fn lead_screw_by_pitch(drive: DriveTrain, pitch: Length, starts: u32) -> Result<Self> {
         Self::per_turn(drive, positive("pitch", pitch)?.mul(starts_in_range(starts)?)?)
     }
 
@@ -30,7 +30,7 @@ impl Linear<Length> {
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a lead that is not positive.
-    pub fn lead_screw_by_lead(drive: Drive, lead: Length) -> Result<Self> {
+    pub fn lead_screw_by_lead(drive: DriveTrain, lead: Length) -> Result<Self> {
         Self::per_turn(drive, positive("lead", lead)?)
     }
 
@@ -39,7 +39,7 @@ impl Linear<Length> {
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for threads that are not positive, or fewer than 1 start.
     pub fn lead_screw_by_threads_per_inch(
-        drive: Drive,
+        drive: DriveTrain,
         threads_per_inch: Exact,
         starts: u32,
     ) -> Result<Self> {
@@ -57,8 +57,8 @@ impl Linear<Length> {
     /// A left-hand thread does not turn the axis round; see [`Thread::hand`].
     ///
     /// ```
-    /// use wholestep::mechanism::{Drive, Linear, StepMode};
-    /// let motor = Drive::new("1.8 deg".parse()?, StepMode::new(16)?)?;
+    /// use wholestep::mechanism::{DriveTrain, Linear, StepMode};
+    /// let motor = DriveTrain::new("1.8 deg".parse()?, StepMode::new(16)?)?;
     /// let screw = Linear::lead_screw_by_thread(motor, "Tr8x8(P2)".parse()?)?;
     /// assert_eq!(screw, Linear::lead_screw_by_pitch(motor, "2 mm".parse()?, 4)?);
     /// # Ok::<(), wholestep::Error>(())
@@ -66,7 +66,7 @@ impl Linear<Length> {
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a travel per step that is too small or too large.
-    pub fn lead_screw_by_thread(drive: Drive, thread: Thread) -> Result<Self> {
+    pub fn lead_screw_by_thread(drive: DriveTrain, thread: Thread) -> Result<Self> {
         Self::lead_screw_by_pitch(drive, thread.pitch(), thread.starts())
     }
 
@@ -74,7 +74,7 @@ impl Linear<Length> {
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a pitch that is not positive or teeth outside 1 to 10,000.
-    pub fn belt(drive: Drive, tooth_pitch: Length, pulley_teeth: u32) -> Result<Self> {
+    pub fn belt(drive: DriveTrain, tooth_pitch: Length, pulley_teeth: u32) -> Result<Self> {
         let count = Exact::new(teeth("pulley teeth", pulley_teeth)?, 1)?;
         Self::per_turn(drive, positive("tooth pitch", tooth_pitch)?.mul(count)?)
     }
@@ -83,7 +83,7 @@ impl Linear<Length> {
     ///
     /// # Errors
     /// As [`belt`](Self::belt).
-    pub fn rack_by_tooth_pitch(drive: Drive, tooth_pitch: Length, pinion_teeth: u32) -> Result<Self> {
+    pub fn rack_by_tooth_pitch(drive: DriveTrain, tooth_pitch: Length, pinion_teeth: u32) -> Result<Self> {
         let count = Exact::new(teeth("pinion teeth", pinion_teeth)?, 1)?;
         Self::per_turn(drive, positive("tooth pitch", tooth_pitch)?.mul(count)?)
     }
@@ -92,7 +92,7 @@ impl Linear<Length> {
     ///
     /// # Errors
     /// As [`belt`](Self::belt).
-    pub fn rack_by_module(drive: Drive, module: Length, pinion_teeth: u32) -> Result<Self> {
+    pub fn rack_by_module(drive: DriveTrain, module: Length, pinion_teeth: u32) -> Result<Self> {
         let count = Exact::new(teeth("pinion teeth", pinion_teeth)?, 1)?;
         Self::per_turn_times_pi(drive, positive("module", module)?.mul(count)?)
     }
@@ -102,7 +102,7 @@ impl Linear<Length> {
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a diameter that is not positive or a negative thickness.
-    pub fn drum(drive: Drive, diameter: Length, rope_thickness: Length) -> Result<Self> {
+    pub fn drum(drive: DriveTrain, diameter: Length, rope_thickness: Length) -> Result<Self> {
         if rope_thickness < Length::ZERO {
             positive("rope thickness", rope_thickness)?;
         }
@@ -113,15 +113,15 @@ impl Linear<Length> {
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a travel that is not positive.
-    pub fn measured(drive: Drive, travel_per_turn: Length) -> Result<Self> {
+    pub fn measured(drive: DriveTrain, travel_per_turn: Length) -> Result<Self> {
         Self::per_turn(drive, positive("travel per turn", travel_per_turn)?)
     }
 
-    fn per_turn(drive: Drive, travel: Exact) -> Result<Self> {
+    fn per_turn(drive: DriveTrain, travel: Exact) -> Result<Self> {
         Self::new(drive.turns_per_step()?.mul(travel)?, false)
     }
 
-    fn per_turn_times_pi(drive: Drive, travel: Exact) -> Result<Self> {
+    fn per_turn_times_pi(drive: DriveTrain, travel: Exact) -> Result<Self> {
         Self::new(drive.turns_per_step()?.mul(travel)?, true)
     }
 }
@@ -132,7 +132,7 @@ impl Linear<Angle> {
     ///
     /// # Errors
     /// [`ErrorKind::Overflow`] where the drive's ratio does not fit.
-    pub fn rotary(drive: Drive) -> Result<Self> {
+    pub fn rotary(drive: DriveTrain) -> Result<Self> {
         Self::new(drive.turns_per_step()?.mul(Exact::integer(360))?, false)
     }
 }

@@ -6,7 +6,7 @@
 
 use num_rational::Ratio;
 
-use super::ramp::{Ramp, too_fine};
+use super::affine::{Affine, too_fine};
 use crate::bounds::{DEAD_CENTRE_DEGREES, LINKAGE_MILLIMETRES, STEP_MAX};
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::certified::Interval;
@@ -26,7 +26,7 @@ pub enum ScrewMotion {
 /// The screw's length as it turns, and the two fixed sides.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Triangle {
-    screw: Ramp,
+    screw: Affine,
     /// a² + b², in squared parts of the ramp.
     squares: i128,
     /// a² and b², in mm².
@@ -38,7 +38,7 @@ pub(super) struct Triangle {
 impl Triangle {
     /// Each side by the two legs of a right angle (0 for one of them where it is given outright).
     pub(super) fn new(sides: [[Exact; 2]; 2], length: Exact, travel: Exact) -> Result<Self> {
-        let screw = Ramp::new(length, travel, sides.as_flattened())?;
+        let screw = Affine::new(length, travel, sides.as_flattened())?;
         let mut squares = 0_i128;
         for leg in sides.as_flattened() {
             let parts = screw.parts(*leg)?;

@@ -15,7 +15,7 @@ use core::cmp::Ordering;
 
 use ethnum::U256;
 
-use super::error::{PlanError, Rate};
+use super::error::{PlanError, RateKind};
 use super::limits::{StepLimits, parts};
 use super::profile::{MAX_STEPS, MAX_TICKS, Profile, Shape, StartSpeed};
 use super::wide::{Wide, ceil_div, gcd};
@@ -257,7 +257,7 @@ impl StepLimits {
         let steps = u64::try_from(twice >> 1)
             .ok()
             .filter(|&steps| steps <= MAX_STEPS)
-            .ok_or(PlanError::RateOutOfRange { rate: Rate::Deceleration })?;
+            .ok_or(PlanError::RateOutOfRange { rate: RateKind::Deceleration })?;
         self.brake_over(low, steps)
     }
 

@@ -7,7 +7,7 @@ use crate::error::{Error, ErrorKind, Value};
 /// A rate a plan is made from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[non_exhaustive]
-pub enum Rate {
+pub enum RateKind {
     /// Steps a second.
     Speed,
     /// Steps a second, at which a move may begin and end.
@@ -20,13 +20,13 @@ pub enum Rate {
     Jerk,
 }
 
-impl fmt::Display for Rate {
+impl fmt::Display for RateKind {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.noun())
     }
 }
 
-impl Rate {
+impl RateKind {
     /// Its key in an axis file.
     const fn parameter(self) -> &'static str {
         match self {
@@ -63,12 +63,12 @@ pub enum PlanError {
     /// A rate that must be above zero is zero.
     ZeroRate {
         /// Which.
-        rate: Rate,
+        rate: RateKind,
     },
     /// A rate so small or so large that durations leave their range on this timer.
     RateOutOfRange {
         /// Which.
-        rate: Rate,
+        rate: RateKind,
     },
     /// More than a step a tick.
     SpeedAboveTimer {

@@ -8,7 +8,7 @@
 use ethnum::U256;
 use num_rational::Ratio;
 
-use super::error::{PlanError, Rate};
+use super::error::{PlanError, RateKind};
 use super::limits::{StepRates, parts};
 use super::profile::{MAX_TICKS, Shape};
 use super::wide::{Scale, ceil_cbrt, ceil_div, ceil_sqrt};
@@ -36,19 +36,19 @@ impl JerkLimits {
         let fit = |ticks: U256, rate| {
             u64::try_from(ticks).ok().filter(|&ticks| ticks <= MAX_TICKS / 16).ok_or(range(rate))
         };
-        let square = Scale::at_least(timer * timer * rate_over, rate).ok_or(range(Rate::Acceleration))?;
-        let cube = Scale::at_least(timer * timer * timer * jerk_over, jerk).ok_or(range(Rate::Jerk))?;
+        let square = Scale::at_least(timer * timer * rate_over, rate).ok_or(range(RateKind::Acceleration))?;
+        let cube = Scale::at_least(timer * timer * timer * jerk_over, jerk).ok_or(range(RateKind::Jerk))?;
         // V / a against a / j.
         let holds = speed * jerk * rate_over * rate_over >= rate * rate * speed_over * jerk_over;
         let (ramp, rise) = if holds {
             (
-                fit(ceil_div(timer * rate * jerk_over, rate_over * jerk), Rate::Jerk)?,
-                fit(ceil_div(timer * speed * rate_over, speed_over * rate), Rate::Acceleration)?,
+                fit(ceil_div(timer * rate * jerk_over, rate_over * jerk), RateKind::Jerk)?,
+                fit(ceil_div(timer * speed * rate_over, speed_over * rate), RateKind::Acceleration)?,
             )
         } else {
             let square = ceil_div(timer * timer * speed * jerk_over, speed_over * jerk);
-            let square = u128::try_from(square).map_err(|_| range(Rate::Jerk))?;
-            let ramp = fit(U256::from(ceil_sqrt(square)), Rate::Jerk)?;
+            let square = u128::try_from(square).map_err(|_| range(RateKind::Jerk))?;
+            let ramp = fit(U256::from(ceil_sqrt(square)), RateKind::Jerk)?;
             (ramp, ramp)
         };
         Ok(Self { ramp, rise, holds, square, cube })

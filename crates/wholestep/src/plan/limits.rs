@@ -3,7 +3,7 @@
 use ethnum::U256;
 use num_rational::Ratio;
 
-use super::error::{PlanError, Rate};
+use super::error::{PlanError, RateKind};
 use super::jerk_limited::JerkLimits;
 use super::profile::{MAX_STEPS, Profile, Shape, StartSpeed};
 use super::trapezoid::{TrapezoidLimits, start_speed};
@@ -106,13 +106,13 @@ impl StepLimits {
             return Err(PlanError::TimerRate { given: timer_hz, most: MAX_TIMER_HZ });
         }
         for (rate, value) in [
-            (Rate::Speed, Some(rates.speed)),
-            (Rate::Acceleration, Some(rates.acceleration)),
-            (Rate::Deceleration, Some(rates.deceleration)),
-            (Rate::Jerk, rates.jerk),
-            (Rate::StartSpeed, Some(rates.start_speed)),
+            (RateKind::Speed, Some(rates.speed)),
+            (RateKind::Acceleration, Some(rates.acceleration)),
+            (RateKind::Deceleration, Some(rates.deceleration)),
+            (RateKind::Jerk, rates.jerk),
+            (RateKind::StartSpeed, Some(rates.start_speed)),
         ] {
-            if rate != Rate::StartSpeed && value.is_some_and(|value| *value.numer() == 0) {
+            if rate != RateKind::StartSpeed && value.is_some_and(|value| *value.numer() == 0) {
                 return Err(PlanError::ZeroRate { rate });
             }
             if value.is_some_and(|value| *value.denom() == 0) {
@@ -124,8 +124,8 @@ impl StepLimits {
         if speed > timer * second {
             return Err(PlanError::SpeedAboveTimer { given: rates.speed.to_integer(), timer_hz });
         }
-        let period =
-            Scale::at_least(timer * second, speed).ok_or(PlanError::RateOutOfRange { rate: Rate::Speed })?;
+        let period = Scale::at_least(timer * second, speed)
+            .ok_or(PlanError::RateOutOfRange { rate: RateKind::Speed })?;
         let start = start_speed(&rates, timer)?;
         let profiles = match rates.jerk {
             Some(_) if *rates.start_speed.numer() != 0 => {

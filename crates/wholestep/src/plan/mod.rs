@@ -33,7 +33,7 @@ mod wide;
 pub use brake::Stop;
 pub(crate) use cursor::Cursor;
 pub use edges::Edges;
-pub use error::{PlanError, Rate};
+pub use error::{PlanError, RateKind};
 pub use limits::{MAX_TIMER_HZ, StepLimits, StepRates, at_most};
 pub use motion::{Direction, Edge, Leg, MAX_LEGS, Plan, PlanEdges};
 pub use planner::Planner;

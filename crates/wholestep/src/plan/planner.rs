@@ -16,16 +16,16 @@ use crate::mechanism::{Mechanism, StepSizes, Trend};
 /// is not bounded.
 ///
 /// ```
-/// # use wholestep::axis::{Axis, Rates, Settings};
-/// # use wholestep::mechanism::{Drive, Linear, StepMode};
+/// # use wholestep::axis::{Axis, Rates, AxisConfig};
+/// # use wholestep::mechanism::{DriveTrain, Linear, StepMode};
 /// # use wholestep::{Acceleration, Angle, Exact, Length, LengthUnit, Measure, Rounding, Speed};
 /// use wholestep::axis::Approach;
 /// use wholestep::plan::{Planner, PulseTiming};
 /// # let mm = |n, d| Length::from_base(Exact::new(n, d)?);
-/// # let motor = Drive::new(Angle::from_base(Exact::new(9, 5)?)?, StepMode::new(16)?)?;
+/// # let motor = DriveTrain::new(Angle::from_base(Exact::new(9, 5)?)?, StepMode::new(16)?)?;
 /// # let screw = Linear::lead_screw_by_lead(motor, mm(8, 1)?)?;
 /// # let rates = Rates::new(Speed::from_base(Exact::integer(40))?, Acceleration::from_base(Exact::integer(200))?);
-/// # let mut settings = Settings::new(LengthUnit::Millimetre, mm(0, 1)?, mm(600, 1)?, rates);
+/// # let mut settings = AxisConfig::new(LengthUnit::Millimetre, mm(0, 1)?, mm(600, 1)?, rates);
 /// settings.approach = Approach::FromBelow;
 /// settings.backlash = mm(1, 10)?;
 /// let axis = Axis::new(screw, settings)?;
@@ -76,7 +76,7 @@ impl<'a, M: Mechanism> Planner<'a, M> {
     /// # Errors
     /// [`ErrorKind::Plan`] for a speed of 0 or above that of the axis.
     pub fn at_speed(&self, speed: Speed<M::Measure>) -> Result<Self> {
-        let settings = self.axis.settings();
+        let settings = self.axis.config();
         let quoted = |speed: Speed<M::Measure>| M::Measure::quoted_rate(speed.base(), settings.unit, 1);
         let refused = || Error::new(ErrorKind::Plan, "speed for one move").given(quoted(speed));
         if speed == Speed::ZERO {
@@ -123,7 +123,7 @@ impl<'a, M: Mechanism> Planner<'a, M> {
 
     /// The step past the target at which the plan turns, where the backlash has to be taken up.
     fn turning_step(&self, from: i64, arrived: Approach, target: i64) -> Result<Option<i64>> {
-        let settings = self.axis.settings();
+        let settings = self.axis.config();
         let Some(upward) = upward_of(settings.approach) else { return Ok(None) };
         if settings.backlash == M::Measure::ZERO {
             return Ok(None);
@@ -152,7 +152,7 @@ impl<'a, M: Mechanism> Planner<'a, M> {
     }
 
     fn past_limit(&self, step: i64) -> Error {
-        let settings = self.axis.settings();
+        let settings = self.axis.config();
         let error = Error::new(ErrorKind::BeyondLimit, "move past a soft limit");
         let (Ok(there), Ok((low, high))) = (self.axis.at_step(step), self.axis.limits()) else {
             return error;
@@ -176,7 +176,7 @@ fn upward_of(approach: Approach) -> Option<bool> {
 /// The rates of `axis` in steps and seconds.
 fn step_rates<M: Mechanism>(axis: &Axis<M>) -> Result<StepRates> {
     let coarsest = coarsest_step(axis)?;
-    let rates = &axis.settings().rates;
+    let rates = &axis.config().rates;
     Ok(StepRates {
         speed: steps_per(rates.speed.base(), coarsest)?,
         acceleration: steps_per(rates.acceleration.base(), coarsest)?,

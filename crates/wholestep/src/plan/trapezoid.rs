@@ -4,7 +4,7 @@
 use ethnum::U256;
 use num_rational::Ratio;
 
-use super::error::{PlanError, Rate};
+use super::error::{PlanError, RateKind};
 use super::limits::{StepRates, parts};
 use super::profile::{MAX_TICKS, Shape, StartSpeed};
 use super::wide::{Scale, ceil_div, ceil_sqrt, gcd};
@@ -59,8 +59,8 @@ impl TrapezoidLimits {
                 .filter(|&ticks| ticks <= MAX_TICKS / 4)
                 .ok_or(PlanError::RateOutOfRange { rate })
         };
-        let accelerate = ticks(rates.acceleration, Rate::Acceleration)?;
-        let decelerate = ticks(rates.deceleration, Rate::Deceleration)?;
+        let accelerate = ticks(rates.acceleration, RateKind::Acceleration)?;
+        let decelerate = ticks(rates.deceleration, RateKind::Deceleration)?;
         // (V + v0)(x + y) / 2 with the durations not yet rounded up, but cut
         // off far below a tick.
         let fine = |ratio| {
@@ -86,13 +86,13 @@ impl TrapezoidLimits {
             full_speed_from: u64::try_from(full_speed_from).unwrap_or(u64::MAX),
             cruise,
             up: Slope::new(rates.acceleration, rates.deceleration, start, timer)
-                .ok_or(PlanError::RateOutOfRange { rate: Rate::Acceleration })?,
+                .ok_or(PlanError::RateOutOfRange { rate: RateKind::Acceleration })?,
             down: if even {
                 None
             } else {
                 Some(
                     Slope::new(rates.deceleration, rates.acceleration, start, timer)
-                        .ok_or(PlanError::RateOutOfRange { rate: Rate::Deceleration })?,
+                        .ok_or(PlanError::RateOutOfRange { rate: RateKind::Deceleration })?,
                 )
             },
             start_period: match parts(rates.start_speed) {
@@ -263,7 +263,7 @@ pub(crate) fn start_speed(rates: &StepRates, timer: U256) -> Result<StartSpeed, 
         let grid = U256::ONE << (256 - slowest.leading_zeros() + 13).min(62);
         if denominator > grid {
             if slowest >> 60 != U256::ZERO {
-                return Err(PlanError::RateOutOfRange { rate: Rate::StartSpeed });
+                return Err(PlanError::RateOutOfRange { rate: RateKind::StartSpeed });
             }
             numerator = steps * grid / over;
             denominator = grid;
@@ -272,7 +272,7 @@ pub(crate) fn start_speed(rates: &StepRates, timer: U256) -> Result<StartSpeed, 
     let common = gcd(numerator, denominator);
     match (u64::try_from(numerator / common), u64::try_from(denominator / common)) {
         (Ok(numerator), Ok(denominator)) => Ok(StartSpeed { numerator, denominator }),
-        _ => Err(PlanError::RateOutOfRange { rate: Rate::StartSpeed }),
+        _ => Err(PlanError::RateOutOfRange { rate: RateKind::StartSpeed }),
     }
 }
 

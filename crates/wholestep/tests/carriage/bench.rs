@@ -3,7 +3,7 @@
 use num_rational::Ratio;
 use wholestep::axis::MotorDirection;
 use wholestep::carriage::{
-    Carriage, Configuration, DatumSearch, Detent, Dial, Direction, End, Event, Inputs, Output, Paces, Parts,
+    Carriage, CarriageConfig, DatumSearch, Detent, Dial, Direction, End, Event, Inputs, Output, Paces, Parts,
     TouchSearch, Wiring,
 };
 use wholestep::mechanism::Trend;
@@ -26,7 +26,7 @@ pub(crate) fn limits(speed: u64, acceleration: u64, start_speed: u64) -> StepLim
 }
 
 pub(crate) fn paced(pace: &StepLimits, parts: &Parts) -> Parts {
-    Parts { paces: Paces { travel: *pace, jog: *pace, search: *pace, latch: *pace }, ..*parts }
+    Parts { paces: Paces { travel: *pace, jog: *pace, fast: *pace, slow: *pace }, ..*parts }
 }
 
 /// Steps 0 to 1000 at 1,000 steps a second and 8,000 a second squared; everything fitted. Contacts
@@ -38,7 +38,7 @@ pub(crate) fn parts(start_speed: u64) -> Parts {
         trend: Trend::Rising,
         motor: MotorDirection::Normal,
         approach: None,
-        paces: Paces { travel: pace, jog: pace, search: pace, latch: pace },
+        paces: Paces { travel: pace, jog: pace, fast: pace, slow: pace },
         switches: [Some(Wiring::NormallyClosed); 2],
         probe: Some(Wiring::NormallyOpen),
         contact_settle: 1_000,
@@ -57,14 +57,14 @@ pub(crate) fn parts(start_speed: u64) -> Parts {
 }
 
 /// As [`parts`], with targets approached from `end` by 40 steps, and the touch-off the same way.
-pub(crate) fn with_play(end: End) -> Configuration {
+pub(crate) fn with_play(end: End) -> CarriageConfig {
     let toward = if end == End::Low { End::High } else { End::Low };
     let touch = Some(TouchSearch { toward, ..parts(0).touch.unwrap() });
-    Configuration::new(Parts { approach: Some((end, PLAY)), touch, ..parts(0) }).unwrap()
+    CarriageConfig::new(Parts { approach: Some((end, PLAY)), touch, ..parts(0) }).unwrap()
 }
 
 /// Nothing fitted but the enable input.
-pub(crate) fn bare() -> Configuration {
+pub(crate) fn bare() -> CarriageConfig {
     let all = parts(0);
     let bare = Parts {
         switches: [None; 2],
@@ -75,7 +75,7 @@ pub(crate) fn bare() -> Configuration {
         touch: None,
         ..all
     };
-    Configuration::new(bare).unwrap()
+    CarriageConfig::new(bare).unwrap()
 }
 
 pub(crate) const PLAY: u64 = 40;
@@ -95,7 +95,7 @@ pub(crate) const QUIET: Inputs = Inputs {
 pub(crate) type Pulse = (u64, Direction, bool);
 
 pub(crate) struct Bench<'c> {
-    pub(crate) carriage: Carriage<&'c Configuration>,
+    pub(crate) carriage: Carriage<&'c CarriageConfig>,
     pub(crate) now: u64,
     pub(crate) inputs: Inputs,
     pub(crate) last: Option<Output>,
@@ -105,19 +105,19 @@ pub(crate) struct Bench<'c> {
 
 impl<'c> Bench<'c> {
     /// Switched on at `now`, its contacts settled, nothing asked for yet.
-    pub(crate) fn at(carriage: Carriage<&'c Configuration>, now: u64) -> Self {
+    pub(crate) fn at(carriage: Carriage<&'c CarriageConfig>, now: u64) -> Self {
         let mut bench =
             Self { carriage, now, inputs: QUIET, last: None, edges: Vec::new(), events: Vec::new() };
         bench.run();
         bench
     }
 
-    pub(crate) fn new(configuration: &'c Configuration) -> Self {
+    pub(crate) fn new(configuration: &'c CarriageConfig) -> Self {
         Self::at(Carriage::commissioned(configuration), 0)
     }
 
     /// Resting on step `at`, which a person stated, the play taken up before by the dial.
-    pub(crate) fn proven(configuration: &'c Configuration, at: i64) -> Self {
+    pub(crate) fn proven(configuration: &'c CarriageConfig, at: i64) -> Self {
         let mut bench = Self::new(configuration);
         bench.prove(at);
         bench
@@ -127,14 +127,14 @@ impl<'c> Bench<'c> {
         self.carriage.hold().unwrap();
         self.run();
         self.take_up_play();
-        self.carriage.state_gauge_height(at).unwrap();
+        self.carriage.confirm_position(at).unwrap();
         self.carriage.brake();
         self.run();
         self.events.clear();
     }
 
     fn take_up_play(&mut self) {
-        let parts = *self.carriage.configuration().parts();
+        let parts = *self.carriage.config().parts();
         let Some((from, play)) = parts.approach else { return };
         self.carriage.jog(Some(Detent::new(1, 1).unwrap())).unwrap();
         self.run();

@@ -2,7 +2,8 @@
 
 use wholestep::Exact;
 use wholestep::carriage::{
-    Asked, Carriage, Cause, Configuration, End, Event, Fault, Input, Refusal, State, Stop, Verdict,
+    Carriage, CarriageConfig, Cause, CommissioningTask, End, Event, Fault, Input, Refusal, State, Stop,
+    Verdict,
 };
 
 use wholestep::mechanism::Trend;
@@ -37,10 +38,10 @@ fn change(world: &mut World<'_>, input: Input) {
     world.run_for(50_000);
 }
 
-fn with_inputs_seen(configuration: &Configuration) -> World<'_> {
+fn with_inputs_seen(configuration: &CarriageConfig) -> World<'_> {
     let mut world = World::new(Carriage::new(configuration), 5_000);
     for input in Input::ALL {
-        assert_eq!(world.carriage.asked(), Some(Asked::Change(input)));
+        assert_eq!(world.carriage.commissioning_task(), Some(CommissioningTask::Change(input)));
         assert_eq!(world.carriage.nudge(), Err(Refusal::OutOfTurn));
         change(&mut world, input);
         assert!(world.has(Event::Seen(input)), "{input:?}: {:?}", world.events);
@@ -53,29 +54,38 @@ fn with_inputs_seen(configuration: &Configuration) -> World<'_> {
 fn a_new_machine_is_checked_step_by_step() {
     let configuration = configuration();
     let mut world = with_inputs_seen(&configuration);
-    assert_eq!(world.carriage.asked(), Some(Asked::Nudge));
+    assert_eq!(world.carriage.commissioning_task(), Some(CommissioningTask::Nudge));
     assert_eq!(world.carriage.find_datum(), Err(Refusal::NotCommissioned));
     world.carriage.nudge().unwrap();
-    assert_eq!(world.carriage.asked(), Some(Asked::Wait));
+    assert_eq!(world.carriage.commissioning_task(), Some(CommissioningTask::Wait));
     world.run();
-    assert_eq!((world.truth, world.carriage.asked()), (5_100, Some(Asked::ConfirmDirection)));
+    assert_eq!(
+        (world.truth, world.carriage.commissioning_task()),
+        (5_100, Some(CommissioningTask::ConfirmDirection))
+    );
     world.carriage.confirm_direction(true).unwrap();
     world.carriage.measure_travel().unwrap();
     world.run();
-    assert_eq!((world.truth, world.carriage.asked()), (7_100, Some(Asked::ReportTravel)));
+    assert_eq!(
+        (world.truth, world.carriage.commissioning_task()),
+        (7_100, Some(CommissioningTask::ReportTravel))
+    );
     let whole = Exact::integer;
     let tolerance = Exact::new(1, 50).unwrap();
     world.carriage.report_travel(&Verdict::of(whole(20), whole(40), tolerance).unwrap()).unwrap();
-    assert_eq!(world.carriage.asked(), Some(Asked::MeasureTravel));
+    assert_eq!(world.carriage.commissioning_task(), Some(CommissioningTask::MeasureTravel));
     world.carriage.measure_travel().unwrap();
     world.run();
     world.carriage.report_travel(&Verdict::of(whole(20), whole(20), tolerance).unwrap()).unwrap();
-    assert_eq!((world.carriage.asked(), world.carriage.state()), (Some(Asked::FindDatum), State::Resting));
+    assert_eq!(
+        (world.carriage.commissioning_task(), world.carriage.state()),
+        (Some(CommissioningTask::FindDatum), State::Resting)
+    );
     assert_eq!(world.carriage.go_to(1), Err(Refusal::DatumFirst));
-    assert_eq!(world.carriage.state_gauge_height(1), Err(Refusal::DatumFirst));
+    assert_eq!(world.carriage.confirm_position(1), Err(Refusal::DatumFirst));
     world.carriage.find_datum().unwrap();
     world.run();
-    assert_eq!((world.carriage.asked(), world.carriage.step()), (None, world.truth));
+    assert_eq!((world.carriage.commissioning_task(), world.carriage.step()), (None, world.truth));
     world.carriage.go_to(1).unwrap();
 }
 
@@ -85,10 +95,10 @@ fn a_broken_wire_or_an_exchanged_pair_does_not_pass() {
     let mut world = World::new(Carriage::new(&configuration), 5_000);
     world.low.stuck = Some(true);
     world.run_for(1_000_000);
-    assert_eq!(world.carriage.asked(), Some(Asked::Change(Input::Switch(End::Low))));
+    assert_eq!(world.carriage.commissioning_task(), Some(CommissioningTask::Change(Input::Switch(End::Low))));
     let mut world = World::new(Carriage::new(&configuration), 5_000);
     change(&mut world, Input::Switch(End::High));
-    assert_eq!(world.carriage.asked(), Some(Asked::Change(Input::Switch(End::Low))));
+    assert_eq!(world.carriage.commissioning_task(), Some(CommissioningTask::Change(Input::Switch(End::Low))));
     assert!(world.has(Event::OtherInput(Input::Switch(End::High))));
 }
 
@@ -99,7 +109,7 @@ fn a_wrong_direction_is_nudged_again_and_a_brake_too() {
     world.carriage.nudge().unwrap();
     world.run();
     world.carriage.confirm_direction(false).unwrap();
-    assert_eq!(world.carriage.asked(), Some(Asked::Nudge));
+    assert_eq!(world.carriage.commissioning_task(), Some(CommissioningTask::Nudge));
     let stops: [Act; 3] = [|w| w.enable = false, |w| w.carriage.brake(), |w| w.carriage.release()];
     for stop in stops {
         world.enable = true;
@@ -109,7 +119,7 @@ fn a_wrong_direction_is_nudged_again_and_a_brake_too() {
         assert!(world.carriage.is_moving());
         stop(&mut world);
         world.run();
-        assert_eq!(world.carriage.asked(), Some(Asked::Nudge));
+        assert_eq!(world.carriage.commissioning_task(), Some(CommissioningTask::Nudge));
     }
     world.enable = false;
     world.run_for(20_000);
@@ -121,7 +131,10 @@ fn a_wrong_direction_is_nudged_again_and_a_brake_too() {
     world.carriage.nudge().unwrap();
     world.enable = false;
     world.run();
-    assert_eq!((world.edges.len(), world.carriage.asked()), (edges, Some(Asked::Nudge)));
+    assert_eq!(
+        (world.edges.len(), world.carriage.commissioning_task()),
+        (edges, Some(CommissioningTask::Nudge))
+    );
 }
 
 #[test]
@@ -160,17 +173,17 @@ fn only_what_is_fitted_is_asked_for() {
     parts.touch = None;
     parts.dial = None;
     parts.rocker = false;
-    let configuration = Configuration::new(parts).unwrap();
+    let configuration = CarriageConfig::new(parts).unwrap();
     let mut world = World::new(Carriage::new(&configuration), 5_000);
     world.events.clear();
-    assert_eq!(world.carriage.asked(), Some(Asked::Change(Input::Enable)));
+    assert_eq!(world.carriage.commissioning_task(), Some(CommissioningTask::Change(Input::Enable)));
     // What is not there is not heard either.
     world.dial = 8;
     world.rocker = Some(End::High);
     world.run_for(20_000);
     assert!(world.events.is_empty(), "{:?}", world.events);
     change(&mut world, Input::Enable);
-    assert_eq!(world.carriage.asked(), Some(Asked::Nudge));
+    assert_eq!(world.carriage.commissioning_task(), Some(CommissioningTask::Nudge));
     // Without a switch for it there is no datum to find: a height may be stated, once checked.
     let one = Exact::ONE;
     let agrees = Verdict::of(one, one, Exact::ZERO).unwrap();
@@ -181,8 +194,8 @@ fn only_what_is_fitted_is_asked_for() {
     world.run();
     world.carriage.report_travel(&agrees).unwrap();
     assert_eq!(world.carriage.find_datum(), Err(Refusal::NotFitted));
-    world.carriage.state_gauge_height(5_000).unwrap();
-    assert_eq!((world.carriage.asked(), world.carriage.is_proven()), (None, true));
+    world.carriage.confirm_position(5_000).unwrap();
+    assert_eq!((world.carriage.commissioning_task(), world.carriage.is_proven()), (None, true));
     world.carriage.go_to(5_001).unwrap();
 }
 
@@ -203,7 +216,10 @@ fn each_input_must_change_both_ways_and_another_is_told() {
         world.run_for(20_000);
         world.run_for(20_000);
         assert_eq!(world.events, [Event::OtherInput(input)]);
-        assert_eq!(world.carriage.asked(), Some(Asked::Change(Input::Switch(End::Low))));
+        assert_eq!(
+            world.carriage.commissioning_task(),
+            Some(CommissioningTask::Change(Input::Switch(End::Low)))
+        );
     }
     // One way alone is not enough, however often.
     let mut world = World::new(Carriage::new(&configuration), 5_000);
@@ -225,14 +241,14 @@ fn each_input_must_change_both_ways_and_another_is_told() {
         for _ in 0..3 {
             one(&mut world);
             world.run_for(1_000);
-            assert_eq!(world.carriage.asked(), Some(Asked::Change(input)));
+            assert_eq!(world.carriage.commissioning_task(), Some(CommissioningTask::Change(input)));
             assert!(!world.has(Event::Seen(input)));
         }
         other(&mut world);
         world.run_for(1_000);
         assert!(world.has(Event::Seen(input)));
     }
-    assert_eq!(world.carriage.asked(), Some(Asked::Nudge));
+    assert_eq!(world.carriage.commissioning_task(), Some(CommissioningTask::Nudge));
 }
 
 #[test]
@@ -254,11 +270,14 @@ fn switches_pressed_by_hand_are_no_fault_until_it_moves() {
     assert_eq!(world.carriage.fault(), Some(Fault::BothPressed));
     assert_eq!(world.carriage.nudge(), Err(Refusal::Faulted));
     world.carriage.clear_fault().unwrap();
-    assert_eq!((world.carriage.state(), world.carriage.asked()), (State::Commissioning, Some(Asked::Nudge)));
+    assert_eq!(
+        (world.carriage.state(), world.carriage.commissioning_task()),
+        (State::Commissioning, Some(CommissioningTask::Nudge))
+    );
 }
 
 /// Brings a new machine to where the travel is asked for.
-fn before_the_travel(configuration: &Configuration) -> World<'_> {
+fn before_the_travel(configuration: &CarriageConfig) -> World<'_> {
     let mut world = with_inputs_seen(configuration);
     world.carriage.nudge().unwrap();
     world.run();
@@ -272,12 +291,14 @@ type Ask = fn(&mut World<'_>) -> Result<(), Refusal>;
 #[test]
 fn a_fault_under_way_asks_for_the_same_motion_again() {
     let configuration = configuration();
-    let motions: [(Asked, Ask); 2] =
-        [(Asked::Nudge, |w| w.carriage.nudge()), (Asked::MeasureTravel, |w| w.carriage.measure_travel())];
+    let motions: [(CommissioningTask, Ask); 2] = [
+        (CommissioningTask::Nudge, |w| w.carriage.nudge()),
+        (CommissioningTask::MeasureTravel, |w| w.carriage.measure_travel()),
+    ];
     for (asked, motion) in motions {
         let prepared = || {
             let mut world = match asked {
-                Asked::Nudge => with_inputs_seen(&configuration),
+                CommissioningTask::Nudge => with_inputs_seen(&configuration),
                 _ => before_the_travel(&configuration),
             };
             world.high.bounce.clear();
@@ -285,7 +306,7 @@ fn a_fault_under_way_asks_for_the_same_motion_again() {
             world
         };
         let mut world = prepared();
-        assert_eq!(world.carriage.asked(), Some(asked));
+        assert_eq!(world.carriage.commissioning_task(), Some(asked));
         motion(&mut world).unwrap();
         world.run_to_edge(world.edges.len() + 20);
         assert_eq!(motion(&mut world), Err(Refusal::OutOfTurn), "it moves already");
@@ -297,7 +318,7 @@ fn a_fault_under_way_asks_for_the_same_motion_again() {
             [Event::Faulted(Fault::SwitchReached(End::High)), Event::Stopped { step, why: Stop::Fault }]
         );
         world.carriage.clear_fault().unwrap();
-        assert_eq!(world.carriage.asked(), Some(asked));
+        assert_eq!(world.carriage.commissioning_task(), Some(asked));
         assert_eq!(motion(&mut world), Err(Refusal::SwitchPressed(End::High)));
 
         // Braked, or released: the same again.
@@ -309,7 +330,7 @@ fn a_fault_under_way_asks_for_the_same_motion_again() {
         world.run();
         let step = world.carriage.step();
         assert_eq!(world.events, [Event::Stopped { step, why: Stop::Braked }]);
-        assert_eq!(world.carriage.asked(), Some(asked));
+        assert_eq!(world.carriage.commissioning_task(), Some(asked));
         motion(&mut world).unwrap();
         world.run_to_edge(world.edges.len() + 20);
         world.carriage.brake_and_release();
@@ -317,7 +338,7 @@ fn a_fault_under_way_asks_for_the_same_motion_again() {
         assert_eq!(world.carriage.go_by(1), Err(Refusal::NotCommissioned));
         world.run();
         assert_eq!((world.carriage.state(), world.last.unwrap().drive), (State::Commissioning, false));
-        assert_eq!(world.carriage.asked(), Some(asked));
+        assert_eq!(world.carriage.commissioning_task(), Some(asked));
         // Standing, it releases at once.
         motion(&mut world).unwrap();
         world.run();
@@ -334,7 +355,7 @@ fn it_moves_toward_the_high_end_at_the_slow_pace_and_the_search_s() {
         let mut parts = parts();
         parts.trend = trend;
         parts.datum.as_mut().unwrap().step = if trend == Trend::Rising { -200 } else { 10_200 };
-        let configuration = Configuration::new(parts).unwrap();
+        let configuration = CarriageConfig::new(parts).unwrap();
         let mut world = World::new(Carriage::new(&configuration), 5_000);
         for input in Input::ALL {
             change(&mut world, input);
@@ -365,7 +386,7 @@ fn each_answer_has_its_turn() {
     assert_eq!(world.carriage.confirm_direction(true), Err(Refusal::OutOfTurn));
     assert_eq!(world.carriage.report_travel(&agrees), Err(Refusal::OutOfTurn));
     assert_eq!(world.carriage.nudge(), Err(Refusal::OutOfTurn));
-    assert_eq!(world.carriage.doubt(), Err(Refusal::Busy(State::Commissioning)));
+    assert_eq!(world.carriage.mark_unproven(), Err(Refusal::Busy(State::Commissioning)));
     // Unread inputs come before turns.
     world.now = 5;
     world.poll();

@@ -1,7 +1,7 @@
 //! When a contact counts, to the tick, and when the carriage asks to be polled for it.
 
 use wholestep::carriage::{
-    Carriage, Configuration, End, Event, Events, Fault, Input, Inputs, Output, Refusal, State,
+    Carriage, CarriageConfig, End, Event, Events, Fault, Input, Inputs, Output, Refusal, State,
 };
 
 use crate::world::{SETTLE, configuration, parts};
@@ -22,7 +22,7 @@ fn events(output: &Output) -> Vec<Event> {
 }
 
 /// A commissioned carriage whose contacts have settled, at tick 6,000.
-fn ready(configuration: &Configuration) -> Carriage<&Configuration> {
+fn ready(configuration: &CarriageConfig) -> Carriage<&CarriageConfig> {
     let mut carriage = Carriage::commissioned(configuration);
     carriage.poll(1_000, &QUIET);
     let output = carriage.poll(1_000 + SETTLE, &QUIET);
@@ -64,7 +64,7 @@ fn it_is_ready_when_every_contact_has_settled() {
 fn without_a_settling_time_it_is_ready_at_once() {
     let mut parts = parts();
     parts.contact_settle = 0;
-    let configuration = Configuration::new(parts).unwrap();
+    let configuration = CarriageConfig::new(parts).unwrap();
     let mut carriage = Carriage::commissioned(&configuration);
     let output = carriage.poll(0, &QUIET);
     assert_eq!((events(&output), output.poll_again_at), (vec![Event::Ready], None));
@@ -81,7 +81,7 @@ fn what_is_not_fitted_reads_released() {
     parts.touch = None;
     parts.dial = None;
     parts.rocker = false;
-    let configuration = Configuration::new(parts).unwrap();
+    let configuration = CarriageConfig::new(parts).unwrap();
     let mut carriage = Carriage::commissioned(&configuration);
     for now in [0, SETTLE] {
         carriage.poll(now, &Inputs { low_switch: true, high_switch: true, probe: false, ..QUIET });
@@ -159,7 +159,7 @@ fn a_contact_that_is_waited_for_may_chatter_for_sixteen_settling_times() {
     let mut carriage = ready(&configuration);
     let level = |probe| Inputs { probe, ..QUIET };
     carriage.poll(10_000, &level(false));
-    carriage.touch_off(wholestep::carriage::Touch::Stop, Some(0)).unwrap();
+    carriage.touch_off(wholestep::carriage::TouchMode::Stop, Some(0)).unwrap();
     for now in (11_000..=last).step_by(1_000) {
         carriage.poll(now, &level((now / 1_000) % 2 != 0));
     }

@@ -1,7 +1,7 @@
 //! Finding the datum, and every way in which it fails.
 
 use wholestep::carriage::{
-    Carriage, Configuration, Direction, End, Event, Fault, Input, State, Stop, Unproven, Wiring,
+    Carriage, CarriageConfig, Direction, End, Event, Fault, Input, State, Stop, Unproven, Wiring,
 };
 use wholestep::mechanism::Trend;
 
@@ -16,7 +16,7 @@ fn it_finds_the_datum_from_anywhere() {
         assert_eq!(world.run(), State::Resting, "from {start}");
         assert!(world.carriage.is_proven());
         assert_eq!(world.carriage.step(), world.truth, "from {start}");
-        assert!(world.has(Event::DatumFound { latch: -200, off_by: None }));
+        assert!(world.has(Event::DatumFound { met_at: -200, off_by: None }));
     }
 }
 
@@ -37,7 +37,7 @@ fn either_end_either_wiring_either_trend() {
                     // By step number the low end is at the top where the trend falls.
                     let at_bottom = (end == End::Low) == (trend == Trend::Rising);
                     datum.step = if at_bottom { -200 } else { 10_200 };
-                    let configuration = Configuration::new(parts).unwrap();
+                    let configuration = CarriageConfig::new(parts).unwrap();
                     let mut world = World::new(Carriage::commissioned(&configuration), 3_000);
                     if trend == Trend::Falling {
                         world.low.at = 10_200;
@@ -67,7 +67,7 @@ fn the_next_search_says_how_far_it_was_off() {
     world.truth -= 7;
     world.carriage.find_datum().unwrap();
     world.run();
-    assert!(world.has(Event::DatumFound { latch: -200, off_by: Some(7) }), "{:?}", world.events);
+    assert!(world.has(Event::DatumFound { met_at: -200, off_by: Some(7) }), "{:?}", world.events);
     assert_eq!(world.carriage.step(), world.truth);
 }
 
@@ -92,7 +92,7 @@ fn a_fault_on_the_way_does_not_keep_the_next_search_from_saying_how_far_it_was_o
     assert_eq!(off_by(&mut world), Some(Some(400)));
     // A person heard it slip, and began a search that was broken off.
     world.truth += 9;
-    world.carriage.doubt().unwrap();
+    world.carriage.mark_unproven().unwrap();
     world.carriage.find_datum().unwrap();
     world.run_for(50_000);
     world.carriage.brake();
@@ -164,7 +164,7 @@ fn every_fault_has_its_name() {
 }
 
 /// A machine without bounce that begins to find its datum with these parts.
-fn search(configuration: &Configuration, start: i64) -> World<'_> {
+fn search(configuration: &CarriageConfig, start: i64) -> World<'_> {
     let mut world = World::new(Carriage::commissioned(configuration), start);
     world.low.bounce.clear();
     world.high.bounce.clear();
@@ -181,7 +181,7 @@ fn what_it_tells_in_order() {
     assert!(!world.carriage.is_proven(), "a search unproves at once");
     world.run();
     let step = world.carriage.step();
-    let found = Event::DatumFound { latch: -200, off_by: Some(0) };
+    let found = Event::DatumFound { met_at: -200, off_by: Some(0) };
     let rested = Event::Stopped { step, why: Stop::Arrived };
     assert_eq!(world.events, [Event::Unproven(Unproven::Searching), found, rested]);
     // Off the switch by its clearance, and a step of braking at most.
@@ -192,7 +192,7 @@ fn what_it_tells_in_order() {
         world.truth += off;
         world.carriage.find_datum().unwrap();
         world.run();
-        assert!(world.has(Event::DatumFound { latch: -200, off_by: Some(-off) }), "{off}");
+        assert!(world.has(Event::DatumFound { met_at: -200, off_by: Some(-off) }), "{off}");
     }
 }
 
@@ -233,7 +233,7 @@ fn the_bounds_hold_to_the_step() {
     (tight.steps, tight.touch, tight.measured) = ((0, 1_000), None, 500);
     tight.datum.as_mut().unwrap().bound = 1_200;
     for (at, fault) in [(-200, None), (-201, Some(Fault::NeverFound(End::Low)))] {
-        let configuration = Configuration::new(tight).unwrap();
+        let configuration = CarriageConfig::new(tight).unwrap();
         let mut world = search(&configuration, 1_000);
         world.low.at = at;
         world.run();
@@ -245,7 +245,7 @@ fn the_bounds_hold_to_the_step() {
     let mut tight = parts();
     tight.release_bound = 300;
     for (from, fault) in [(-496, None), (-497, Some(Fault::NeverReleased(End::Low)))] {
-        let configuration = Configuration::new(tight).unwrap();
+        let configuration = CarriageConfig::new(tight).unwrap();
         // Met at -200, with three steps of hysteresis it is released at -196.
         let mut world = search(&configuration, from);
         world.run_for(2_000_000);
@@ -258,7 +258,7 @@ fn the_bounds_hold_to_the_step() {
 }
 
 /// The edges at which a search from 1,000 turns.
-fn turns(configuration: &Configuration) -> (Vec<usize>, usize) {
+fn turns(configuration: &CarriageConfig) -> (Vec<usize>, usize) {
     let mut world = search(configuration, 1_000);
     world.run();
     let turns = world.edges.windows(2).enumerate().filter(|(_, pair)| pair[0].1 != pair[1].1);
@@ -288,7 +288,7 @@ fn a_switch_that_sticks_when_it_has_been_cleared_is_never_released() {
         world.run_to_edge(edge);
         world.low.stuck = Some(true);
         assert_eq!(world.fault(), Some(Fault::NeverReleased(End::Low)), "at edge {edge} of {all}");
-        assert!(!world.has(Event::DatumFound { latch: -200, off_by: None }));
+        assert!(!world.has(Event::DatumFound { met_at: -200, off_by: None }));
         assert_eq!(world.edges.len(), edge);
     }
 }
@@ -308,7 +308,7 @@ fn a_spike_on_the_way_is_told_and_searched_on_from() {
             world.events,
             [
                 Event::FalseContact(Input::Switch(End::Low)),
-                Event::DatumFound { latch: -200, off_by: None },
+                Event::DatumFound { met_at: -200, off_by: None },
                 Event::Stopped { step, why: Stop::Arrived },
             ],
             "at edge {edge}"
@@ -323,13 +323,13 @@ fn the_latch_is_the_first_contact_of_the_slow_approach() {
     // The fast contact is met elsewhere than the slow one: the plunger creeps.
     for creep in [-7, 0, 5] {
         parts.datum.as_mut().unwrap().step = -123;
-        let configuration = Configuration::new(parts).unwrap();
+        let configuration = CarriageConfig::new(parts).unwrap();
         let mut world = search(&configuration, 1_000);
         let (turns, _) = turns(&configuration);
         world.run_to_edge(turns[1]);
         world.low.at = -200 + creep;
         world.run();
-        assert!(world.has(Event::DatumFound { latch: -123, off_by: None }));
+        assert!(world.has(Event::DatumFound { met_at: -123, off_by: None }));
         // The step at which it is met is -123 by definition.
         assert_eq!(world.carriage.step() + 123, world.truth - (-200 + creep), "{creep}");
     }

@@ -1,13 +1,13 @@
 //! What is fitted, in units, becomes whole steps and whole ticks.
 
 use num_rational::Ratio;
-use wholestep::axis::{Approach, Axis, Rates, Settings};
+use wholestep::axis::{Approach, Axis, AxisConfig, Rates};
 use wholestep::carriage::{
-    Configuration, DatumSearch, Detent, Dial, DialFitting, End, Equipment, Home, TouchOff, TouchSearch,
+    CarriageConfig, Datum, DatumSearch, Detent, Dial, DialFitting, End, Equipment, TouchOff, TouchSearch,
     Wiring,
 };
 use wholestep::measure::Time;
-use wholestep::mechanism::{Drive, Linear, StepMode, Trend};
+use wholestep::mechanism::{DriveTrain, Linear, StepMode, Trend};
 use wholestep::plan::PulseTiming;
 use wholestep::{Acceleration, Angle, ErrorKind, Exact, Length, LengthUnit, Measure, Speed};
 
@@ -26,41 +26,44 @@ fn seconds(numerator: i128, denominator: i128) -> Time {
     Time::from_seconds(Exact::new(numerator, denominator).unwrap()).unwrap()
 }
 
-fn motor() -> Drive {
-    Drive::new(Angle::from_base(Exact::new(9, 5).unwrap()).unwrap(), StepMode::new(8).unwrap()).unwrap()
+fn motor() -> DriveTrain {
+    DriveTrain::new(Angle::from_base(Exact::new(9, 5).unwrap()).unwrap(), StepMode::new(8).unwrap()).unwrap()
 }
 
-fn settings() -> Settings<Length> {
+fn settings() -> AxisConfig<Length> {
     let acceleration = Acceleration::from_base(Exact::integer(100)).unwrap();
-    Settings::new(LengthUnit::Millimetre, mm(0, 1), mm(60, 1), Rates::new(speed(20, 1), acceleration))
+    AxisConfig::new(LengthUnit::Millimetre, mm(0, 1), mm(60, 1), Rates::new(speed(20, 1), acceleration))
 }
 
 /// 400 steps a millimetre.
-fn axis(settings: &Settings<Length>) -> Screw {
+fn axis(settings: &AxisConfig<Length>) -> Screw {
     Axis::new(Linear::lead_screw_by_lead(motor(), mm(4, 1)).unwrap(), *settings).unwrap()
 }
 
-fn home() -> Home<Length> {
-    Home {
+fn datum() -> Datum<Length> {
+    Datum {
         end: End::Low,
-        switch: mm(-1, 2),
-        search: speed(5, 1),
-        latch: speed(1, 4),
+        switch_at: mm(-1, 2),
+        fast: speed(5, 1),
+        slow: speed(1, 4),
         clearance: mm(1, 1),
-        search_within: mm(70, 1),
+        within: mm(70, 1),
     }
 }
 
 /// Everything fitted, on the given settings, with a timer of 1 MHz.
-fn configured(settings: &Settings<Length>, change: impl Fn(&mut Fitted)) -> wholestep::Result<Configuration> {
+fn configured(
+    settings: &AxisConfig<Length>,
+    change: impl Fn(&mut Fitted),
+) -> wholestep::Result<CarriageConfig> {
     let axis = axis(settings);
     let mut fitted = Equipment::bare(&axis).unwrap();
     fitted.low_switch = Some(Wiring::NormallyClosed);
-    fitted.home = Some(home());
+    fitted.datum = Some(datum());
     fitted.touch_off = Some(TouchOff { probe: Wiring::NormallyOpen, toward: End::High, within: mm(30, 1) });
     fitted.dial = Some(DialFitting { counts_per_detent: 4, ahead: mm(1, 2), hand_stops: seconds(1, 10) });
     change(&mut fitted);
-    fitted.configuration(&axis, 1_000_000, PulseTiming::new(5, 3, 3).unwrap())
+    fitted.config(&axis, 1_000_000, PulseTiming::new(5, 3, 3).unwrap())
 }
 
 #[test]
@@ -72,7 +75,7 @@ fn bare_is_an_enable_input_and_parts_of_the_room() {
         high_switch: None,
         contact_settle: seconds(1, 100),
         drive_settle: seconds(1, 10),
-        home: None,
+        datum: None,
         release_within: mm(3, 1),
         touch_off: None,
         dial: None,
@@ -84,11 +87,11 @@ fn bare_is_an_enable_input_and_parts_of_the_room() {
     };
     assert_eq!(bare, expected);
     let configuration =
-        bare.configuration(&axis(&settings()), 1_000_000, PulseTiming::new(5, 3, 3).unwrap()).unwrap();
+        bare.config(&axis(&settings()), 1_000_000, PulseTiming::new(5, 3, 3).unwrap()).unwrap();
     let parts = configuration.parts();
     assert_eq!((parts.datum, parts.touch, parts.dial, parts.probe), (None, None, None, None));
     // Without a search the slow motions are those of the hand.
-    assert_eq!((parts.paces.search, parts.paces.latch), (parts.paces.jog, parts.paces.jog));
+    assert_eq!((parts.paces.fast, parts.paces.slow), (parts.paces.jog, parts.paces.jog));
 }
 
 #[test]
@@ -108,7 +111,7 @@ fn lengths_become_steps_and_times_ticks() {
     assert_eq!(parts.dial, Some(dial));
     assert_eq!((parts.release_bound, parts.nudge, parts.measured), (1_200, 240, 2_400));
     let paces = &parts.paces;
-    let speeds = [paces.travel, paces.jog, paces.search, paces.latch].map(|pace| pace.rates().speed);
+    let speeds = [paces.travel, paces.jog, paces.fast, paces.slow].map(|pace| pace.rates().speed);
     assert_eq!(speeds, [8_000, 800, 2_000, 100].map(Ratio::from));
 }
 
@@ -130,9 +133,9 @@ fn lengths_and_times_are_rounded_up() {
 #[test]
 fn the_switch_is_measured_from_the_datum_and_may_be_anywhere() {
     let mut moved = settings();
-    (moved.datum, moved.low, moved.high) = (mm(10, 1), mm(12, 1), mm(60, 1));
+    (moved.step_zero_at, moved.low, moved.high) = (mm(10, 1), mm(12, 1), mm(60, 1));
     let configuration = configured(&moved, |fitted| {
-        fitted.home = Some(Home { switch: mm(37, 4), ..home() });
+        fitted.datum = Some(Datum { switch_at: mm(37, 4), ..datum() });
     })
     .unwrap();
     // Soft limits 2 and 50 mm, the switch three quarters of a millimetre below the datum.
@@ -154,7 +157,7 @@ fn an_axis_has_backlash_and_a_side_to_be_approached_from_or_neither() {
             "approach without a backlash to take up from_below: give the backlash that was measured, or leave the approach out",
         ),
     ] {
-        let settings = Settings { approach, backlash, ..settings() };
+        let settings = AxisConfig { approach, backlash, ..settings() };
         assert_eq!(configured(&settings, |_| {}).unwrap_err().to_string(), told);
     }
     for (approach, backlash, expected) in [
@@ -164,7 +167,7 @@ fn an_axis_has_backlash_and_a_side_to_be_approached_from_or_neither() {
         // 40.04 steps.
         (Approach::FromAbove, mm(1_001, 10_000), Some((End::High, 41))),
     ] {
-        let settings = Settings { approach, backlash, ..settings() };
+        let settings = AxisConfig { approach, backlash, ..settings() };
         let configured = configured(&settings, |fitted| {
             let toward = if approach == Approach::FromAbove { End::Low } else { End::High };
             fitted.touch_off.as_mut().unwrap().toward = toward;
@@ -189,15 +192,15 @@ fn a_speed_is_above_none_and_at_most_the_axis_s() {
     type Set = fn(&mut Fitted, Speed<Length>);
     let cases: [(&str, Set); 3] = [
         ("jog speed", |fitted, speed| fitted.jog_speed = speed),
-        ("search speed", |fitted, speed| fitted.home.as_mut().unwrap().search = speed),
-        ("latch speed", |fitted, speed| fitted.home.as_mut().unwrap().latch = speed),
+        ("fast speed", |fitted, speed| fitted.datum.as_mut().unwrap().fast = speed),
+        ("slow speed", |fitted, speed| fitted.datum.as_mut().unwrap().slow = speed),
     ];
     for (subject, set) in cases {
         let with = |given| {
             configured(&settings(), |fitted| {
                 fitted.release_within = mm(20, 1);
                 let (switch, clearance) = (mm(-3, 1), mm(3, 1));
-                fitted.home = Some(Home { switch, clearance, search: speed(20, 1), ..home() });
+                fitted.datum = Some(Datum { switch_at: switch, clearance, fast: speed(20, 1), ..datum() });
                 set(fitted, given);
             })
         };
@@ -220,8 +223,8 @@ fn a_length_is_above_none_and_within_the_machine() {
         ("release within", |fitted, length| fitted.release_within = length),
         ("nudge", |fitted, length| fitted.nudge = length),
         ("measured travel", |fitted, length| fitted.measured_travel = length),
-        ("search within", |fitted, length| fitted.home.as_mut().unwrap().search_within = length),
-        ("clearance", |fitted, length| fitted.home.as_mut().unwrap().clearance = length),
+        ("search within", |fitted, length| fitted.datum.as_mut().unwrap().within = length),
+        ("clearance", |fitted, length| fitted.datum.as_mut().unwrap().clearance = length),
         ("touch-off within", |fitted, length| fitted.touch_off.as_mut().unwrap().within = length),
         ("dial ahead", |fitted, length| fitted.dial.as_mut().unwrap().ahead = length),
     ];

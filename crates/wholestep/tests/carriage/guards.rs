@@ -1,6 +1,6 @@
 //! Switches met where they should not be, in each kind of motion, with the events in order.
 
-use wholestep::carriage::{Carriage, Configuration, End, Event, Fault, State, Stop, Touch, Unproven};
+use wholestep::carriage::{Carriage, CarriageConfig, End, Event, Fault, State, Stop, TouchMode, Unproven};
 
 use crate::world::{Act, World, configuration, parts};
 
@@ -13,11 +13,11 @@ fn clean(mut world: World<'_>) -> World<'_> {
     world
 }
 
-fn proven(configuration: &Configuration, step: i64) -> World<'_> {
+fn proven(configuration: &CarriageConfig, step: i64) -> World<'_> {
     clean(World::proven(configuration, step))
 }
 
-fn unproven(configuration: &Configuration, step: i64) -> World<'_> {
+fn unproven(configuration: &CarriageConfig, step: i64) -> World<'_> {
     clean(World::new(Carriage::commissioned(configuration), step))
 }
 
@@ -43,8 +43,8 @@ fn the_switch_ahead_is_a_fault_wherever_the_motion_should_have_ended_before() {
             w.run_for(1_000);
             w.rocker = Some(End::High);
         }),
-        ("touching off, proven", true, |w| w.carriage.touch_off(Touch::Stop, None).unwrap()),
-        ("touching off, unproven", false, |w| w.carriage.touch_off(Touch::Stop, Some(0)).unwrap()),
+        ("touching off, proven", true, |w| w.carriage.touch_off(TouchMode::Stop, None).unwrap()),
+        ("touching off, unproven", false, |w| w.carriage.touch_off(TouchMode::Stop, Some(0)).unwrap()),
     ];
     for (name, known, begin) in cases {
         let mut world = if known { proven(&configuration, 5_000) } else { unproven(&configuration, 5_000) };
@@ -63,7 +63,7 @@ fn the_switch_ahead_stops_an_unproven_hand_and_lets_a_brake_run_out() {
         let mut world = unproven(&configuration, 5_000);
         world.high.at = 6_000;
         if signal {
-            world.carriage.touch_off(Touch::Signal(None), Some(0)).unwrap();
+            world.carriage.touch_off(TouchMode::Signal(None), Some(0)).unwrap();
         } else {
             world.carriage.jog(None).unwrap();
         }
@@ -97,7 +97,7 @@ fn a_switch_behind_must_be_released_within_its_bound() {
     let mut parts = parts();
     for bound in [280_u64, 400] {
         parts.release_bound = bound;
-        let configuration = Configuration::new(parts).unwrap();
+        let configuration = CarriageConfig::new(parts).unwrap();
         for released_after in [bound - 12, bound + 1] {
             let mut world = unproven(&configuration, 9_000);
             world.high.at = 9_000;
@@ -141,7 +141,7 @@ fn the_room_to_release_a_switch_is_counted_over_all_motions() {
         assert_eq!(world.carriage.fault(), None);
         // The room is that of the machine, whatever its steps are called.
         if let Some(step) = stated {
-            world.carriage.state_gauge_height(step).unwrap();
+            world.carriage.confirm_position(step).unwrap();
         }
         world.rocker = Some(End::Low);
         for _ in 0..1_000 {

@@ -1,10 +1,12 @@
 //! Dial and rocker.
 
-use wholestep::carriage::{Carriage, Configuration, Detent, Dial, Direction, End, Event, Fault, State, Stop};
+use wholestep::carriage::{
+    Carriage, CarriageConfig, Detent, Dial, Direction, End, Event, Fault, State, Stop,
+};
 
 use crate::world::{World, configuration, parts};
 
-fn by_hand(configuration: &Configuration, detent: Option<Detent>, from: i64) -> World<'_> {
+fn by_hand(configuration: &CarriageConfig, detent: Option<Detent>, from: i64) -> World<'_> {
     let mut world = World::proven(configuration, from);
     world.carriage.jog(detent).unwrap();
     world.run_for(1_000);
@@ -73,7 +75,7 @@ fn when_the_hand_stops_the_backlog_is_dropped() {
     let mut parts = parts();
     let dial = parts.dial.as_mut().unwrap();
     dial.backlog = 2_000;
-    let configuration = Configuration::new(parts).unwrap();
+    let configuration = CarriageConfig::new(parts).unwrap();
     let mut world = by_hand(&configuration, Some(Detent::new(50, 1).unwrap()), 1_000);
     turn(&mut world, 40, 2_000);
     let turned_until = world.now;
@@ -231,7 +233,7 @@ fn the_room_to_release_a_switch_is_not_had_anew_by_every_motion() {
         world.carriage.clear_fault().unwrap();
         world.carriage.jog(None).unwrap();
         world.run_for(5_000);
-        world.carriage.state_gauge_height(world.truth).unwrap();
+        world.carriage.confirm_position(world.truth).unwrap();
         world.carriage.brake();
         world.run();
         from = world.truth;
@@ -274,10 +276,10 @@ fn dropped(world: &World<'_>) -> Vec<u32> {
 }
 
 /// Ten steps a detent at 5,000, with the dial changed.
-fn with_dial(change: impl Fn(&mut Dial)) -> Configuration {
+fn with_dial(change: impl Fn(&mut Dial)) -> CarriageConfig {
     let mut parts = parts();
     change(parts.dial.as_mut().unwrap());
-    Configuration::new(parts).unwrap()
+    CarriageConfig::new(parts).unwrap()
 }
 
 #[test]
@@ -465,7 +467,7 @@ fn a_hand_that_stops_drops_so_many_detents_at_most() {
     let mut parts = parts();
     let dial = parts.dial.as_mut().unwrap();
     (dial.counts_per_detent, dial.counts_at_once, dial.backlog) = (1, 1 << 30, 1_000);
-    let configuration = Configuration::new(parts).unwrap();
+    let configuration = CarriageConfig::new(parts).unwrap();
     // A thousandth of a step a detent: a counter that runs wild asks for 1,000 steps at once.
     let mut world = by_hand(&configuration, Some(Detent::new(1, 1_000).unwrap()), 5_000);
     world.dial += 1_000_000;

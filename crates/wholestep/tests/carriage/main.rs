@@ -2,7 +2,7 @@
 
 mod bench;
 mod commission;
-mod configuration;
+mod config;
 mod contacts;
 mod datum;
 mod dial;
@@ -11,7 +11,6 @@ mod guards;
 mod hand;
 mod pins;
 mod properties;
-mod repeatability;
 mod requests;
 mod retarget;
 mod seams;

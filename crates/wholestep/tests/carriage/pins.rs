@@ -1,7 +1,7 @@
 //! The levels of the direction pin and the drive, and the first edge to the tick.
 
 use wholestep::axis::MotorDirection;
-use wholestep::carriage::{Carriage, Configuration, Direction, End, State};
+use wholestep::carriage::{Carriage, CarriageConfig, Direction, End, State};
 use wholestep::plan::PulseTiming;
 
 use crate::world::{World, configuration, parts};
@@ -11,7 +11,7 @@ fn the_direction_pin_shows_the_way_before_the_first_edge() {
     for motor in [MotorDirection::Normal, MotorDirection::Reversed] {
         let mut parts = parts();
         parts.motor = motor;
-        let configuration = Configuration::new(parts).unwrap();
+        let configuration = CarriageConfig::new(parts).unwrap();
         let high = motor == MotorDirection::Normal;
         let mut world = World::proven(&configuration, 5_000);
         // Until it has been set, as for the way up.
@@ -35,8 +35,8 @@ fn first_edge(drive_settle: u64, direction_setup: u64) -> u64 {
     let mut parts = parts();
     parts.drive_settle = drive_settle;
     parts.timing = PulseTiming::new(direction_setup, 5, 5).unwrap();
-    let configuration = Configuration::new(parts).unwrap();
-    let planned = parts.paces.search.profile(12_000).unwrap().edges().next().unwrap();
+    let configuration = CarriageConfig::new(parts).unwrap();
+    let planned = parts.paces.fast.profile(12_000).unwrap().edges().next().unwrap();
     let mut world = World::new(Carriage::commissioned(&configuration), 5_000);
     assert!(!world.last.unwrap().drive);
     world.carriage.find_datum().unwrap();

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use wholestep::axis::MotorDirection;
-use wholestep::carriage::{Carriage, Configuration, Detent, End, Event, State, Touch};
+use wholestep::carriage::{Carriage, CarriageConfig, Detent, End, Event, State, TouchMode};
 
 use crate::world::{HZ, World, approached_from, limits, parts};
 
@@ -63,10 +63,10 @@ fn apply(world: &mut World<'_>, act: Act) {
         Act::TouchOff(stop) => {
             // The probe stands where its gauge says, so a touch-off proves what is true.
             let at = world.probe.at;
-            carriage.touch_off(if stop { Touch::Stop } else { Touch::Signal(None) }, Some(at))
+            carriage.touch_off(if stop { TouchMode::Stop } else { TouchMode::Signal(None) }, Some(at))
         }
         Act::Clear => carriage.clear_fault(),
-        Act::State if !carriage.is_moving() => carriage.state_gauge_height(world.truth),
+        Act::State if !carriage.is_moving() => carriage.confirm_position(world.truth),
         Act::State => Ok(()),
         Act::Brake => {
             carriage.brake();
@@ -109,7 +109,7 @@ fn apply(world: &mut World<'_>, act: Act) {
     };
 }
 
-fn any_configuration() -> impl Strategy<Value = Configuration> {
+fn any_configuration() -> impl Strategy<Value = CarriageConfig> {
     let speeds = (500_u64..20_000, 2_000_u64..200_000, proptest::option::of(50_000_u64..2_000_000));
     let approach = proptest::option::of((any::<bool>(), 1_u64..200));
     (speeds, 200_u64..3_000, any::<bool>(), approach, 10_u64..2_000).prop_map(
@@ -125,7 +125,7 @@ fn any_configuration() -> impl Strategy<Value = Configuration> {
             parts.paces.jog = limits(jog, acceleration, None);
             parts.motor = if reversed { MotorDirection::Reversed } else { MotorDirection::Normal };
             parts.dial.as_mut().unwrap().backlog = backlog;
-            Configuration::new(parts).unwrap()
+            CarriageConfig::new(parts).unwrap()
         },
     )
 }

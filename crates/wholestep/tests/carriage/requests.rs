@@ -2,13 +2,13 @@
 
 use wholestep::Exact;
 use wholestep::carriage::{
-    Carriage, Configuration, Detent, End, Event, Refusal, State, Stop, Touch, Unproven, Verdict,
+    Carriage, CarriageConfig, Detent, End, Event, Refusal, State, Stop, TouchMode, Unproven, Verdict,
 };
 
 use crate::world::{World, configuration, parts};
 
 /// Brings a machine into a state, moving where that state moves.
-fn in_state(configuration: &Configuration, state: State) -> World<'_> {
+fn in_state(configuration: &CarriageConfig, state: State) -> World<'_> {
     match state {
         State::Commissioning => World::new(Carriage::new(configuration), 5_000),
         State::Resting => World::proven(configuration, 5_000),
@@ -27,7 +27,7 @@ fn in_state(configuration: &Configuration, state: State) -> World<'_> {
                     world.rocker = Some(End::High);
                 }
                 State::FindingDatum => world.carriage.find_datum().unwrap(),
-                State::TouchingOff => world.carriage.touch_off(Touch::Stop, Some(7_000)).unwrap(),
+                State::TouchingOff => world.carriage.touch_off(TouchMode::Stop, Some(7_000)).unwrap(),
                 _ => world.drive_fault = true,
             }
             world.run_for(if state == State::Braking { 10 } else { 100_000 });
@@ -46,9 +46,9 @@ fn requests() -> [(&'static str, Ask); 17] {
         ("travel to end", |w| w.carriage.travel_to_end(End::Low)),
         ("jog", |w| w.carriage.jog(None)),
         ("find datum", |w| w.carriage.find_datum()),
-        ("touch off", |w| w.carriage.touch_off(Touch::Stop, Some(7_000))),
-        ("state gauge height", |w| w.carriage.state_gauge_height(5_000)),
-        ("doubt", |w| w.carriage.doubt()),
+        ("touch off", |w| w.carriage.touch_off(TouchMode::Stop, Some(7_000))),
+        ("state gauge height", |w| w.carriage.confirm_position(5_000)),
+        ("mark_unproven", |w| w.carriage.mark_unproven()),
         ("clear fault", |w| w.carriage.clear_fault()),
         ("nudge", |w| w.carriage.nudge()),
         ("confirm direction", |w| w.carriage.confirm_direction(true)),
@@ -126,15 +126,15 @@ fn what_is_missing_is_named() {
         ask(&mut world)
     };
     assert_eq!(ask(|_| {}, |w| w.carriage.go_to(1)), Err(Refusal::PositionUnproven));
-    assert_eq!(ask(|_| {}, |w| w.carriage.touch_off(Touch::Stop, None)), Err(Refusal::PositionUnproven));
-    assert_eq!(ask(|_| {}, |w| w.carriage.state_gauge_height(1)), Err(Refusal::DriveOff));
+    assert_eq!(ask(|_| {}, |w| w.carriage.touch_off(TouchMode::Stop, None)), Err(Refusal::PositionUnproven));
+    assert_eq!(ask(|_| {}, |w| w.carriage.confirm_position(1)), Err(Refusal::DriveOff));
     assert_eq!(ask(|w| w.enable = false, |w| w.carriage.find_datum()), Err(Refusal::EnableNotHeld));
     assert_eq!(
-        ask(|w| w.enable = false, |w| w.carriage.touch_off(Touch::Stop, Some(1))),
+        ask(|w| w.enable = false, |w| w.carriage.touch_off(TouchMode::Stop, Some(1))),
         Err(Refusal::EnableNotHeld)
     );
     assert_eq!(
-        ask(|w| w.high.stuck = Some(true), |w| w.carriage.touch_off(Touch::Stop, Some(1))),
+        ask(|w| w.high.stuck = Some(true), |w| w.carriage.touch_off(TouchMode::Stop, Some(1))),
         Err(Refusal::SwitchPressed(End::High))
     );
     let mut proven = World::proven(&configuration, 5_000);
@@ -157,11 +157,11 @@ fn what_is_not_fitted_is_refused() {
     parts.touch = None;
     parts.dial = None;
     parts.rocker = false;
-    let configuration = Configuration::new(parts).unwrap();
+    let configuration = CarriageConfig::new(parts).unwrap();
     let mut world = World::new(Carriage::commissioned(&configuration), 5_000);
     let detent = Detent::new(1, 3).ok();
     assert_eq!(world.carriage.find_datum(), Err(Refusal::NotFitted));
-    assert_eq!(world.carriage.touch_off(Touch::Stop, Some(0)), Err(Refusal::NotFitted));
+    assert_eq!(world.carriage.touch_off(TouchMode::Stop, Some(0)), Err(Refusal::NotFitted));
     assert_eq!(world.carriage.jog(None), Err(Refusal::NotFitted));
     assert_eq!(world.carriage.jog(detent), Err(Refusal::NotFitted));
 }

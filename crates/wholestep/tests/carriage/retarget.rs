@@ -1,7 +1,7 @@
 //! Targets that change on the way: what is promised of every motion, for any targets at any edges.
 
 use proptest::prelude::*;
-use wholestep::carriage::{Configuration, Direction, End, Event, State, Stop};
+use wholestep::carriage::{CarriageConfig, Direction, End, Event, State, Stop};
 use wholestep::plan::StepLimits;
 
 use crate::world::{HZ, World, approached_from, limits, parts};
@@ -31,7 +31,7 @@ fn a_farther_target_is_gone_on_to_as_if_it_had_been_the_first() {
         {
             let mut parts = parts();
             parts.paces.travel = travel;
-            let configuration = Configuration::new(parts).unwrap();
+            let configuration = CarriageConfig::new(parts).unwrap();
             let mut world = World::proven(&configuration, 0);
             world.carriage.go_to(first).unwrap();
             until(&mut world, after);
@@ -53,7 +53,7 @@ fn while_it_slows_down_it_stops_before_it_goes_on() {
     for travel in both_shapes() {
         let mut parts = parts();
         parts.paces.travel = travel;
-        let configuration = Configuration::new(parts).unwrap();
+        let configuration = CarriageConfig::new(parts).unwrap();
         let mut world = World::proven(&configuration, 0);
         world.carriage.go_to(2_000).unwrap();
         until(&mut world, 1_900);
@@ -69,7 +69,7 @@ fn a_nearer_target_is_ended_on_exactly_without_a_creep() {
     for travel in both_shapes() {
         let mut parts = parts();
         parts.paces.travel = travel;
-        let configuration = Configuration::new(parts).unwrap();
+        let configuration = CarriageConfig::new(parts).unwrap();
         for after in (1..1_500).step_by(73) {
             for ahead in [810, 1_000, 3_333] {
                 let mut world = World::proven(&configuration, 0);
@@ -99,7 +99,7 @@ fn any_turn() -> impl Strategy<Value = Turn> {
     (1_usize..1_500, 0_i64..=10_000).prop_map(|(after, to)| Turn { after, to })
 }
 
-fn any_configuration() -> impl Strategy<Value = Configuration> {
+fn any_configuration() -> impl Strategy<Value = CarriageConfig> {
     let rates = (500_u64..20_000, 2_000_u64..200_000, proptest::option::of(50_000_u64..2_000_000));
     (rates, proptest::option::of((any::<bool>(), 1_u64..60))).prop_map(
         |((speed, acceleration, jerk), approach)| {
@@ -113,7 +113,7 @@ fn any_configuration() -> impl Strategy<Value = Configuration> {
             // A stop must fit between the soft limits.
             let acceleration = acceleration.max(speed * speed / 19_000);
             parts.paces.travel = limits(speed, acceleration, jerk);
-            Configuration::new(parts).unwrap()
+            CarriageConfig::new(parts).unwrap()
         },
     )
 }

@@ -7,8 +7,8 @@ use std::time::Duration;
 
 use num_rational::Ratio;
 use wholestep::carriage::{
-    Carriage, Configuration, DatumSearch, Detent, Direction, End, Event, Fault, Input, Parts, Refusal, State,
-    Stop, TIME_MAX, Touch, TouchSearch, Unproven,
+    Carriage, CarriageConfig, DatumSearch, Detent, Direction, End, Event, Fault, Input, Parts, Refusal,
+    State, Stop, TIME_MAX, TouchMode, TouchSearch, Unproven,
 };
 use wholestep::plan::{PulseTiming, StepLimits, StepRates};
 
@@ -23,7 +23,8 @@ const WIDTH: u64 = 10;
 /// the output that carries it.
 #[test]
 fn d1a_the_direction_pin_agrees_with_the_edge_it_comes_with() {
-    let configuration = Configuration::new(Parts { approach: Some((End::Low, 20)), ..parts(1_000) }).unwrap();
+    let configuration =
+        CarriageConfig::new(Parts { approach: Some((End::Low, 20)), ..parts(1_000) }).unwrap();
     for edges in 1..120 {
         let mut bench = Bench::proven(&configuration, 900);
         bench.carriage.go_to(100).unwrap();
@@ -40,7 +41,7 @@ fn d1a_the_direction_pin_agrees_with_the_edge_it_comes_with() {
 fn d1b_edges_keep_the_speed_and_the_pulse_timing_with_a_start_speed() {
     // At full speed, at which it also starts, a step takes 20 ticks: as long as a pulse and its gap.
     let pace = limits(50_000, 8_000, 50_000);
-    let configuration = Configuration::new(paced(&pace, &parts(0))).unwrap();
+    let configuration = CarriageConfig::new(paced(&pace, &parts(0))).unwrap();
     let mut bench = Bench::proven(&configuration, 500);
     bench.carriage.go_to(900).unwrap();
     bench.run_edges(50);
@@ -57,7 +58,7 @@ fn d1c_the_direction_stands_until_the_pulse_is_over() {
     let fast = paced(&limits(50_000, 8_000, 50_000), &parts(0));
     let long = Parts { timing: PulseTiming::new(20, 15, 5).unwrap(), ..fast };
     for (parts, width) in [(parts(1_000), WIDTH), (fast, WIDTH), (long, 15)] {
-        let configuration = Configuration::new(parts).unwrap();
+        let configuration = CarriageConfig::new(parts).unwrap();
         let mut bench = Bench::proven(&configuration, 500);
         bench.carriage.go_to(900).unwrap();
         bench.run_edges(3);
@@ -73,7 +74,7 @@ fn d1c_the_direction_stands_until_the_pulse_is_over() {
 /// A drive switched off and on again within a pulse does not turn the direction pin in it either.
 #[test]
 fn d1d_nor_does_a_release_within_the_pulse_turn_it() {
-    let configuration = Configuration::new(Parts { drive_settle: 0, ..parts(0) }).unwrap();
+    let configuration = CarriageConfig::new(Parts { drive_settle: 0, ..parts(0) }).unwrap();
     let mut bench = Bench::proven(&configuration, 500);
     bench.carriage.go_to(900).unwrap();
     bench.run_edges(10);
@@ -88,7 +89,7 @@ fn d1d_nor_does_a_release_within_the_pulse_turn_it() {
 
 #[test]
 fn d2_no_edge_before_the_drive_has_settled() {
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     let mut bench = Bench::new(&configuration);
     // An hour at rest, in which nothing had to be polled.
     bench.now += 3_600 * HZ;
@@ -108,23 +109,23 @@ fn d2_no_edge_before_the_drive_has_settled() {
 #[test]
 fn d3_a_height_is_not_taken_while_the_drive_is_off_or_settles() {
     type Ask = fn(&mut Bench<'_>) -> Result<(), Refusal>;
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     let asks: [Ask; 2] = [|bench| bench.carriage.jog(None), |bench| bench.carriage.hold()];
     for ask in asks {
         let mut bench = Bench::new(&configuration);
-        assert_eq!(bench.carriage.state_gauge_height(500), Err(Refusal::DriveOff));
+        assert_eq!(bench.carriage.confirm_position(500), Err(Refusal::DriveOff));
         ask(&mut bench).unwrap();
-        assert_eq!(bench.carriage.state_gauge_height(500), Err(Refusal::DriveOff));
+        assert_eq!(bench.carriage.confirm_position(500), Err(Refusal::DriveOff));
         assert!(bench.poll().drive);
-        assert_eq!(bench.carriage.state_gauge_height(500), Err(Refusal::DriveSettling));
+        assert_eq!(bench.carriage.confirm_position(500), Err(Refusal::DriveSettling));
         // It asks to be polled when the drive has settled, and not a tick sooner is it taken.
         assert_eq!(bench.due(), bench.now + 100_000);
         bench.now = bench.due() - 1;
         bench.poll();
-        assert_eq!(bench.carriage.state_gauge_height(500), Err(Refusal::DriveSettling));
+        assert_eq!(bench.carriage.confirm_position(500), Err(Refusal::DriveSettling));
         bench.now += 1;
         bench.poll();
-        assert_eq!(bench.carriage.state_gauge_height(500), Ok(()));
+        assert_eq!(bench.carriage.confirm_position(500), Ok(()));
         assert!(bench.carriage.is_proven());
     }
 }
@@ -133,7 +134,7 @@ fn d3_a_height_is_not_taken_while_the_drive_is_off_or_settles() {
 
 #[test]
 fn d4_the_least_and_the_greatest_number_are_refused() {
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     for number in [i64::MIN, i64::MIN + 1, i64::MAX] {
         for at in [0, 100, 1_000] {
             let mut bench = Bench::proven(&configuration, at);
@@ -141,16 +142,16 @@ fn d4_the_least_and_the_greatest_number_are_refused() {
             let last = if number < 0 { 0 } else { 1_000 };
             let beyond = Err(Refusal::BeyondLimit { step: number, last });
             assert_eq!(bench.carriage.go_to(number), beyond);
-            assert_eq!(bench.carriage.touch_off(Touch::Stop, Some(number)), beyond);
-            assert_eq!(bench.carriage.touch_off(Touch::Signal(None), Some(number)), beyond);
-            assert_eq!(bench.carriage.state_gauge_height(number), beyond);
+            assert_eq!(bench.carriage.touch_off(TouchMode::Stop, Some(number)), beyond);
+            assert_eq!(bench.carriage.touch_off(TouchMode::Signal(None), Some(number)), beyond);
+            assert_eq!(bench.carriage.confirm_position(number), beyond);
         }
     }
 }
 
 #[test]
 fn d5_edges_are_never_closer_than_planned_even_at_the_end_of_time() {
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     // The end comes at rest, while it speeds up, at full speed, and not at all.
     for before in [100_000, 300_000, 600_000, 2_000_000] {
         let mut bench = Bench::at(Carriage::commissioned(&configuration), TIME_MAX - before - 110_000);
@@ -168,7 +169,7 @@ fn d5_edges_are_never_closer_than_planned_even_at_the_end_of_time() {
 
 #[test]
 fn d5b_times_past_the_end_are_a_fault_told_once_until_the_timer_is_mended() {
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     let mut bench = Bench::new(&configuration);
     for now in [TIME_MAX + 1, TIME_MAX + 2, u64::MAX - 1, u64::MAX] {
         bench.now = now;
@@ -188,7 +189,7 @@ fn d5b_times_past_the_end_are_a_fault_told_once_until_the_timer_is_mended() {
 /// It does not ask to be polled for ever, and the time is told once the fault before it is cleared.
 #[test]
 fn d5c_times_past_the_end_come_to_rest_behind_another_fault() {
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     let mut bench = Bench::new(&configuration);
     bench.inputs.drive_fault = true;
     bench.run();
@@ -263,7 +264,7 @@ fn d15_stopping_far_away_does_not_panic() {
 #[test]
 fn d6_the_search_does_not_run_into_the_other_switch() {
     let datum = DatumSearch { end: End::Low, step: -300, bound: 2_000, clearance: 300, agreement: 2 };
-    let configuration = Configuration::new(Parts {
+    let configuration = CarriageConfig::new(Parts {
         datum: Some(datum),
         contact_settle: 200_000,
         release_bound: 900,
@@ -289,7 +290,7 @@ fn d6_the_search_does_not_run_into_the_other_switch() {
 /// A hand on the switch before the slow approach has made a step is not the datum.
 #[test]
 fn d6b_a_switch_pressed_before_the_slow_approach_moves_is_not_the_datum() {
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     let mut bench = Bench::new(&configuration);
     bench.carriage.find_datum().unwrap();
     bench.run_edges(50);
@@ -310,7 +311,7 @@ fn d6b_a_switch_pressed_before_the_slow_approach_moves_is_not_the_datum() {
 
 /// Runs a search on a bench whose low switch is met at `at`, seen from where it began; between the two
 /// slow approaches the rotor leaps by `leap` steps.
-fn search_with_a_leap(configuration: &Configuration, leap: i64) -> Bench<'_> {
+fn search_with_a_leap(configuration: &CarriageConfig, leap: i64) -> Bench<'_> {
     let mut bench = Bench::new(configuration);
     bench.carriage.find_datum().unwrap();
     let (mut truth, mut turns, mut edges) = (50, 0, 0);
@@ -342,12 +343,12 @@ fn search_with_a_leap(configuration: &Configuration, leap: i64) -> Bench<'_> {
 
 #[test]
 fn two_slow_approaches_to_the_datum_must_agree() {
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     for (leap, fault) in [(0, None), (2, None), (-2, None), (3, Some(())), (-3, Some(())), (16, Some(()))] {
         let bench = search_with_a_leap(&configuration, leap);
         let fault = fault.map(|()| Fault::ApproachesDiffer(End::Low));
         assert_eq!((bench.carriage.fault(), bench.carriage.is_proven()), (fault, fault.is_none()), "{leap}");
-        let found = Event::DatumFound { latch: -80, off_by: None };
+        let found = Event::DatumFound { met_at: -80, off_by: None };
         assert_eq!(bench.events.contains(&found), fault.is_none());
     }
 }
@@ -358,11 +359,11 @@ fn d8_a_contact_that_flickers_for_ever_ends_in_a_fault() {
     type Flip = fn(&mut Bench<'_>);
     let probe: Flip = |bench| bench.inputs.probe = !bench.inputs.probe;
     let low: Flip = |bench| bench.inputs.low_switch = !bench.inputs.low_switch;
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     for (flip, input) in [(probe, Input::Probe), (low, Input::Switch(End::Low))] {
         let mut bench = Bench::proven(&configuration, 100);
         match input {
-            Input::Probe => bench.carriage.touch_off(Touch::Stop, Some(300)).unwrap(),
+            Input::Probe => bench.carriage.touch_off(TouchMode::Stop, Some(300)).unwrap(),
             _ => bench.carriage.find_datum().unwrap(),
         }
         for _ in 0..100 {
@@ -381,8 +382,8 @@ fn d8_a_contact_that_flickers_for_ever_ends_in_a_fault() {
 
 #[test]
 fn d9_a_contact_before_the_first_edge_is_no_touch() {
-    let configuration = Configuration::new(parts(0)).unwrap();
-    for touch in [Touch::Stop, Touch::Signal(None)] {
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
+    for touch in [TouchMode::Stop, TouchMode::Signal(None)] {
         let mut bench = Bench::new(&configuration);
         bench.carriage.touch_off(touch, Some(300)).unwrap();
         assert!(bench.poll().drive);
@@ -399,7 +400,7 @@ fn d9_a_contact_before_the_first_edge_is_no_touch() {
 
 #[test]
 fn d10_a_motor_that_has_stopped_starts_as_from_rest() {
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     // To a target, and by hand to a mark, which a braking motion shortens.
     for by_hand in [false, true] {
         let mut bench = Bench::proven(&configuration, 0);
@@ -425,7 +426,7 @@ fn d10_a_motor_that_has_stopped_starts_as_from_rest() {
 
 #[test]
 fn d16_sustained_lateness_is_told() {
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     // At full speed a step takes 1,000 ticks. More than half of that late, in every fourth poll.
     for (late, told) in [(500, None), (501, Some(501)), (990, Some(990))] {
         let mut bench = Bench::proven(&configuration, 0);
@@ -496,7 +497,7 @@ fn d11b_a_target_is_reached_with_the_backlash_taken_up_after_a_brake() {
 fn d12_a_touch_off_on_the_other_flank_is_refused() {
     for toward in End::BOTH {
         let touch = Some(TouchSearch { toward, ..parts(0).touch.unwrap() });
-        let refused = Configuration::new(Parts { approach: Some((toward, PLAY)), touch, ..parts(0) });
+        let refused = CarriageConfig::new(Parts { approach: Some((toward, PLAY)), touch, ..parts(0) });
         let refused = refused.unwrap_err().to_string();
         assert!(refused.contains("creep the way targets are approached"), "{refused}");
     }
@@ -512,7 +513,7 @@ fn d12b_a_contact_before_the_play_is_taken_up_is_no_touch() {
         bench.run();
         bench.turn(-45);
         bench.turn(taken_up);
-        bench.carriage.touch_off(Touch::Stop, Some(300)).unwrap();
+        bench.carriage.touch_off(TouchMode::Stop, Some(300)).unwrap();
         bench.run_edges(after);
         bench.now += 1;
         bench.inputs.probe = false;
@@ -540,23 +541,23 @@ fn d12c_a_height_is_stated_on_the_flank_of_the_approach() {
             [(0, Err(Refusal::PlayNotTakenUp)), (39, Err(Refusal::PlayNotTakenUp)), (1, Ok(()))]
         {
             bench.turn(detents * way);
-            assert_eq!(bench.carriage.state_gauge_height(500), answer);
+            assert_eq!(bench.carriage.confirm_position(500), answer);
         }
         // A step back takes it off again.
         bench.turn(-way);
-        assert_eq!(bench.carriage.state_gauge_height(500), Err(Refusal::PlayNotTakenUp));
+        assert_eq!(bench.carriage.confirm_position(500), Err(Refusal::PlayNotTakenUp));
     }
 }
 
 /// The soft limits would move with a position that a touch renumbers.
 #[test]
 fn a_touch_that_contradicts_a_proven_position_is_a_fault() {
-    let configuration = Configuration::new(parts(0)).unwrap();
-    for touch in [Touch::Stop, Touch::Signal(Some(Detent::new(1, 1).unwrap()))] {
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
+    for touch in [TouchMode::Stop, TouchMode::Signal(Some(Detent::new(1, 1).unwrap()))] {
         for (off, agrees) in [(0, true), (20, true), (-20, true), (21, false), (-21, false), (400, false)] {
             let mut bench = Bench::proven(&configuration, 450);
             bench.carriage.touch_off(touch, Some(500 + off)).unwrap();
-            if touch != Touch::Stop {
+            if touch != TouchMode::Stop {
                 bench.run();
                 bench.inputs.dial = 4 * 50;
             }
@@ -577,7 +578,7 @@ fn a_touch_that_contradicts_a_proven_position_is_a_fault() {
 
 #[test]
 fn d19_a_touch_off_to_a_step_past_the_soft_limit_is_refused() {
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     for proven in [true, false] {
         let mut bench = Bench::new(&configuration);
         if proven {
@@ -585,9 +586,9 @@ fn d19_a_touch_off_to_a_step_past_the_soft_limit_is_refused() {
         }
         for (step, last) in [(50_000, 1_000), (1_001, 1_000), (-1, 0)] {
             let beyond = Err(Refusal::BeyondLimit { step, last });
-            assert_eq!(bench.carriage.touch_off(Touch::Stop, Some(step)), beyond);
+            assert_eq!(bench.carriage.touch_off(TouchMode::Stop, Some(step)), beyond);
         }
-        assert_eq!(bench.carriage.touch_off(Touch::Stop, Some(1_000)), Ok(()));
+        assert_eq!(bench.carriage.touch_off(TouchMode::Stop, Some(1_000)), Ok(()));
     }
 }
 
@@ -624,7 +625,7 @@ fn d7b_each_request_stops_once_however_often_it_is_broken_off() {
         |bench| bench.carriage.brake_and_release(),
         |bench| bench.carriage.brake(),
     ];
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     for (first, second) in asks.into_iter().flat_map(|first| asks.map(|second| (first, second))) {
         let mut bench = Bench::proven(&configuration, 500);
         bench.carriage.go_to(600).unwrap();
@@ -643,7 +644,7 @@ fn d7b_each_request_stops_once_however_often_it_is_broken_off() {
 #[test]
 fn d7c_a_release_takes_back_a_drive_that_was_only_asked_for() {
     type Ask = fn(&mut Bench<'_>);
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     let asks: [Ask; 2] = [|bench| bench.carriage.release(), |bench| bench.carriage.brake_and_release()];
     for release in asks {
         let mut bench = Bench::new(&configuration);
@@ -657,7 +658,7 @@ fn d7c_a_release_takes_back_a_drive_that_was_only_asked_for() {
 /// A fault in the brake does not keep the drive on, nor does one that is braking already.
 #[test]
 fn d7d_a_brake_that_releases_does_so_behind_a_fault() {
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     for asked_first in [true, false] {
         let mut bench = Bench::proven(&configuration, 500);
         bench.carriage.go_to(900).unwrap();
@@ -687,9 +688,34 @@ fn d7d_a_brake_that_releases_does_so_behind_a_fault() {
     assert_eq!(bench.carriage.fault(), Some(Fault::PolledLate));
 }
 
+/// Where time ends so does the motion, and the drive is off as soon as the last pulse is over.
+#[test]
+fn d7e_a_brake_that_releases_does_so_at_the_end_of_time() {
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
+    let braking = |start: u64| {
+        let mut bench = Bench::at(Carriage::commissioned(&configuration), start);
+        bench.prove(500);
+        bench.carriage.go_to(900).unwrap();
+        bench.run_edges(150);
+        bench.carriage.brake_and_release();
+        bench.run_edges(10);
+        bench
+    };
+    let takes = braking(0).now;
+    for after in [1, WIDTH - 1, WIDTH, WIDTH + 1] {
+        let mut bench = braking(TIME_MAX - takes);
+        assert_eq!((bench.now, bench.last.unwrap().drive), (TIME_MAX, true));
+        bench.now += after;
+        bench.run_until(|bench| !bench.last.unwrap().drive);
+        assert_eq!(bench.carriage.fault(), Some(Fault::TimeTooLarge));
+        assert_eq!(bench.now - TIME_MAX, after.max(WIDTH));
+        assert!(!bench.last.unwrap().drive);
+    }
+}
+
 #[test]
 fn d17_a_drive_fault_is_told_although_another_is_latched() {
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     // With the drive still on, and after it was released.
     for released in [false, true] {
         let mut bench = Bench::proven(&configuration, 500);
@@ -720,9 +746,9 @@ fn d17_a_drive_fault_is_told_although_another_is_latched() {
 /// A fault that leaves the position proven does not hide one that does not.
 #[test]
 fn d17b_a_motor_that_stalls_in_the_brake_of_a_fault_is_unproven() {
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     let mut bench = Bench::proven(&configuration, 100);
-    bench.carriage.touch_off(Touch::Signal(Some(Detent::new(1, 1).unwrap())), None).unwrap();
+    bench.carriage.touch_off(TouchMode::Signal(Some(Detent::new(1, 1).unwrap())), None).unwrap();
     bench.run();
     bench.inputs.dial = 4 * 50;
     // A spike, that then settles before a step is made, while the hand leads: closed at the start.
@@ -741,6 +767,32 @@ fn d17b_a_motor_that_stalls_in_the_brake_of_a_fault_is_unproven() {
     assert!(!bench.carriage.is_proven(), "halted at full speed");
 }
 
+/// Unless a poll carries it out, the drive stays on, and nobody can have turned the screw.
+#[test]
+fn d17c_a_release_that_no_poll_carries_out_does_not_grant_the_room_anew() {
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
+    let room = i64::try_from(configuration.parts().release_bound).unwrap();
+    for carried_out in [false, true] {
+        let mut bench = Bench::proven(&configuration, 100);
+        bench.inputs.low_switch = true;
+        bench.run();
+        bench.carriage.go_by(room - 50).unwrap();
+        bench.run();
+        bench.carriage.release();
+        if carried_out {
+            assert!(!bench.poll().drive);
+        }
+        bench.carriage.hold().unwrap();
+        bench.run();
+        assert_eq!(bench.carriage.fault(), None);
+        bench.carriage.confirm_position(50 + room).unwrap();
+        bench.carriage.go_by(100).unwrap();
+        bench.run();
+        let fault = (!carried_out).then_some(Fault::NeverReleased(End::Low));
+        assert_eq!(bench.carriage.fault(), fault, "carried out: {carried_out}");
+    }
+}
+
 // The bare axis.
 
 #[test]
@@ -752,7 +804,7 @@ fn d18_a_bare_axis_can_be_proven_and_moved() {
     bench.run();
     assert!(bench.last.unwrap().drive && bench.edges.is_empty());
     assert_eq!(bench.carriage.state(), State::Resting);
-    bench.carriage.state_gauge_height(0).unwrap();
+    bench.carriage.confirm_position(0).unwrap();
     bench.carriage.go_to(700).unwrap();
     bench.run();
     assert_eq!((bench.carriage.step(), bench.edges.len()), (700, 700));
@@ -760,7 +812,7 @@ fn d18_a_bare_axis_can_be_proven_and_moved() {
 
 #[test]
 fn d18b_hold_is_refused_while_it_moves_and_taken_back_by_release() {
-    let configuration = Configuration::new(parts(0)).unwrap();
+    let configuration = CarriageConfig::new(parts(0)).unwrap();
     let mut bench = Bench::proven(&configuration, 0);
     bench.carriage.go_to(700).unwrap();
     bench.run_edges(5);

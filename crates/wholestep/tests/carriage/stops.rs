@@ -1,7 +1,7 @@
 //! Braking and releasing, in every state: what is left on, and what is told, in order.
 
 use wholestep::carriage::{
-    Carriage, Configuration, Direction, End, Event, Fault, Refusal, State, Stop, Touch, Unproven,
+    Carriage, CarriageConfig, Direction, End, Event, Fault, Refusal, State, Stop, TouchMode, Unproven,
 };
 
 use crate::world::{World, configuration, parts};
@@ -37,7 +37,7 @@ fn at_rest_a_brake_is_nothing_and_a_release_releases() {
 fn a_screw_that_holds_itself_lets_nothing_fall() {
     let mut parts = parts();
     parts.self_holding = true;
-    let configuration = Configuration::new(parts).unwrap();
+    let configuration = CarriageConfig::new(parts).unwrap();
     let mut world = World::proven(&configuration, 5_000);
     world.carriage.release();
     world.poll();
@@ -52,7 +52,7 @@ fn under_way_each_stop_is_told_once_in_order() {
     let states: [(Begin, State); 3] = [
         (|w| w.carriage.go_to(9_000).unwrap(), State::Travelling),
         (|w| w.carriage.find_datum().unwrap(), State::FindingDatum),
-        (|w| w.carriage.touch_off(Touch::Stop, Some(7_000)).unwrap(), State::TouchingOff),
+        (|w| w.carriage.touch_off(TouchMode::Stop, Some(7_000)).unwrap(), State::TouchingOff),
     ];
     for (begin, state) in states {
         let proven = state != State::FindingDatum;
@@ -104,7 +104,7 @@ fn a_hand_needs_no_enable_and_a_brake_ends_its_lead() {
     for signal in [false, true] {
         let mut world = World::proven(&configuration, 5_000);
         if signal {
-            world.carriage.touch_off(Touch::Signal(None), None).unwrap();
+            world.carriage.touch_off(TouchMode::Signal(None), None).unwrap();
         } else {
             world.carriage.jog(None).unwrap();
         }
@@ -162,7 +162,7 @@ fn a_fault_brakes_tells_its_stop_and_can_still_be_released() {
     let mut world = faulted();
     assert_eq!(world.events, told);
     assert_eq!(world.carriage.clear_fault(), Err(Refusal::Busy(State::Faulted)));
-    assert_eq!(world.carriage.doubt(), Err(Refusal::Busy(State::Faulted)));
+    assert_eq!(world.carriage.mark_unproven(), Err(Refusal::Busy(State::Faulted)));
     world.run();
     let stopped = Event::Stopped { step: world.carriage.step(), why: Stop::Fault };
     assert_eq!(world.events, [&told[..], &[stopped]].concat());
@@ -256,15 +256,15 @@ fn only_what_contradicts_the_position_unproves_it() {
     let mut world = World::proven(&configuration, 5_000);
     world.probe.stuck = Some(true);
     world.run_for(20_000);
-    world.carriage.touch_off(Touch::Stop, None).unwrap();
+    world.carriage.touch_off(TouchMode::Stop, None).unwrap();
     assert_eq!(world.fault(), Some(Fault::ProbeClosed));
     assert!(world.carriage.is_proven());
     let mut world = World::proven(&configuration, 5_000);
-    world.carriage.touch_off(Touch::Stop, None).unwrap();
+    world.carriage.touch_off(TouchMode::Stop, None).unwrap();
     assert_eq!(world.fault(), Some(Fault::NeverTouched));
     assert!(world.carriage.is_proven() && world.truth == 8_000);
     let mut world = World::new(Carriage::commissioned(&configuration), 5_000);
-    world.carriage.touch_off(Touch::Stop, Some(0)).unwrap();
+    world.carriage.touch_off(TouchMode::Stop, Some(0)).unwrap();
     assert_eq!(world.fault(), Some(Fault::NeverTouched));
     assert!(!world.carriage.is_proven());
 }

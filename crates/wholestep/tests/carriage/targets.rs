@@ -1,7 +1,7 @@
 //! Targets and their bounds, from rest and under way.
 
 use wholestep::carriage::{
-    Carriage, Configuration, Direction, End, Event, Fault, Refusal, State, Stop, Touch,
+    Carriage, CarriageConfig, Direction, End, Event, Fault, Refusal, State, Stop, TouchMode,
 };
 
 use wholestep::plan::{StepLimits, StepRates};
@@ -120,7 +120,7 @@ fn pauses(world: &World<'_>) -> usize {
 fn under_way_the_side_is_kept_with_no_edge_too_many() {
     let mut parts = parts();
     parts.approach = Some((End::Low, 40));
-    let configuration = Configuration::new(parts).unwrap();
+    let configuration = CarriageConfig::new(parts).unwrap();
     // From where to where, at which edge turned to which other target: how low and how high it comes
     // from there, and how often it stands on the way.
     for (from, first, edge, then, lowest, highest, stands) in [
@@ -165,7 +165,7 @@ fn a_slow_brake_overruns_no_target_that_leaves_it_room() {
     // Each step of acceleration adds four to the brake.
     let rates = StepRates { deceleration: rates.acceleration / 4, ..rates };
     parts.paces.travel = StepLimits::new(rates, HZ).unwrap();
-    let configuration = Configuration::new(parts).unwrap();
+    let configuration = CarriageConfig::new(parts).unwrap();
     for edge in [1, 2, 7, 40] {
         for room in 0..12 {
             let mut world = World::proven(&configuration, 0);
@@ -182,7 +182,7 @@ fn a_slow_brake_overruns_no_target_that_leaves_it_room() {
 
 #[test]
 fn under_way_a_leg_past_the_limit_is_refused() {
-    let configuration = Configuration::new(approached_from(End::Low, 40, &parts())).unwrap();
+    let configuration = CarriageConfig::new(approached_from(End::Low, 40, &parts())).unwrap();
     let mut world = World::proven(&configuration, 1_000);
     world.carriage.go_to(5_000).unwrap();
     world.run_to_edge(1_000);
@@ -197,7 +197,7 @@ fn under_way_a_leg_past_the_limit_is_refused() {
     world.run_to_edge(20);
     assert_eq!(world.carriage.go_to(30), Err(Refusal::BeyondLimit { step: -10, last: 0 }));
     // Approached from above, the same at the other end.
-    let configuration = Configuration::new(approached_from(End::High, 40, &parts())).unwrap();
+    let configuration = CarriageConfig::new(approached_from(End::High, 40, &parts())).unwrap();
     let mut world = World::proven(&configuration, 9_000);
     assert_eq!(world.carriage.go_to(9_961), Err(Refusal::BeyondLimit { step: 10_001, last: 10_000 }));
     world.carriage.go_to(9_960).unwrap();
@@ -209,9 +209,11 @@ fn under_way_a_leg_past_the_limit_is_refused() {
 fn a_touch_off_takes_steps_in_range_and_creeps_within_the_limits() {
     let configuration = configuration();
     let most = 1_i64 << 40;
-    let touch = |step, becomes| World::proven(&configuration, step).carriage.touch_off(Touch::Stop, becomes);
-    for becomes in [None, Some(0), Some(10_000)] {
-        assert_eq!(touch(5_000, becomes), Ok(()));
+    let touch = |step, contact_step| {
+        World::proven(&configuration, step).carriage.touch_off(TouchMode::Stop, contact_step)
+    };
+    for contact_step in [None, Some(0), Some(10_000)] {
+        assert_eq!(touch(5_000, contact_step), Ok(()));
     }
     for (step, last) in [(10_001, 10_000), (most, 10_000), (i64::MAX, 10_000), (-1, 0), (i64::MIN, 0)] {
         assert_eq!(touch(5_000, Some(step)), Err(Refusal::BeyondLimit { step, last }));
@@ -220,13 +222,13 @@ fn a_touch_off_takes_steps_in_range_and_creeps_within_the_limits() {
     assert_eq!(touch(10_000, None), Err(Refusal::BeyondLimit { step: 10_001, last: 10_000 }));
     // Unproven there is no limit to be past.
     let mut world = World::new(Carriage::commissioned(&configuration), 10_000);
-    assert_eq!(world.carriage.touch_off(Touch::Stop, Some(0)), Ok(()));
+    assert_eq!(world.carriage.touch_off(TouchMode::Stop, Some(0)), Ok(()));
     // Below the limits, where the search for the datum ends, it creeps back within them.
     let mut world = World::new(Carriage::commissioned(&configuration), 100);
     world.carriage.find_datum().unwrap();
     world.run();
     assert!(world.truth < 0);
-    world.carriage.touch_off(Touch::Stop, None).unwrap();
+    world.carriage.touch_off(TouchMode::Stop, None).unwrap();
     world.probe.at = 10;
     world.run();
     assert!(world.has(Event::Touched { step: 10, off_by: None }));
@@ -239,10 +241,10 @@ fn a_gauge_height_is_within_the_limits_and_needs_the_drive() {
     world.carriage.jog(None).unwrap();
     world.run_for(5_000);
     for (step, last) in [(-1, 0), (10_001, 10_000)] {
-        assert_eq!(world.carriage.state_gauge_height(step), Err(Refusal::BeyondLimit { step, last }));
+        assert_eq!(world.carriage.confirm_position(step), Err(Refusal::BeyondLimit { step, last }));
     }
     for step in [0, 10_000, 123] {
-        world.carriage.state_gauge_height(step).unwrap();
+        world.carriage.confirm_position(step).unwrap();
         assert_eq!((world.carriage.step(), world.carriage.is_proven()), (step, true));
     }
 }
@@ -251,10 +253,10 @@ fn a_gauge_height_is_within_the_limits_and_needs_the_drive() {
 fn a_doubt_unproves_once() {
     let configuration = configuration();
     let mut world = World::proven(&configuration, 5_000);
-    world.carriage.doubt().unwrap();
-    world.carriage.doubt().unwrap();
+    world.carriage.mark_unproven().unwrap();
+    world.carriage.mark_unproven().unwrap();
     world.poll();
-    assert_eq!(world.events, [Event::Unproven(wholestep::carriage::Unproven::Doubted)]);
+    assert_eq!(world.events, [Event::Unproven(wholestep::carriage::Unproven::MarkedUnproven)]);
     assert_eq!(world.carriage.go_to(1), Err(Refusal::PositionUnproven));
     assert!(world.last.unwrap().drive);
 }

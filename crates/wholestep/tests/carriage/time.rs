@@ -1,7 +1,7 @@
 //! Late polls, skipped edges, time running backwards, and polls that bring nothing.
 
 use wholestep::carriage::{
-    Carriage, Configuration, End, Event, Fault, Input, Refusal, State, Stop, Touch, Unproven,
+    Carriage, CarriageConfig, End, Event, Fault, Input, Refusal, State, Stop, TouchMode, Unproven,
 };
 
 use crate::world::{Act, SETTLE, World, configuration, parts};
@@ -93,7 +93,7 @@ fn time_running_backwards_stops_everything_in_every_state() {
     let configuration = configuration();
     let requests: [Act; 5] = [
         |w| w.carriage.find_datum().unwrap(),
-        |w| w.carriage.touch_off(Touch::Stop, Some(7_000)).unwrap(),
+        |w| w.carriage.touch_off(TouchMode::Stop, Some(7_000)).unwrap(),
         |w| {
             w.carriage.jog(None).unwrap();
             w.run_for(1_000);
@@ -132,7 +132,7 @@ fn what_bounces_between_polls_is_unseen() {
         // A contact is read before the next edge is given, so the step is the same.
         assert_eq!(world.carriage.step(), world.truth);
         world.probe.at = 700;
-        world.carriage.touch_off(Touch::Stop, Some(700)).unwrap();
+        world.carriage.touch_off(TouchMode::Stop, Some(700)).unwrap();
         assert_eq!(world.run(), State::Resting);
         assert!(world.has(Event::Touched { step: 700, off_by: Some(0) }), "{:?}", world.events);
     }
@@ -215,7 +215,7 @@ fn polling_more_often_changes_nothing() {
 
 #[test]
 fn size_and_cost() {
-    let size = size_of::<Carriage<&wholestep::carriage::Configuration>>();
+    let size = size_of::<Carriage<&wholestep::carriage::CarriageConfig>>();
     let configuration = configuration();
     let mut world = World::proven(&configuration, 0);
     world.carriage.go_to(9_999).unwrap();
@@ -238,11 +238,11 @@ fn size_and_cost() {
 #[test]
 fn time_that_begins_again_delays_nothing_beyond_what_settles_anew() {
     let mut parts = parts();
-    let planned = parts.paces.search.profile(12_000).unwrap().edges().next().unwrap();
+    let planned = parts.paces.fast.profile(12_000).unwrap().edges().next().unwrap();
     // The drive settles anew, in case it was reset with the timer; contacts take 5,000.
     for (drive_settle, waits) in [(1_000, 0), (50_000, 45_000)] {
         parts.drive_settle = drive_settle;
-        let configuration = Configuration::new(parts).unwrap();
+        let configuration = CarriageConfig::new(parts).unwrap();
         let mut world = World::proven(&configuration, 5_000);
         world.run_for(1_000_000_000);
         // It faced down already.

@@ -1,8 +1,7 @@
 //! Touching off.
 
 use wholestep::carriage::{
-    Carriage, Configuration, Detent, Direction, End, Event, Fault, Input, Refusal, State, Stop, Touch,
-    zeroed_at,
+    Carriage, CarriageConfig, Detent, Direction, End, Event, Fault, Input, Refusal, State, Stop, TouchMode,
 };
 use wholestep::mechanism::Trend;
 
@@ -13,7 +12,7 @@ fn contact_stops_the_creep_and_the_height_becomes_the_gauge() {
     let configuration = configuration();
     let mut world = World::new(Carriage::commissioned(&configuration), 5_000);
     world.probe.at = 5_731;
-    world.carriage.touch_off(Touch::Stop, Some(7_000)).unwrap();
+    world.carriage.touch_off(TouchMode::Stop, Some(7_000)).unwrap();
     assert_eq!(world.run(), State::Resting);
     assert!(world.has(Event::Touched { step: 7_000, off_by: None }) && world.carriage.is_proven());
     // 200 steps a second, 10,000 a second squared: two steps of room.
@@ -26,7 +25,7 @@ fn contact_only_signals_when_the_hand_leads() {
     let configuration = configuration();
     let mut world = World::proven(&configuration, 5_000);
     world.probe.at = 5_100;
-    world.carriage.touch_off(Touch::Signal(Some(Detent::new(10, 1).unwrap())), Some(5_090)).unwrap();
+    world.carriage.touch_off(TouchMode::Signal(Some(Detent::new(10, 1).unwrap())), Some(5_090)).unwrap();
     for _ in 0..14 {
         world.dial += 4;
         world.run_for(50_000);
@@ -43,7 +42,7 @@ fn measuring_leaves_the_numbers_as_they_are() {
     let configuration = configuration();
     let mut world = World::proven(&configuration, 5_000);
     world.probe.at = 5_731;
-    world.carriage.touch_off(Touch::Stop, None).unwrap();
+    world.carriage.touch_off(TouchMode::Stop, None).unwrap();
     world.run();
     assert!(world.has(Event::Touched { step: 5_731, off_by: None }));
     assert_eq!(world.carriage.step(), world.truth);
@@ -62,13 +61,13 @@ fn every_fault_of_a_touch_off_has_its_name() {
         let mut world = World::new(Carriage::commissioned(&configuration), 5_000);
         break_it(&mut world);
         world.run_for(20_000);
-        world.carriage.touch_off(Touch::Stop, Some(7_000)).unwrap();
+        world.carriage.touch_off(TouchMode::Stop, Some(7_000)).unwrap();
         assert_eq!(world.fault(), Some(fault));
         assert!(!world.carriage.is_proven());
     }
     // Proven, the creep ends at the soft limit.
     let mut world = World::proven(&configuration, 9_500);
-    world.carriage.touch_off(Touch::Stop, Some(7_000)).unwrap();
+    world.carriage.touch_off(TouchMode::Stop, Some(7_000)).unwrap();
     assert_eq!(world.fault(), Some(Fault::NeverTouched));
     assert_eq!(world.truth, 10_000);
 }
@@ -80,7 +79,7 @@ fn a_spike_is_no_contact() {
     world.probe.at = 5_731;
     world.agenda.push_back((world.now + 800_000, |w| w.probe.stuck = Some(true)));
     world.agenda.push_back((world.now + 801_000, |w| w.probe.stuck = None));
-    world.carriage.touch_off(Touch::Stop, Some(7_000)).unwrap();
+    world.carriage.touch_off(TouchMode::Stop, Some(7_000)).unwrap();
     assert_eq!(world.run(), State::Resting);
     assert!(world.events.iter().any(|event| matches!(event, Event::FalseContact(_))));
     assert_eq!(world.carriage.step() - 7_000, world.truth - 5_731);
@@ -88,23 +87,24 @@ fn a_spike_is_no_contact() {
 
 #[test]
 fn a_new_cutter_moves_the_zero_and_keeps_recorded_heights() {
-    use wholestep::axis::{Axis, Rates, Settings};
-    use wholestep::mechanism::{Drive, Linear, StepMode};
+    use wholestep::axis::{Axis, AxisConfig, Rates};
+    use wholestep::mechanism::{DriveTrain, Linear, StepMode};
     use wholestep::{Acceleration, Angle, Exact, Length, LengthUnit, Measure, Rounding, Speed};
     let mm = |n, d| Length::from_base(Exact::new(n, d).unwrap()).unwrap();
     let motor =
-        Drive::new(Angle::from_base(Exact::new(9, 5).unwrap()).unwrap(), StepMode::new(8).unwrap()).unwrap();
+        DriveTrain::new(Angle::from_base(Exact::new(9, 5).unwrap()).unwrap(), StepMode::new(8).unwrap())
+            .unwrap();
     let screw = Linear::lead_screw_by_lead(motor, mm(4, 1)).unwrap();
     let rates = Rates::new(
         Speed::from_base(Exact::integer(20)).unwrap(),
         Acceleration::from_base(Exact::integer(100)).unwrap(),
     );
-    let settings = Settings::new(LengthUnit::Millimetre, mm(0, 1), mm(60, 1), rates);
+    let settings = AxisConfig::new(LengthUnit::Millimetre, mm(0, 1), mm(60, 1), rates);
     let axis = Axis::new(screw, settings).unwrap();
     let gauge = mm(12, 1);
     // 400 steps a millimetre. One cutter touches the gauge at step 9,000, a longer one at 7,001.
-    let first = zeroed_at(axis, 9_000, gauge).unwrap();
-    let second = zeroed_at(first, 7_001, gauge).unwrap();
+    let first = axis.with_step_at(9_000, gauge).unwrap();
+    let second = first.with_step_at(7_001, gauge).unwrap();
     let recorded = mm(6, 1);
     assert_eq!(first.place(gauge, Rounding::Nearest).unwrap().step(), 9_000);
     assert_eq!(second.place(gauge, Rounding::Nearest).unwrap().step(), 7_001);
@@ -116,7 +116,7 @@ fn a_new_cutter_moves_the_zero_and_keeps_recorded_heights() {
 #[test]
 fn what_it_tells_in_order() {
     let configuration = configuration();
-    for (known, becomes, told, off_by) in [
+    for (known, contact_step, told, off_by) in [
         (true, Some(5_020), 5_020, Some(80)),
         (true, Some(5_200), 5_200, Some(-100)),
         (true, Some(5_100), 5_100, Some(0)),
@@ -132,7 +132,7 @@ fn what_it_tells_in_order() {
             world
         };
         world.probe.at = 5_100;
-        world.carriage.touch_off(Touch::Stop, becomes).unwrap();
+        world.carriage.touch_off(TouchMode::Stop, contact_step).unwrap();
         world.run();
         let step = world.carriage.step();
         assert_eq!(
@@ -154,10 +154,10 @@ fn it_creeps_to_the_end_it_was_told_for_its_bound_at_most() {
             parts.switches = [None; 2];
             parts.touch.as_mut().unwrap().toward = toward;
             parts.touch.as_mut().unwrap().bound = 120;
-            let configuration = Configuration::new(parts).unwrap();
+            let configuration = CarriageConfig::new(parts).unwrap();
             let direction = toward.direction(trend);
             let mut world = World::new(Carriage::commissioned(&configuration), 5_000);
-            world.carriage.touch_off(Touch::Stop, Some(0)).unwrap();
+            world.carriage.touch_off(TouchMode::Stop, Some(0)).unwrap();
             assert_eq!(world.fault(), Some(Fault::NeverTouched));
             assert_eq!(world.truth, 5_000 + 120 * direction.sign());
             assert!(world.edges.iter().all(|(_, given)| *given == direction));
@@ -167,7 +167,7 @@ fn it_creeps_to_the_end_it_was_told_for_its_bound_at_most() {
             // Proven it ends at the soft limit.
             let (from, last) = if direction == Direction::Forward { (9_950, 10_000) } else { (50, 0) };
             let mut world = World::proven(&configuration, from);
-            world.carriage.touch_off(Touch::Stop, None).unwrap();
+            world.carriage.touch_off(TouchMode::Stop, None).unwrap();
             assert_eq!(world.fault(), Some(Fault::NeverTouched));
             assert_eq!(world.truth, last);
         }
@@ -178,11 +178,11 @@ fn it_creeps_to_the_end_it_was_told_for_its_bound_at_most() {
 fn contact_on_the_very_last_step_is_contact() {
     let mut parts = parts();
     parts.touch.as_mut().unwrap().bound = 120;
-    let configuration = Configuration::new(parts).unwrap();
+    let configuration = CarriageConfig::new(parts).unwrap();
     for (at, fault) in [(5_120, None), (5_121, Some(Fault::NeverTouched))] {
         let mut world = World::proven(&configuration, 5_000);
         world.probe.at = at;
-        world.carriage.touch_off(Touch::Stop, None).unwrap();
+        world.carriage.touch_off(TouchMode::Stop, None).unwrap();
         assert_eq!(world.fault(), fault, "{at}");
         assert_eq!(world.has(Event::Touched { step: at, off_by: None }), fault.is_none());
     }
@@ -194,7 +194,7 @@ fn a_spike_is_told_and_crept_on_from() {
     let mut world = World::proven(&configuration, 5_000);
     world.probe.at = 5_731;
     world.probe.bounce.clear();
-    world.carriage.touch_off(Touch::Stop, None).unwrap();
+    world.carriage.touch_off(TouchMode::Stop, None).unwrap();
     world.run_to_edge(100);
     world.probe.stuck = Some(true);
     world.run_for(1_000);
@@ -212,10 +212,10 @@ fn a_spike_is_told_and_crept_on_from() {
 }
 
 /// A hand with ten steps a detent that begins to touch off at 5,000.
-fn by_hand(configuration: &Configuration, becomes: Option<i64>) -> World<'_> {
+fn by_hand(configuration: &CarriageConfig, contact_step: Option<i64>) -> World<'_> {
     let mut world = World::proven(configuration, 5_000);
     world.probe.bounce.clear();
-    world.carriage.touch_off(Touch::Signal(Some(Detent::new(10, 1).unwrap())), becomes).unwrap();
+    world.carriage.touch_off(TouchMode::Signal(Some(Detent::new(10, 1).unwrap())), contact_step).unwrap();
     world.run_for(1_000);
     world
 }
@@ -284,7 +284,7 @@ fn by_hand_a_closed_probe_is_a_fault_and_a_missing_lead_a_refusal() {
     let mut world = World::proven(&configuration, 5_000);
     world.probe.stuck = Some(true);
     world.run_for(20_000);
-    world.carriage.touch_off(Touch::Signal(None), None).unwrap();
+    world.carriage.touch_off(TouchMode::Signal(None), None).unwrap();
     assert_eq!(world.fault(), Some(Fault::ProbeClosed));
 
     let detent = Detent::new(10, 1).ok();
@@ -294,11 +294,11 @@ fn by_hand_a_closed_probe_is_a_fault_and_a_missing_lead_a_refusal() {
         if !dial {
             parts.dial = None;
         }
-        let configuration = Configuration::new(parts).unwrap();
+        let configuration = CarriageConfig::new(parts).unwrap();
         let answer = |fitted| if fitted { Ok(()) } else { Err(Refusal::NotFitted) };
         for (lead, fitted) in [(detent, dial), (None, rocker)] {
             let ready = || World::new(Carriage::commissioned(&configuration), 5_000);
-            assert_eq!(ready().carriage.touch_off(Touch::Signal(lead), Some(0)), answer(fitted));
+            assert_eq!(ready().carriage.touch_off(TouchMode::Signal(lead), Some(0)), answer(fitted));
             assert_eq!(ready().carriage.jog(lead), answer(fitted));
         }
     }

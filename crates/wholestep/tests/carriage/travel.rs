@@ -72,7 +72,7 @@ fn a_nearer_target_ahead_is_reached_without_turning_back() {
 fn a_target_is_approached_from_the_side_the_axis_asks_for() {
     let mut parts = parts();
     parts.approach = Some((End::Low, 40));
-    let configuration = wholestep::carriage::Configuration::new(parts).unwrap();
+    let configuration = wholestep::carriage::CarriageConfig::new(parts).unwrap();
     let mut world = World::proven(&configuration, 5_000);
     for (to, edges) in [(4_000, 1_080), (4_100, 100), (4_099, 81), (4_098, 81)] {
         world.edges.clear();
@@ -95,7 +95,7 @@ fn a_target_that_comes_before_the_first_edge_is_placed_from_where_it_stands() {
     // lay too near to be reached the right way without another overrun, past the soft limit.
     let mut parts = parts();
     parts.approach = Some((End::Low, 40));
-    let configuration = wholestep::carriage::Configuration::new(parts).unwrap();
+    let configuration = wholestep::carriage::CarriageConfig::new(parts).unwrap();
     let at_the_overrun = || {
         let mut world = World::proven(&configuration, 5_000);
         world.watched = true;

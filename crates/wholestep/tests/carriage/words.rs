@@ -150,14 +150,14 @@ fn states_and_inputs_have_their_names() {
         "travelling",
         "braking",
         "jogging",
-        "finding datum",
-        "touching off",
+        "finding_datum",
+        "touching_off",
         "commissioning",
         "faulted",
     ];
     assert_eq!(names, expected);
     let names = Input::ALL.map(Input::name);
-    assert_eq!(names, ["low switch", "high switch", "probe", "enable", "dial", "rocker"]);
+    assert_eq!(names, ["low_switch", "high_switch", "probe", "enable", "dial", "rocker"]);
     assert_eq!(End::BOTH.map(End::name), ["low", "high"]);
     assert_eq!(
         [Wiring::NormallyClosed, Wiring::NormallyOpen].map(Wiring::name),

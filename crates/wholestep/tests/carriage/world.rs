@@ -6,7 +6,7 @@ use std::collections::VecDeque;
 use num_rational::Ratio;
 use wholestep::axis::MotorDirection;
 use wholestep::carriage::{
-    Carriage, Configuration, DatumSearch, Detent, Dial, Direction, End, Event, Fault, Inputs, Output, Paces,
+    Carriage, CarriageConfig, DatumSearch, Detent, Dial, Direction, End, Event, Fault, Inputs, Output, Paces,
     Parts, State, TouchSearch, Wiring,
 };
 use wholestep::mechanism::Trend;
@@ -36,8 +36,8 @@ pub(crate) fn parts() -> Parts {
         paces: Paces {
             travel: limits(8_000, 40_000, None),
             jog: limits(2_000, 20_000, None),
-            search: limits(1_500, 20_000, None),
-            latch: limits(200, 10_000, None),
+            fast: limits(1_500, 20_000, None),
+            slow: limits(200, 10_000, None),
         },
         switches: [Some(Wiring::NormallyClosed), Some(Wiring::NormallyClosed)],
         probe: Some(Wiring::NormallyOpen),
@@ -63,8 +63,8 @@ pub(crate) fn approached_from(end: End, overrun: u64, parts: &Parts) -> Parts {
     Parts { approach: Some((end, overrun)), touch, ..*parts }
 }
 
-pub(crate) fn configuration() -> Configuration {
-    Configuration::new(parts()).unwrap()
+pub(crate) fn configuration() -> CarriageConfig {
+    CarriageConfig::new(parts()).unwrap()
 }
 
 /// A contact worked by the position, or stuck.
@@ -114,7 +114,7 @@ pub(crate) type Act = fn(&mut World<'_>);
 /// The machine and the carriage that leads it.
 #[expect(clippy::struct_excessive_bools, reason = "levels of pins, and what a test looks at")]
 pub(crate) struct World<'a> {
-    pub(crate) carriage: Carriage<&'a Configuration>,
+    pub(crate) carriage: Carriage<&'a CarriageConfig>,
     pub(crate) now: u64,
     /// Where the rotor truly stands; the low switch is at -200 and the high one at 10,200.
     pub(crate) truth: i64,
@@ -145,8 +145,8 @@ pub(crate) struct World<'a> {
 }
 
 impl<'a> World<'a> {
-    pub(crate) fn new(carriage: Carriage<&'a Configuration>, truth: i64) -> Self {
-        let parts = *carriage.configuration().parts();
+    pub(crate) fn new(carriage: Carriage<&'a CarriageConfig>, truth: i64) -> Self {
+        let parts = *carriage.config().parts();
         let wiring = |end: End| parts.switches[end as usize].unwrap_or_default();
         let mut world = Self {
             carriage,
@@ -178,7 +178,7 @@ impl<'a> World<'a> {
     }
 
     /// A commissioned machine whose position has been stated, with the play taken up by one detent.
-    pub(crate) fn proven(configuration: &'a Configuration, step: i64) -> Self {
+    pub(crate) fn proven(configuration: &'a CarriageConfig, step: i64) -> Self {
         let parts = configuration.parts();
         let play = parts
             .approach
@@ -194,7 +194,7 @@ impl<'a> World<'a> {
             world.dial -= 4;
             world.edges.clear();
         }
-        world.carriage.state_gauge_height(step).unwrap();
+        world.carriage.confirm_position(step).unwrap();
         world.carriage.brake();
         world.run_for(1);
         assert_eq!(world.carriage.state(), State::Resting);
@@ -229,7 +229,7 @@ impl<'a> World<'a> {
         if let Some(edge) = output.edge {
             assert!(output.drive, "an edge while the drive is off");
             if self.watched && proven {
-                let (lowest, highest) = self.carriage.configuration().parts().steps;
+                let (lowest, highest) = self.carriage.config().parts().steps;
                 let next = step + edge.direction.sign();
                 let (lowest, highest) = (lowest.min(step), highest.max(step));
                 assert!((lowest..=highest).contains(&next), "an edge past a soft limit, to {next}");

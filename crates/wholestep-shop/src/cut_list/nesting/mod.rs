@@ -12,18 +12,18 @@
 //! What is better, first things first: less length left unplaced; fewer pieces of stock; less
 //! stock; less waste in offcuts too short to keep; and what is kept in fewer, longer offcuts.
 
-mod bound;
 mod chain;
-mod fill;
+mod greedy;
 mod improve;
 mod joints;
+mod lower_bound;
 mod packing;
 mod search;
 mod task;
 
 pub use joints::{Between, Joints, Slant};
 
-use fill::Opening;
+use greedy::Opening;
 use packing::Packing;
 use task::Task;
 
@@ -67,7 +67,7 @@ impl Lay {
 
 /// Pieces of stock of one length.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Stick {
+pub struct StockPiece {
     /// The length of one.
     pub length: i128,
     /// What is left of it once its raw end is cut off; 0 or less where it cannot be used.
@@ -82,7 +82,7 @@ pub struct Problem {
     /// The parts.
     pub items: Vec<Item>,
     /// The stock.
-    pub stock: Vec<Stick>,
+    pub stock: Vec<StockPiece>,
     /// The kerf of a square cut, and what lies between mitred ends.
     pub joints: Joints,
     /// The shortest piece that can be held: of the two pieces that a cut parts, one must be as long.
@@ -147,14 +147,14 @@ impl Problem {
     /// Whether stock of this kind takes items that fill `filled`, their kerfs counted.
     ///
     /// The last kerf needs no room: the last part may end where the stock does.
-    fn takes(&self, stick: &Stick, filled: i128) -> bool {
+    fn takes(&self, stick: &StockPiece, filled: i128) -> bool {
         stick.usable > 0 && filled <= stick.usable + self.kerf()
     }
 
     /// Whether every cut leaves something long enough to hold, where `holders` parts can be held
     /// themselves. Parts too short for that are cut first: what is left then still holds the longer
     /// part, or else the offcut.
-    fn holds(&self, stick: &Stick, filled: i128, holders: usize) -> bool {
+    fn holds(&self, stick: &StockPiece, filled: i128, holders: usize) -> bool {
         holders > 0 || stick.usable - filled >= self.hold
     }
 
@@ -170,15 +170,15 @@ pub fn nest(problem: &Problem) -> Nesting {
         .into_iter()
         .flat_map(|opening| {
             [
-                fill::best_fit_decreasing(task, opening),
-                fill::first_fit_decreasing(task, opening),
-                fill::piece_by_piece(task, opening),
+                greedy::best_fit_decreasing(task, opening),
+                greedy::first_fit_decreasing(task, opening),
+                greedy::piece_by_piece(task, opening),
             ]
         })
         .map(|start| improve::improved(start))
         .min_by_key(Packing::cost)
         .unwrap_or_else(|| Packing::empty(task));
-    let mut lower_bound = bound::pieces(task);
+    let mut lower_bound = lower_bound::pieces(task);
     while best.unplaced_that_fit() == 0 && best.bins.len() > lower_bound {
         match search::with_at_most(task, best.bins.len() - 1) {
             search::Outcome::Found(better) => best = improve::improved(better),

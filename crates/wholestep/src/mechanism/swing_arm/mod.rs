@@ -13,7 +13,7 @@ use sector::Wormed;
 
 use super::search::checked_range;
 use super::triangle::{ScrewMotion, enclosure, part, step_sizes};
-use super::{Drive, Mechanism, StepSizes, Trend};
+use super::{DriveTrain, Mechanism, StepSizes, Trend};
 use crate::error::{Error, ErrorKind, Result};
 use crate::exact::certified::Interval;
 use crate::exact::{Enclosure, Exact, Width};
@@ -63,7 +63,7 @@ pub struct SwingArm {
     arm: Arm,
     /// D/2 − d.
     above_arbor: Exact,
-    drive: Drive,
+    drive: DriveTrain,
     turned: Turned,
     first: i64,
     last: i64,
@@ -86,10 +86,10 @@ impl SwingArm {
     /// root and no angle. A higher step lengthens the screw.
     ///
     /// ```
-    /// use wholestep::mechanism::{Arm, ArmScrew, Drive, ScrewMotion, StepMode, SwingArm};
+    /// use wholestep::mechanism::{Arm, ArmScrew, DriveTrain, ScrewMotion, StepMode, SwingArm};
     /// use wholestep::{Enclosure, Length, Measure, Mechanism, Rounding};
     ///
-    /// let motor = Drive::new("1.8 deg".parse()?, StepMode::new(8)?)?;
+    /// let motor = DriveTrain::new("1.8 deg".parse()?, StepMode::new(8)?)?;
     /// let arm = Arm {
     ///     length: "150 mm".parse()?,
     ///     pivot_depth: "140 mm".parse()?,
@@ -106,7 +106,7 @@ impl SwingArm {
     /// };
     /// let blade = SwingArm::by_screw(motor, arm, screw)?;
     /// let located = blade.locate("35 mm".parse()?, Rounding::Nearest)?;
-    /// assert!(located.decided);
+    /// assert!(located.is_decided);
     /// // At both ends, in mm: what a step travels, and what the blade drops by where a twentieth of a
     /// // turn is lost between screw and nut.
     /// let rounded = |found: Enclosure<Length>| found.low().base().round_to(100_000, Rounding::Nearest);
@@ -122,7 +122,7 @@ impl SwingArm {
     /// [`ErrorKind::OutOfRange`] for a part below 1 mm or above 10 m, a lead that is not positive, and
     /// sides that make no triangle, one too near a dead centre, or an arm too near upright at step 0;
     /// [`ErrorKind::Overflow`] for figures with too many digits.
-    pub fn by_screw(drive: Drive, arm: Arm, screw: ArmScrew) -> Result<Self> {
+    pub fn by_screw(drive: DriveTrain, arm: Arm, screw: ArmScrew) -> Result<Self> {
         Self::new(drive, arm, &Turned::Screw(Pushed::new(drive, screw)?))
     }
 
@@ -131,10 +131,10 @@ impl SwingArm {
     /// φ grows by 360 degrees × starts ÷ teeth for a turn of the worm.
     ///
     /// ```
-    /// use wholestep::mechanism::{Arm, Drive, Sector, StepMode, SwingArm};
+    /// use wholestep::mechanism::{Arm, DriveTrain, Sector, StepMode, SwingArm};
     /// use wholestep::{Mechanism, Width};
     ///
-    /// let motor = Drive::new("1.8 deg".parse()?, StepMode::new(10)?)?;
+    /// let motor = DriveTrain::new("1.8 deg".parse()?, StepMode::new(10)?)?;
     /// let arm = Arm {
     ///     length: "150 mm".parse()?,
     ///     pivot_depth: "125 mm".parse()?,
@@ -143,7 +143,7 @@ impl SwingArm {
     /// let level = Sector { worm_starts: 1, sector_teeth: 120, arm_angle: "0 deg".parse()? };
     /// let blade = SwingArm::by_sector(motor, arm, level)?;
     /// // Ten turns of the worm raise the arm by 30 degrees, whose sine is a half.
-    /// let position = blade.stands_at(20_000, Width::FINEST)?;
+    /// let position = blade.position_at(20_000, Width::FINEST)?;
     /// assert!(position.is_exact() && position.low() == "75 mm".parse()?);
     /// # Ok::<(), wholestep::Error>(())
     /// ```
@@ -152,11 +152,11 @@ impl SwingArm {
     /// [`ErrorKind::OutOfRange`] for an arm or blade below 1 mm or above 10 m, teeth outside 1 to
     /// 10,000, and an arm within 5 degrees of upright at step 0; [`ErrorKind::Overflow`] for figures
     /// with too many digits.
-    pub fn by_sector(drive: Drive, arm: Arm, sector: Sector) -> Result<Self> {
+    pub fn by_sector(drive: DriveTrain, arm: Arm, sector: Sector) -> Result<Self> {
         Self::new(drive, arm, &Turned::Sector(Wormed::new(drive, sector)?))
     }
 
-    fn new(drive: Drive, arm: Arm, turned: &Turned) -> Result<Self> {
+    fn new(drive: DriveTrain, arm: Arm, turned: &Turned) -> Result<Self> {
         part("arm", arm.length)?;
         let radius = part("blade diameter", arm.blade_diameter)?.div(Exact::integer(2))?;
         let above_arbor = radius.sub(arm.pivot_depth.base())?;
@@ -188,8 +188,8 @@ impl SwingArm {
             Turned::Screw(screw) => Turned::Screw(screw.after(self.drive, turns)?),
             Turned::Sector(sector) => Turned::Sector(sector.after(self.drive, turns)?),
         };
-        let here = self.stands_at(step, Width::FINEST)?;
-        let there = Self { turned, ..*self }.stands_at(step, Width::FINEST)?;
+        let here = self.position_at(step, Width::FINEST)?;
+        let there = Self { turned, ..*self }.position_at(step, Width::FINEST)?;
         if here.low() <= there.low() { here.distance_to(there) } else { there.distance_to(here) }
     }
 
@@ -218,7 +218,7 @@ impl Mechanism for SwingArm {
         self.first..=self.last
     }
 
-    fn stands_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
+    fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
         if width == Width::FINEST
             && let Some(exact) = self.exact_height(step)
         {

@@ -5,7 +5,7 @@ use crate::error::{Error, ErrorKind, Result};
 use crate::exact::Exact;
 use crate::exact::certified::Interval;
 use crate::measure::{Length, LengthUnit, Measure};
-use crate::mechanism::Drive;
+use crate::mechanism::DriveTrain;
 use crate::mechanism::trains::positive;
 use crate::mechanism::triangle::{ScrewMotion, Triangle, at_most, part, reach, sine_of};
 
@@ -60,7 +60,7 @@ pub(super) struct Pushed {
 }
 
 impl Pushed {
-    pub(super) fn new(drive: Drive, screw: ArmScrew) -> Result<Self> {
+    pub(super) fn new(drive: DriveTrain, screw: ArmScrew) -> Result<Self> {
         let [nut, anchor] = screw.sides();
         far_enough("nut along and nut across the arm", nut)?;
         far_enough("anchor ahead and anchor above the arm's pivot", anchor)?;
@@ -75,7 +75,7 @@ impl Pushed {
         Ok(pushed)
     }
 
-    fn lengthened(drive: Drive, screw: ArmScrew, more: Exact) -> Result<Self> {
+    fn lengthened(drive: DriveTrain, screw: ArmScrew, more: Exact) -> Result<Self> {
         let travel = positive("lead", screw.lead)?.mul(drive.turns_per_step()?)?;
         let [[u, v], [x, y]] = screw.sides();
         let triangle = Triangle::new(screw.sides(), screw.screw_length.base().add(more)?, travel)?;
@@ -93,7 +93,7 @@ impl Pushed {
     }
 
     /// The same with the screw turned on by `turns`.
-    pub(super) fn after(&self, drive: Drive, turns: Exact) -> Result<Self> {
+    pub(super) fn after(&self, drive: DriveTrain, turns: Exact) -> Result<Self> {
         Self::lengthened(drive, self.screw, turns.mul(self.screw.lead.base())?)
     }
 

@@ -5,8 +5,8 @@ use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::Exact;
 use crate::exact::certified::Interval;
 use crate::measure::{Angle, AngleUnit, Measure};
-use crate::mechanism::Drive;
-use crate::mechanism::ramp::Ramp;
+use crate::mechanism::DriveTrain;
+use crate::mechanism::affine::Affine;
 use crate::mechanism::triangle::reach;
 
 /// The worm and the sector that turn an arm.
@@ -25,11 +25,11 @@ pub struct Sector {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Wormed {
     sector: Sector,
-    elevation: Ramp,
+    elevation: Affine,
 }
 
 impl Wormed {
-    pub(super) fn new(drive: Drive, sector: Sector) -> Result<Self> {
+    pub(super) fn new(drive: DriveTrain, sector: Sector) -> Result<Self> {
         let most = Exact::integer(90 - DEAD_CENTRE_DEGREES);
         if sector.arm_angle.base().abs() > most {
             return Err(Error::new(ErrorKind::OutOfRange, "arm angle at step 0")
@@ -42,14 +42,14 @@ impl Wormed {
         Self::raised(drive, sector, sector.arm_angle.base())
     }
 
-    fn raised(drive: Drive, sector: Sector, from: Exact) -> Result<Self> {
+    fn raised(drive: DriveTrain, sector: Sector, from: Exact) -> Result<Self> {
         let turns = drive.geared(sector.worm_starts, sector.sector_teeth)?.turns_per_step()?;
-        let elevation = Ramp::new(from, turns.mul(Exact::integer(360))?, &[])?;
+        let elevation = Affine::new(from, turns.mul(Exact::integer(360))?, &[])?;
         Ok(Self { sector, elevation })
     }
 
     /// The same with the worm turned on by `turns`.
-    pub(super) fn after(&self, drive: Drive, turns: Exact) -> Result<Self> {
+    pub(super) fn after(&self, drive: DriveTrain, turns: Exact) -> Result<Self> {
         let teeth = Exact::new(self.sector.worm_starts.into(), self.sector.sector_teeth.into())?;
         let more = turns.mul(teeth)?.mul(Exact::integer(360))?;
         Self::raised(drive, self.sector, self.sector.arm_angle.base().add(more)?)

@@ -1,0 +1,115 @@
+//! What a person is told to do at each input, and what its trouble means.
+
+use wholestep::carriage::{CarriageConfig, End, Input, Wiring};
+use wholestep::{Exact, Result};
+use wholestep_twin::Trouble;
+
+pub(super) const CAUTIONS: &str = "\
+On the real machine, before the first power-up:
+  - take the cutter out, or unplug the tool; nothing may fall when the drive lets go
+  - keep hands, hair and sleeves away from everything that the motor moves
+  - have an emergency stop wired that takes the power away without asking a program, and in reach
+  - with the drive off, turn the carriage by hand to the middle of its travel
+  - the makers' manuals and the rules where you work come first; mains work is for who is licensed
+This here is a simulation. It shows the order and how faults look, and proves nothing about your machine.
+";
+
+/// What to do to an input by hand.
+pub(super) const fn task(input: Input) -> &'static str {
+    match input {
+        Input::Switch(End::Low) => "Press the switch at the low end, hold it a moment, and let it go.",
+        Input::Switch(End::High) => "Press the switch at the high end, hold it a moment, and let it go.",
+        Input::Probe => "Touch the probe to its plate, hold it a moment, and take it away.",
+        Input::Enable => "Hold the enable button a moment, and let it go.",
+        Input::Dial => "Turn the dial up by a detent or two, and back.",
+        Input::Rocker => "Hold the rocker toward the high end, then toward the low end.",
+    }
+}
+
+/// What a sound input was seen to do.
+pub(super) const fn seen(input: Input) -> &'static str {
+    match input {
+        Input::Switch(_) | Input::Enable => "seen pressed, and let go again",
+        Input::Probe => "seen touched, and open again",
+        Input::Dial => "seen to count up, and down again",
+        Input::Rocker => "seen held to either end",
+    }
+}
+
+/// What is wrong with an input, and what to look at.
+pub(super) fn trouble(input: Input, trouble: Trouble, configuration: &CarriageConfig) -> [String; 2] {
+    let parts = configuration.parts();
+    let (wiring, key) = match input {
+        Input::Switch(End::Low) => (parts.switches[0], "`low` in [switches]"),
+        Input::Switch(End::High) => (parts.switches[1], "`high` in [switches]"),
+        Input::Probe => (parts.probe, "`probe` in [touch_off]"),
+        Input::Enable | Input::Dial | Input::Rocker => (None, ""),
+    };
+    // No current flows in a closed contact that reads pressed, nor in an open one that reads released.
+    let cut = wiring == Some(Wiring::NormallyClosed);
+    match trouble {
+        Trouble::Unchanged(Some(pressed)) => [
+            format!("reads {} all the time", if pressed { "pressed" } else { "released" }),
+            if pressed == cut {
+                "look for a broken wire, a plug that is off, and a contact that does not close"
+            } else {
+                "look for a contact that does not open, two wires that touch, and a wire on another input"
+            }
+            .into(),
+        ],
+        Trouble::Unchanged(None) if matches!(input, Input::Dial | Input::Rocker) => {
+            ["did not change".into(), "look at its plug, its supply and each of its wires".into()]
+        }
+        Trouble::Unchanged(None) => [
+            "did not settle".into(),
+            "look for a loose wire, dirt on the contact, and noise from other wires".into(),
+        ],
+        Trouble::Other(other) => [
+            format!("did not change, and the {other} did"),
+            "their wires are exchanged, or the wrong one was changed; exchange the wires, not the file"
+                .into(),
+        ],
+        Trouble::Also(other) => [
+            format!("changed, and the {other} with it"),
+            "their wires touch, or share a broken return; or both were changed".into(),
+        ],
+        Trouble::Inverted => {
+            let (is, says) = match wiring {
+                Some(Wiring::NormallyOpen) => (Wiring::NormallyClosed, Wiring::NormallyOpen),
+                _ => (Wiring::NormallyOpen, Wiring::NormallyClosed),
+            };
+            let choice = if is == Wiring::NormallyOpen && !matches!(input, Input::Probe) {
+                "wire it normally closed, so that a broken wire is noticed, or correct"
+            } else {
+                "correct"
+            };
+            [
+                "reads pressed while left alone, and released while pressed".into(),
+                format!("it is wired {}, and the file says {}: {choice} {key}", is.name(), says.name()),
+            ]
+        }
+        Trouble::Backward if input == Input::Dial => [
+            "counts down when it is turned up".into(),
+            "exchange the wires of its two channels, with the supply off".into(),
+        ],
+        Trouble::Backward => [
+            "points to the other end than the one it is held to".into(),
+            "exchange its two wires, with the supply off".into(),
+        ],
+        Trouble::Stopped(why) => ["was not tried to the end".into(), why],
+    }
+}
+
+/// How far a carriage went beside what the file says: “half as far”.
+pub(super) fn how_much(ratio: Exact, taken_for: Option<Exact>) -> Result<String> {
+    let named = taken_for.filter(|named| named.numerator() == 1 || named.denominator() == 1);
+    Ok(match named.map(|named| (named.numerator(), named.denominator())) {
+        Some((2, 1)) => "twice as far".into(),
+        Some((1, 2)) => "half as far".into(),
+        Some((1, 4)) => "a quarter as far".into(),
+        Some((times, 1)) => format!("{times} times as far"),
+        Some((_, part)) => format!("1/{part} as far"),
+        None if ratio.signum() == 0 => "not at all, and not as far".into(),
+        None => format!("{} times as far", ratio.decimal(3)?),
+    })
+}

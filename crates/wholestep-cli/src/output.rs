@@ -1,0 +1,99 @@
+//! How answers are laid out: tables for a terminal, JSON for programs, measures in the axis's unit.
+
+use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
+use serde::Serialize;
+use wholestep::{Enclosure, Error, ErrorKind, Measure, Result};
+use wholestep_files::{AxisFile, Caution};
+
+/// Decimals to which an enclosure's position is told.
+const PLACES: u8 = 6;
+
+/// A table without lines; the columns whose head starts with `>` are set to the right.
+///
+/// Without heads the table has none.
+pub(crate) fn table(heads: &[&str]) -> Table {
+    let mut table = Table::new();
+    table.load_preset(presets::NOTHING).set_content_arrangement(ContentArrangement::Disabled);
+    if !heads.is_empty() {
+        table.set_header(heads.iter().map(|head| head.trim_start_matches('>')));
+    }
+    for (column, head) in table.column_iter_mut().zip(heads) {
+        if head.starts_with('>') {
+            column.set_cell_alignment(CellAlignment::Right);
+        }
+    }
+    table
+}
+
+/// The table as lines, two blanks between columns and none at either end.
+pub(crate) fn lines(table: &mut Table) -> String {
+    for column in table.column_iter_mut() {
+        column.set_padding((0, 2));
+    }
+    table.lines().map(|line| format!("{}\n", line.trim_end())).collect()
+}
+
+/// `answer` as JSON, on lines of its own.
+pub(crate) fn json(answer: &impl Serialize) -> Result<String> {
+    serde_json::to_string_pretty(answer)
+        .map(|text| text + "\n")
+        .map_err(|error| Error::new(ErrorKind::File, "answer in JSON").advice(error.to_string()))
+}
+
+/// Longest exact form that a table shows; a longer one is told as a decimal that says it is rounded.
+const EXACT_LENGTH: usize = 16;
+
+/// A measure in `unit`: exact where that is short, otherwise a decimal that says it is rounded.
+pub(crate) fn measure<M: Measure>(value: Enclosure<M>, unit: M::Unit) -> Result<String> {
+    let exact = value.low().to_text(unit).to_string();
+    if value.is_exact() && exact.chars().count() <= EXACT_LENGTH {
+        return Ok(exact);
+    }
+    let [low, high] = [value.low(), value.high()].map(|bound| bound.decimal_in(unit, PLACES));
+    let (low, high) = (low?.to_string(), high?.to_string());
+    Ok(if low == high { low } else { format!("{low} to {high}") })
+}
+
+/// A length from a cut list, as [`measure`].
+pub(crate) fn bounds(bounds: &wholestep_shop::cut_list::Bounds) -> Result<String> {
+    measure(Enclosure::new(bounds.low.length, bounds.high.length)?, bounds.low.unit)
+}
+
+/// An enclosure for programs: both bounds as exact text.
+#[derive(Debug, Serialize)]
+pub(crate) struct Bounds {
+    low: String,
+    high: String,
+}
+
+impl Bounds {
+    pub(crate) fn of<M: Measure>(value: Enclosure<M>, unit: M::Unit) -> Self {
+        Self { low: value.low().to_text(unit).to_string(), high: value.high().to_text(unit).to_string() }
+    }
+}
+
+/// Tells a person, beside the answer, what in the axis file looks wrong.
+pub(crate) fn cautions(file: &AxisFile) {
+    for caution in file.cautions() {
+        eprintln!("caution: {caution}");
+    }
+}
+
+/// A caution for programs.
+#[derive(Debug, Serialize)]
+pub(crate) struct Cautioned {
+    key: &'static str,
+    line: usize,
+    text: String,
+}
+
+impl Cautioned {
+    pub(crate) fn all(file: &AxisFile) -> Vec<Self> {
+        let told = |caution: &Caution| Self {
+            key: caution.key(),
+            line: caution.line(),
+            text: caution.text().into(),
+        };
+        file.cautions().iter().map(told).collect()
+    }
+}

@@ -1,0 +1,349 @@
+//! Axis files.
+
+use std::path::Path;
+
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+
+use super::caution::{self, Caution};
+use super::document::Document;
+use super::edit::changed;
+use super::equipment::Fitted;
+use super::machine_data::MachineData;
+use super::pulse::Pulse;
+use super::registry::Registry;
+use super::section::Section;
+use super::suggest::listed;
+use wholestep::axis::{
+    AnyAxis, AnyMechanism, Approach, Axis, AxisConfig, MotorDirection, Rates, SharedMechanism,
+};
+use wholestep::carriage::{AnyEquipment, CarriageConfig};
+use wholestep::error::{Error, ErrorKind, Result, Value};
+use wholestep::measure::{Acceleration, Angle, Jerk, Measure, Speed};
+use wholestep::mechanism::{DriveTrain, StepMode};
+
+/// An axis read from its file.
+///
+/// A file is TOML:
+///
+/// | section | keys |
+/// |---|---|
+/// | at the top | `version = 1`, `name`, `kind`; `unit`, which quoted numbers without one are in |
+/// | `[motor]` | `step_angle`, `step_mode` (`"full"`, `"1/16"` or 16); `driver_teeth` and `driven_teeth`, a whole number or a list of them for several pairs |
+/// | `[mechanism]` | of `lead_screw`: `thread`, a designation that [`Thread`](wholestep::mechanism::Thread) reads (`"Tr12x3"`, `"1/2-10 Acme"`), or `pitch` and `starts`, or `lead`, or `threads_per_inch` (and `starts`); of `belt`: `tooth_pitch`, `pulley_teeth`; of `rack`: `tooth_pitch` or `module`, `pinion_teeth`; of `drum`: `diameter`, `rope_thickness`; of `measured`: `travel_per_turn`; of `rotary`: none; of `swing_arm`: `arm`, `pivot_depth`, `blade_diameter`, then the keys of [`ArmScrew`](wholestep::mechanism::ArmScrew) or of [`Sector`](wholestep::mechanism::Sector); of `screw_tilt`: those of [`TiltScrew`](wholestep::mechanism::TiltScrew) |
+/// | `[limits]` | `low`, `high`; `step_zero_at`, where the mechanism's nought stands, 0 where left out |
+/// | `[motion]` | `speed`, `acceleration`; `deceleration`, the acceleration where left out; `jerk`, `start_speed`, `backlash`; `direction` (`"normal"` or `"reversed"`); `approach` (`"either"`, `"from_below"` or `"from_above"`) |
+/// | `[pulse]` | `timer_hz`, `direction_setup`, `pulse_high`, `pulse_low` |
+/// | `[switches]` | `low` and `high`, each `"normally_closed"` or `"normally_open"`, where a switch stands at that end; `contact_settle`, `release_within` |
+/// | `[datum]` | `end` (`"low"` or `"high"`), `switch_at`, where it is met; `fast` and `slow` speeds, `clearance`, `within` |
+/// | `[touch_off]` | `probe`, wired like a switch; `toward` (an end, `"high"` where left out), `within` |
+/// | `[hand]` | `jog`, the highest speed by hand; `rocker` (`true` or `false`); `counts_per_detent` of a dial, `ahead`, `hand_stops` |
+/// | `[drive]` | `settle`; `self_holding` (`true` or `false`): whether the load stays when the drive is off |
+/// | `[commissioning]` | `nudge`, `measured_travel` |
+/// | `[machine]` | for rehearsals, each with its unit: `load_mass` (kg), `upright`, `guide_friction` (N), `efficiency`, `holding_torque` (N·m), `full_torque_to` and `no_torque_at` (rev/min), `rotor_inertia` (g·cm²); a rehearsal says what it assumed for those left out |
+///
+/// What may be left out has its default in this table, or that of
+/// [`Equipment::bare`](wholestep::carriage::Equipment::bare), or is 0, or is the first of its words.
+#[derive(Clone, Debug)]
+pub struct AxisFile {
+    name: String,
+    kind: String,
+    description: String,
+    drive: DriveTrain,
+    axis: AnyAxis,
+    pulse: Pulse,
+    equipment: AnyEquipment,
+    configuration: CarriageConfig,
+    figures: MachineData,
+    cautions: Vec<Caution>,
+    file: Option<String>,
+    text: String,
+    registry: Registry,
+}
+
+impl AxisFile {
+    /// Reads the axis file at `path`, of the kinds in `registry`.
+    ///
+    /// # Errors
+    /// As [`Document::load`] and, with file, line and key, as everything that the file sets.
+    pub fn load(path: impl AsRef<Path>, registry: &Registry) -> Result<Self> {
+        Self::from_document(&Document::load(path)?, registry)
+    }
+
+    /// Reads the text of an axis file, of the kinds in `registry`.
+    ///
+    /// # Errors
+    /// As [`load`](Self::load).
+    pub fn from_toml(text: &str, registry: &Registry) -> Result<Self> {
+        Self::from_document(&Document::from_toml(text)?, registry)
+    }
+
+    /// The name of the axis.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The kind of its mechanism.
+    pub fn kind(&self) -> &str {
+        &self.kind
+    }
+
+    /// The mechanism in words, such as `lead screw: pitch 3 mm, starts 1`.
+    pub fn description(&self) -> &str {
+        &self.description
+    }
+
+    /// The motor, its driver and the teeth behind it.
+    pub const fn drive_train(&self) -> DriveTrain {
+        self.drive
+    }
+
+    /// The axis.
+    pub const fn axis(&self) -> &AnyAxis {
+        &self.axis
+    }
+
+    /// The timer and the pulses of the driver.
+    pub const fn pulse(&self) -> Pulse {
+        self.pulse
+    }
+
+    /// What is fitted to the axis.
+    pub const fn equipment(&self) -> &AnyEquipment {
+        &self.equipment
+    }
+
+    /// What the axis moves and what moves it, as far as the file tells.
+    pub const fn machine_data(&self) -> &MachineData {
+        &self.figures
+    }
+
+    /// What in the file works but looks wrong; show it to whoever reads the file.
+    pub fn cautions(&self) -> &[Caution] {
+        &self.cautions
+    }
+
+    /// The configuration of a carriage on this axis.
+    pub const fn carriage_config(&self) -> &CarriageConfig {
+        &self.configuration
+    }
+
+    /// The same file with the driver in another step mode, for comparison.
+    ///
+    /// # Errors
+    /// As [`from_toml`](Self::from_toml), where the other step mode does not fit the axis.
+    pub fn with_step_mode(&self, step_mode: StepMode) -> Result<Self> {
+        self.with("motor.step_mode", &step_mode.to_string())
+    }
+
+    /// The same file with another value at `key`, for comparison: `motor.step_mode`, or `step_mode`
+    /// alone where no other section has such a key.
+    ///
+    /// ```
+    /// # use wholestep_files::{AxisFile, Registry};
+    /// let lift = AxisFile::load("../../examples/axes/router_lift.toml", &Registry::standard())?;
+    /// let other = lift.with("pitch", "6")?;
+    /// assert_eq!(other.description(), "lead screw: pitch 6, starts 1");
+    /// # Ok::<(), wholestep::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// [`ErrorKind::Key`] where the key alone does not say which one is meant; otherwise as
+    /// [`from_toml`](Self::from_toml).
+    pub fn with(&self, key: &str, value: &str) -> Result<Self> {
+        let text = changed(&self.text, key, value)?;
+        Self::from_document(&Document::parse(self.file.clone(), &text)?, &self.registry)
+    }
+
+    /// The file as it was read.
+    pub(super) fn document(&self) -> Result<Document> {
+        Document::parse(self.file.clone(), &self.text)
+    }
+
+    /// Reads an axis file from its document.
+    ///
+    /// # Errors
+    /// As [`load`](Self::load).
+    pub fn from_document(document: &Document, registry: &Registry) -> Result<Self> {
+        Self::read(document, registry).map_err(|error| document.place(error))
+    }
+
+    fn read(document: &Document, registry: &Registry) -> Result<Self> {
+        let mut root = document.root();
+        root.check_version()?;
+        root.declare_unit()?;
+        let name: String = root.required("name")?;
+        check_name(&name).map_err(|error| root.blame_at("name", error))?;
+        let kind: String = root.required("kind").map_err(|error| {
+            error.advice(format!("name one of these in quotes: {}", listed(registry.kinds())))
+        })?;
+        registry.factory(&kind).map_err(|error| root.blame_at("kind", error))?;
+        let drive = read_drive(&mut root.section_with("motor", &["step_angle", "step_mode"])?)?;
+        let mut section = root.section_or_empty("mechanism")?;
+        let mechanism = registry.mechanism(&kind, &mut section, drive)?;
+        let description = describe(&kind, &section);
+        let sections = Sections {
+            mechanism: section,
+            limits: root.section_with("limits", &["low", "high"])?,
+            motion: root.section_with("motion", &["speed", "acceleration"])?,
+        };
+        let mut pulses =
+            root.section_with("pulse", &["timer_hz", "direction_setup", "pulse_high", "pulse_low"])?;
+        let fitted = Fitted::of(&mut root)?;
+        let machine = root.optional_section("machine")?;
+        root.finish()?;
+        let axis = match mechanism {
+            AnyMechanism::Length(mechanism) => sections.axis(mechanism, root.length_unit())?,
+            AnyMechanism::Angle(mechanism) => sections.axis(mechanism, root.angle_unit())?,
+        };
+        let figures = MachineData::read(machine)?;
+        let pulse: Pulse = pulses.read()?;
+        pulse.check().map_err(|error| pulses.blame(error))?;
+        let (equipment, configuration) = fitted.read(&axis, pulse).map_err(or_limits)?;
+        let cautions = caution::all(document, &axis, pulse, &equipment, &configuration).map_err(or_limits)?;
+        Ok(Self {
+            name,
+            kind,
+            description,
+            drive,
+            axis,
+            pulse,
+            equipment,
+            configuration,
+            figures,
+            cautions,
+            file: document.file().map(Into::into),
+            text: document.text().into(),
+            registry: registry.clone(),
+        })
+    }
+}
+
+/// What is about nothing a file names comes from the figures between the soft limits.
+fn or_limits(error: Error) -> Error {
+    match (error.parameter(), error.key()) {
+        (None, None) => error.about("limits"),
+        _ => error,
+    }
+}
+
+fn read_drive(section: &mut Section<'_>) -> Result<DriveTrain> {
+    let step_angle: Angle = section.required("step_angle")?;
+    let step_mode: StepMode = section.required("step_mode")?;
+    let driver: Vec<u32> = section.one_or_more("driver_teeth")?;
+    let driven: Vec<u32> = section.one_or_more("driven_teeth")?;
+    section.finish()?;
+    let geared = || {
+        if driver.len() != driven.len() {
+            return Err(Error::new(ErrorKind::Key, "driver teeth and driven teeth")
+                .remedy("give one driven_teeth for each driver_teeth, or leave both out"));
+        }
+        let drive = DriveTrain::new(step_angle, step_mode)?;
+        driver.iter().zip(&driven).try_fold(drive, |drive, (driver, driven)| drive.geared(*driver, *driven))
+    };
+    geared().map_err(|error| section.blame(error))
+}
+
+#[derive(Deserialize)]
+struct Limits<M> {
+    low: M,
+    high: M,
+    step_zero_at: Option<M>,
+}
+
+#[derive(Deserialize)]
+#[serde(bound = "M: DeserializeOwned")]
+struct Motion<M: Measure> {
+    speed: Speed<M>,
+    acceleration: Acceleration<M>,
+    deceleration: Option<Acceleration<M>>,
+    jerk: Option<Jerk<M>>,
+    start_speed: Option<Speed<M>>,
+    backlash: Option<M>,
+    #[serde(default)]
+    direction: MotorDirection,
+    #[serde(default)]
+    approach: Approach,
+}
+
+/// The sections that make an axis of a mechanism.
+struct Sections<'d> {
+    mechanism: Section<'d>,
+    limits: Section<'d>,
+    motion: Section<'d>,
+}
+
+impl Sections<'_> {
+    fn axis<M: Measure + DeserializeOwned>(
+        mut self,
+        mechanism: SharedMechanism<M>,
+        unit: Option<M::Unit>,
+    ) -> Result<AnyAxis>
+    where
+        AnyAxis: From<Axis<SharedMechanism<M>>>,
+    {
+        let limits: Limits<M> = self.limits.read()?;
+        let motion: Motion<M> = self.motion.read()?;
+        let rates = Rates {
+            speed: motion.speed,
+            acceleration: motion.acceleration,
+            deceleration: motion.deceleration.unwrap_or(motion.acceleration),
+            jerk: motion.jerk,
+            start_speed: motion.start_speed.unwrap_or(Speed::ZERO),
+        };
+        let settings = AxisConfig {
+            unit: unit.unwrap_or(M::BASE),
+            step_zero_at: limits.step_zero_at.unwrap_or(M::ZERO),
+            low: limits.low,
+            high: limits.high,
+            direction: motion.direction,
+            approach: motion.approach,
+            backlash: motion.backlash.unwrap_or(M::ZERO),
+            rates,
+        };
+        Axis::new(mechanism, settings).map(AnyAxis::from).map_err(|error| self.blame(error))
+    }
+
+    /// Places an error about the axis as a whole in the section that names it.
+    fn blame(&self, error: Error) -> Error {
+        if error.parameter().is_some() {
+            return error;
+        }
+        let sections = [&self.limits, &self.motion, &self.mechanism];
+        let named = sections.into_iter().find(|section| section.key_named_in(&error).is_some());
+        named.unwrap_or(&self.limits).blame(error)
+    }
+}
+
+pub(super) fn check_name(name: &str) -> Result<()> {
+    const MOST: usize = 80;
+    let length = name.chars().count();
+    if (1..=MOST).contains(&length) && !name.chars().any(char::is_control) {
+        return Ok(());
+    }
+    Err(Error::new(ErrorKind::OutOfRange, "name")
+        .given(Value::text(name))
+        .remedy("give one line of 1 to 80 characters"))
+}
+
+fn describe(kind: &str, section: &Section<'_>) -> String {
+    let spaced = |key: &str| key.replace('_', " ");
+    let parameters: Vec<String> = section
+        .keys()
+        .map(|key| format!("{} {}", spaced(key), section.written(key).unwrap_or_default()))
+        .collect();
+    if parameters.is_empty() { spaced(kind) } else { format!("{}: {}", spaced(kind), parameters.join(", ")) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_is_one_short_line() {
+        for (name, allowed) in [("Lift", true), ("", false), ("a\nb", false), ("\u{1b}[2J", false)] {
+            assert_eq!(check_name(name).is_ok(), allowed, "{name:?}");
+        }
+        assert!(check_name(&"x".repeat(80)).is_ok() && check_name(&"x".repeat(81)).is_err());
+    }
+}

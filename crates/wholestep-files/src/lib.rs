@@ -1,0 +1,34 @@
+//! Axis files: TOML read with the place of everything in it, and the registry of mechanism kinds.
+#![forbid(unsafe_code)]
+#![deny(clippy::float_arithmetic, clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod atomic_write;
+mod axis_file;
+mod builtin;
+mod caution;
+mod document;
+mod edit;
+mod equipment;
+mod explanation;
+mod location;
+mod machine_data;
+mod parameter;
+mod pulse;
+mod reader;
+mod registry;
+mod section;
+mod suggest;
+mod template;
+mod trouble;
+mod wanted;
+
+pub use atomic_write::{Existing, write_whole};
+pub use axis_file::AxisFile;
+pub use caution::Caution;
+pub use document::Document;
+pub use explanation::Explanation;
+pub use machine_data::MachineData;
+pub use pulse::Pulse;
+pub use registry::Registry;
+pub use section::{Section, VERSION};
+pub use template::{NewAxis, Question, Template};

@@ -1,0 +1,77 @@
+//! The `[machine]` of an axis file: what the axis moves and what moves it, for rehearsals.
+
+use super::section::Section;
+use wholestep::error::{Error, ErrorKind, Result, Value};
+use wholestep::exact::Exact;
+
+/// What an axis moves and what moves it, as far as its file tells; in SI units.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct MachineData {
+    /// Mass that moves, kg.
+    pub load_mass: Option<Exact>,
+    /// Whether the axis stands upright, so that gravity pulls the mass along it.
+    pub upright: Option<bool>,
+    /// Friction of the guides, N.
+    pub guide_friction: Option<Exact>,
+    /// Efficiency of screw, belt or rack, above 0 and at most 1.
+    pub efficiency: Option<Exact>,
+    /// Holding torque of the motor, N·m.
+    pub holding_torque: Option<Exact>,
+    /// Speed of the motor up to which it keeps that torque, turns a minute.
+    pub full_torque_to: Option<Exact>,
+    /// Speed of the motor at which none is left, turns a minute.
+    pub no_torque_at: Option<Exact>,
+    /// Inertia of the rotor, g·cm².
+    pub rotor_inertia: Option<Exact>,
+}
+
+impl MachineData {
+    pub(super) fn read(section: Option<Section<'_>>) -> Result<Self> {
+        let Some(mut section) = section else { return Ok(Self::default()) };
+        let figures = Self {
+            load_mass: figure(&mut section, "load_mass", "kg", "12 kg")?,
+            upright: section.optional("upright")?,
+            guide_friction: figure(&mut section, "guide_friction", "N", "10 N")?,
+            efficiency: figure(&mut section, "efficiency", "", "0.35")?,
+            holding_torque: figure(&mut section, "holding_torque", "N·m", "0.9 N·m")?,
+            full_torque_to: figure(&mut section, "full_torque_to", "rev/min", "300 rev/min")?,
+            no_torque_at: figure(&mut section, "no_torque_at", "rev/min", "1500 rev/min")?,
+            rotor_inertia: figure(&mut section, "rotor_inertia", "g·cm²", "300 g·cm²")?,
+        };
+        section.finish()?;
+        if let Some(given) = figures.efficiency.filter(|given| *given > Exact::ONE) {
+            let error = Error::new(ErrorKind::OutOfRange, "efficiency").given(Value::Exact(given));
+            return Err(section.blame_at("efficiency", error.at_most(Value::Exact(Exact::ONE))));
+        }
+        if let (Some(full), Some(none)) = (figures.full_torque_to, figures.no_torque_at)
+            && full >= none
+        {
+            return Err(section.blame_at(
+                "no_torque_at",
+                Error::new(ErrorKind::OutOfRange, "speed without torque")
+                    .remedy("give one above full_torque_to"),
+            ));
+        }
+        Ok(figures)
+    }
+}
+
+/// The figure at `key`: a number in quotes, with its unit, above 0.
+fn figure(
+    section: &mut Section<'_>,
+    key: &'static str,
+    unit: &'static str,
+    spelling: &'static str,
+) -> Result<Option<Exact>> {
+    let Some(text) = section.optional::<String>(key)? else { return Ok(None) };
+    let number = match unit {
+        "" => Some(text.trim()),
+        _ => text.trim().strip_suffix(unit).map(str::trim),
+    };
+    let refuse = |kind| Error::new(kind, key).given(Value::text(&text));
+    match number.and_then(|number| Exact::read(number).ok()) {
+        Some(number) if number.signum() > 0 => Ok(Some(number)),
+        Some(_) => Err(section.blame_at(key, refuse(ErrorKind::OutOfRange).remedy("give a number above 0"))),
+        None => Err(section.blame_at(key, refuse(ErrorKind::Syntax).spelling(spelling))),
+    }
+}

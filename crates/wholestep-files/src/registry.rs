@@ -1,0 +1,178 @@
+//! The kinds of mechanism that axis files may name.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use serde::de::DeserializeOwned;
+
+use super::builtin;
+use super::section::Section;
+use super::suggest::instead;
+use wholestep::axis::AnyMechanism;
+use wholestep::error::{Error, ErrorKind, Result, Value};
+use wholestep::mechanism::DriveTrain;
+
+type Factory = dyn Fn(&mut Section<'_>, DriveTrain) -> Result<AnyMechanism> + Send + Sync;
+
+/// The kinds of mechanism that axis files may name, each with what makes one from a file's
+/// `[mechanism]` section and the drive of its `[motor]`.
+///
+/// A value like any other: whoever reads a file says which kinds it may name.
+///
+/// ```
+/// use serde::Deserialize;
+/// use wholestep::mechanism::Linear;
+/// use wholestep::axis::AnyMechanism;
+/// use wholestep_files::{AxisFile, Registry};
+/// use wholestep::{Exact, Length, Measure};
+///
+/// /// A rope over a movable pulley: the carriage travels half of what the drum winds.
+/// #[derive(Deserialize)]
+/// struct Hoist {
+///     rope_per_turn: Length,
+/// }
+///
+/// let registry = Registry::standard().with_parameters("hoist", |hoist: Hoist, drive| {
+///     let travel = hoist.rope_per_turn.times(Exact::new(1, 2)?)?;
+///     Ok(AnyMechanism::length(Linear::measured(drive, travel)?))
+/// })?;
+/// let file = AxisFile::from_toml(
+///     r#"
+///     version = 1
+///     name = "Lumber hoist"
+///     kind = "hoist"
+///     unit = "mm"
+///     [motor]
+///     step_angle = "1.8 deg"
+///     step_mode = "1/8"
+///     [mechanism]
+///     rope_per_turn = "160"
+///     [limits]
+///     low = "0"
+///     high = "900"
+///     [motion]
+///     speed = "40"
+///     acceleration = "100"
+///     [pulse]
+///     timer_hz = 1000000
+///     direction_setup = "10 us"
+///     pulse_high = "5 us"
+///     pulse_low = "5 us"
+///     "#,
+///     &registry,
+/// )?;
+/// assert_eq!(file.description(), "hoist: rope per turn 160");
+/// assert_eq!(file.axis().as_length().unwrap().highest_step(), 18_000);
+/// # Ok::<(), wholestep::Error>(())
+/// ```
+#[derive(Clone)]
+pub struct Registry {
+    kinds: BTreeMap<String, Arc<Factory>>,
+}
+
+impl Registry {
+    /// A registry without any kind.
+    pub const fn empty() -> Self {
+        Self { kinds: BTreeMap::new() }
+    }
+
+    /// The built-in kinds: `lead_screw`, `belt`, `rack`, `drum`, `measured`, `rotary`,
+    /// `swing_arm` and `screw_tilt`.
+    pub fn standard() -> Self {
+        let mut registry = Self::empty();
+        for (kind, factory) in builtin::BUILT_IN {
+            registry.kinds.insert(kind.into(), Arc::new(factory));
+        }
+        registry
+    }
+
+    /// The same registry with one more kind, which takes its parameters from the section by hand.
+    ///
+    /// Keys of the section that `factory` does not ask for are refused after it.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Syntax`] for a name that is not one word, [`ErrorKind::Refused`] for that of a
+    /// kind that is known already.
+    pub fn with(
+        mut self,
+        kind: &str,
+        factory: impl Fn(&mut Section<'_>, DriveTrain) -> Result<AnyMechanism> + Send + Sync + 'static,
+    ) -> Result<Self> {
+        if kind.is_empty() || kind.chars().any(|next| next.is_whitespace() || next.is_control()) {
+            return Err(Error::new(ErrorKind::Syntax, "name of a kind of mechanism")
+                .given(Value::text(kind))
+                .remedy("give one word, such as scissor_table"));
+        }
+        if self.kinds.contains_key(kind) {
+            return Err(Error::new(ErrorKind::Refused, "kind of mechanism known already")
+                .given(Value::text(kind))
+                .remedy("register it under a name of its own"));
+        }
+        self.kinds.insert(kind.into(), Arc::new(factory));
+        Ok(self)
+    }
+
+    /// The same registry with one more kind, whose parameters are a structure of its own.
+    ///
+    /// # Errors
+    /// As [`with`](Self::with).
+    pub fn with_parameters<P: DeserializeOwned>(
+        self,
+        kind: &str,
+        factory: impl Fn(P, DriveTrain) -> Result<AnyMechanism> + Send + Sync + 'static,
+    ) -> Result<Self> {
+        self.with(kind, move |section, drive| factory(section.read()?, drive))
+    }
+
+    /// The same registry without `kind`, which a file may then name no more unless it is added again.
+    #[must_use]
+    pub fn without(mut self, kind: &str) -> Self {
+        self.kinds.remove(kind);
+        self
+    }
+
+    /// The names of the kinds, sorted.
+    pub fn kinds(&self) -> impl Iterator<Item = &str> + Clone {
+        self.kinds.keys().map(String::as_str)
+    }
+
+    /// Makes a mechanism of `kind` from a file's section.
+    ///
+    /// # Errors
+    /// [`ErrorKind::UnknownKind`], or whatever the kind finds wrong with its parameters, placed in
+    /// the file.
+    pub fn mechanism(
+        &self,
+        kind: &str,
+        section: &mut Section<'_>,
+        drive: DriveTrain,
+    ) -> Result<AnyMechanism> {
+        let factory = self.factory(kind)?;
+        let mechanism = factory(section, drive).map_err(|error| section.blame(error))?;
+        section.finish()?;
+        Ok(mechanism)
+    }
+
+    pub(super) fn factory(&self, kind: &str) -> Result<&Factory> {
+        self.kinds.get(kind).map(Arc::as_ref).ok_or_else(|| {
+            Error::new(ErrorKind::UnknownKind, "kind of mechanism").given(Value::text(kind)).advice(instead(
+                kind,
+                self.kinds(),
+                "register the kind before reading the file",
+            ))
+        })
+    }
+}
+
+impl Default for Registry {
+    /// The built-in kinds.
+    fn default() -> Self {
+        Self::standard()
+    }
+}
+
+impl core::fmt::Debug for Registry {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        f.debug_set().entries(self.kinds()).finish()
+    }
+}

@@ -1,0 +1,304 @@
+//! A section of a file, which hands out its values by key.
+
+use serde::Deserialize;
+use toml_edit::TableLike;
+
+use super::location::{Node, Place, look_up};
+use super::reader::{instead_of_key, read, unknown_key};
+use super::suggest::{listed, nearest};
+use super::wanted::Wanted;
+use wholestep::error::{Error, ErrorKind, Result, Value};
+use wholestep::measure::{AngleUnit, LengthUnit, Unit};
+
+/// The version of the file formats that this library reads.
+pub const VERSION: i64 = 1;
+
+/// A section of a file, which hands out its values by key and remembers which were asked for.
+///
+/// Values are of any type that serde deserializes. Measures stand in quotes with their unit, or
+/// without where the file declares one; a bare number is refused with the spelling that is exact.
+/// A key that nobody asked for is refused by [`finish`](Section::finish) with the nearest one that
+/// somebody did. Every error carries file, line and key.
+///
+/// ```
+/// use serde::Deserialize;
+/// use wholestep::Length;
+/// use wholestep_files::Document;
+///
+/// #[derive(Deserialize)]
+/// struct Clamp {
+///     reach: Length,
+///     jaws: u32,
+///     padding: Option<Length>,
+/// }
+///
+/// let document = Document::from_toml("unit = \"in\"\n[clamp]\nreach = \"6\"\njaws = 2\n")?;
+/// let mut root = document.root();
+/// root.declare_unit()?;
+/// let clamp: Clamp = root.section("clamp")?.read()?;
+/// assert_eq!((clamp.reach.to_string(), clamp.jaws, clamp.padding), ("152.4 mm".to_string(), 2, None));
+///
+/// let document = Document::from_toml("[clamp]\nreach = \"6 in\"\njws = 2\n")?;
+/// let error = document.root().section("clamp")?.read::<Clamp>().err().unwrap();
+/// assert_eq!(
+///     error.to_string(),
+///     "line 3: `clamp.jws`: unknown key: write `jaws`; known here: reach, jaws, padding"
+/// );
+/// # Ok::<(), wholestep::Error>(())
+/// ```
+pub struct Section<'d> {
+    place: Place<'d>,
+    table: &'d dyn TableLike,
+    asked: Vec<String>,
+}
+
+impl<'d> Section<'d> {
+    pub(super) const fn new(place: Place<'d>, table: &'d dyn TableLike) -> Self {
+        Self { place, table, asked: Vec::new() }
+    }
+
+    /// The value at `key`.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Key`] where it is missing or of another type; as its type reads it.
+    pub fn required<T: Deserialize<'d>>(&mut self, key: &str) -> Result<T> {
+        if let Some((place, node)) = self.look_up(key) {
+            return read(place, Some(node), &[]);
+        }
+        self.refuse_near_miss(key)?;
+        read(self.place.child(key, None), None, &[])
+    }
+
+    /// The value at `key`, where there is one.
+    ///
+    /// # Errors
+    /// As [`required`](Self::required), but for a missing key.
+    pub fn optional<T: Deserialize<'d>>(&mut self, key: &str) -> Result<Option<T>> {
+        self.look_up(key).map(|(place, node)| read(place, Some(node), &[])).transpose()
+    }
+
+    /// The values at `key`, where there is a list or one value alone; none where the key is missing.
+    ///
+    /// # Errors
+    /// As [`required`](Self::required), but for a missing key.
+    pub fn one_or_more<T: Deserialize<'d>>(&mut self, key: &str) -> Result<Vec<T>> {
+        match self.look_up(key) {
+            None => Ok(Vec::new()),
+            Some((place, node @ (Node::Values(_) | Node::Tables(_)))) => read(place, Some(node), &[]),
+            Some((place, node)) => Ok(Vec::from([read(place, Some(node), &[])?])),
+        }
+    }
+
+    /// Every value that was not asked for yet, as one structure or map.
+    ///
+    /// # Errors
+    /// As [`required`](Self::required); [`ErrorKind::Key`] for keys that the structure does not know.
+    pub fn read<T: Deserialize<'d>>(&mut self) -> Result<T> {
+        let value = read(self.place.clone(), Some(Node::Table(self.table)), &self.asked)?;
+        self.asked.extend(self.keys().map(String::from));
+        Ok(value)
+    }
+
+    /// The section at `key`.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Key`] where it is missing or not a section.
+    pub fn section(&mut self, key: &str) -> Result<Self> {
+        if let Some(section) = self.optional_section(key)? {
+            return Ok(section);
+        }
+        self.refuse_near_miss(key)?;
+        Err(Wanted::Section.missing(&self.place.child(key, None)))
+    }
+
+    /// As [`section`](Self::section); where it is missing, the error names the `keys` it must have.
+    ///
+    /// # Errors
+    /// As [`section`](Self::section).
+    pub fn section_with(&mut self, key: &str, keys: &[&str]) -> Result<Self> {
+        let written = self.optional_section(key)?;
+        match written {
+            Some(section) => Ok(section),
+            None => self.section(key).map_err(|error| {
+                if error.subject() == "missing" {
+                    let keys = listed(keys.iter().copied());
+                    error.advice(format!("write a section [{}] with {keys}", self.place.path(key)))
+                } else {
+                    error
+                }
+            }),
+        }
+    }
+
+    /// The section at `key`, where there is one.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Key`] where it is not a section.
+    pub fn optional_section(&mut self, key: &str) -> Result<Option<Self>> {
+        match self.look_up(key) {
+            None => Ok(None),
+            Some((place, Node::Table(table))) => Ok(Some(Self::new(place, table))),
+            Some((place, _)) => Err(Wanted::Section.wrong_type(&place, place.quoted())),
+        }
+    }
+
+    /// The section at `key`, or one without any keys.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Key`] where it is not a section.
+    pub fn section_or_empty(&mut self, key: &str) -> Result<Self> {
+        let section = self.optional_section(key)?;
+        Ok(section.unwrap_or_else(|| Self::new(self.place.child(key, None), self.place.document().no_keys())))
+    }
+
+    /// The sections at `key`, written `[[key]]` or as a list; none where there are none.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Key`] where something else stands there.
+    pub fn sections(&mut self, key: &str) -> Result<Vec<Self>> {
+        let Some((place, node)) = self.look_up(key) else { return Ok(Vec::new()) };
+        match node {
+            Node::Tables(tables) => {
+                Ok(tables.iter().map(|table| Self::new(place.entry(table.span()), table)).collect())
+            }
+            Node::Values(values) => values
+                .iter()
+                .map(|value| {
+                    let place = place.entry(value.span());
+                    match Node::of_value(value) {
+                        Node::Table(table) => Ok(Self::new(place, table)),
+                        _ => Err(Wanted::Sections.wrong_type(&place, place.quoted())),
+                    }
+                })
+                .collect(),
+            _ => Err(Wanted::Sections.wrong_type(&place, place.quoted())),
+        }
+    }
+
+    /// The keys of the section, in the order of the file.
+    pub fn keys(&self) -> impl Iterator<Item = &'d str> + use<'d> {
+        self.table.iter().map(|(key, _)| key)
+    }
+
+    /// The value at `key` as it is written in the file; a text without its quotes.
+    pub fn written(&self, key: &str) -> Option<&'d str> {
+        match look_up(&self.place, self.table, key)? {
+            (_, Node::Text(text)) => Some(text),
+            (place, _) => Some(place.written()),
+        }
+    }
+
+    /// The line on which the section begins, counted from 1.
+    pub fn line(&self) -> usize {
+        self.place.line()
+    }
+
+    /// Reads the `version` of the file.
+    ///
+    /// # Errors
+    /// [`ErrorKind::OutOfRange`] unless it is [`VERSION`].
+    pub fn check_version(&mut self) -> Result<()> {
+        let version: i64 = self.required("version")?;
+        if version == VERSION {
+            return Ok(());
+        }
+        let error = Error::new(ErrorKind::OutOfRange, "version of the file")
+            .given(Value::Integer(version.into()))
+            .remedy("this program reads version = 1; for a later one take a later program");
+        Err(self.blame_at("version", error))
+    }
+
+    /// Reads the `unit` that the file declares once, for the quoted numbers without one in the
+    /// values and sections asked for from here on.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Unit`] where it is neither a unit of length nor of angle.
+    pub fn declare_unit(&mut self) -> Result<()> {
+        let Some(word) = self.optional::<String>("unit")? else { return Ok(()) };
+        match (LengthUnit::read(&word), AngleUnit::read(&word)) {
+            // A foot and an arc minute share their marks, and so do an inch and an arc second.
+            (Ok(_), Ok(_)) => {
+                let error = Error::new(ErrorKind::Unit, "unit").given(Value::text(&word));
+                Err(self.blame_at("unit", error.remedy("write the unit as a word, such as in or arcmin")))
+            }
+            (Ok(unit), Err(_)) => {
+                self.place.units.length = Some(unit);
+                Ok(())
+            }
+            (Err(_), Ok(unit)) => {
+                self.place.units.angle = Some(unit);
+                Ok(())
+            }
+            (Err(error), Err(_)) => Err(self.blame_at("unit", error)),
+        }
+    }
+
+    /// The unit of length that the file declares.
+    pub const fn length_unit(&self) -> Option<LengthUnit> {
+        self.place.units.length
+    }
+
+    /// The unit of angle that the file declares.
+    pub const fn angle_unit(&self) -> Option<AngleUnit> {
+        self.place.units.angle
+    }
+
+    /// The error with file, line and key of this section.
+    ///
+    /// An error found only after reading, about values taken together or out of their range, is
+    /// placed at the longest key whose words stand in the error's subject, so that “driver teeth”
+    /// is found at `driver_teeth`.
+    #[must_use]
+    pub fn blame(&self, error: Error) -> Error {
+        match self.key_named_in(&error) {
+            Some(key) => self.blame_at(key, error),
+            None => self.place.blame(error),
+        }
+    }
+
+    /// The error with file and line of `key`.
+    #[must_use]
+    pub fn blame_at(&self, key: &str, error: Error) -> Error {
+        let found = look_up(&self.place, self.table, key);
+        found.map_or_else(|| self.place.child(key, None), |(place, _)| place).blame(error)
+    }
+
+    /// Refuses every key that was not asked for.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Key`] with the nearest key that was.
+    pub fn finish(&self) -> Result<()> {
+        match self.keys().find(|key| !self.was_asked(key)) {
+            None => Ok(()),
+            Some(key) => {
+                Err(unknown_key(&self.place, self.table, key, self.asked.iter().map(String::as_str)))
+            }
+        }
+    }
+
+    /// The key that the error is about, by the words of its subject.
+    pub(super) fn key_named_in(&self, error: &Error) -> Option<&'d str> {
+        let names =
+            |key: &&str| key.split('_').all(|word| error.subject().split(' ').any(|subject| subject == word));
+        self.keys().filter(names).max_by_key(|key| key.len())
+    }
+
+    fn was_asked(&self, key: &str) -> bool {
+        self.asked.iter().any(|asked| asked == key)
+    }
+
+    fn look_up(&mut self, key: &str) -> Option<(Place<'d>, Node<'d>)> {
+        if !self.was_asked(key) {
+            self.asked.push(key.into());
+        }
+        look_up(&self.place, self.table, key)
+    }
+
+    /// Says of a missing key that a near one was likely meant for it.
+    fn refuse_near_miss(&self, key: &str) -> Result<()> {
+        match self.keys().find(|given| !self.was_asked(given) && nearest(given, [key]).is_some()) {
+            None => Ok(()),
+            Some(given) => Err(instead_of_key(&self.place, self.table, given, format!("write `{key}`"))),
+        }
+    }
+}

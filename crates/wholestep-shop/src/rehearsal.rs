@@ -1,0 +1,241 @@
+//! A whole job: what is asked of the carriage, one thing after another, and what came of it.
+#![expect(
+    clippy::float_arithmetic,
+    clippy::cast_precision_loss,
+    reason = "seconds on a simulated machine; nothing exact is decided by them"
+)]
+
+use std::ops::ControlFlow;
+
+use wholestep::carriage::AnyEquipment;
+use wholestep::carriage::{End, Event, Fault as Latched};
+use wholestep::{Enclosure, Exact, Length, LengthUnit, Placement, Result, Rounding};
+use wholestep_twin::{Done, Fault, Findings, Rehearsal};
+
+use crate::job::{Job, Stop};
+
+/// A job rehearsed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rehearsed {
+    /// What was asked for, in order: the datum, the touch-off where the job has one, and every stop.
+    pub moves: Vec<RehearsedMove>,
+    /// What was not come to, because something stopped before it.
+    pub not_reached: Vec<String>,
+    /// The cuts that are set by hand, which are not rehearsed.
+    pub by_hand: Vec<String>,
+    /// How near the carriage came to its soft limits, once its position was proven.
+    pub approach: Option<ClosestApproach>,
+    /// The faults that were asked for.
+    pub faults: Vec<Planted>,
+    /// What the twin showed.
+    pub findings: Findings,
+}
+
+/// One thing that a job asks for, and what came of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RehearsedMove {
+    /// What it is for.
+    pub what: String,
+    /// The step it ends on; `None` for the datum.
+    pub step: Option<i64>,
+    /// Where that step stands, less where it was sent, and the unit to tell it in.
+    pub remainder: Option<(Enclosure<Length>, LengthUnit)>,
+    /// The second at which it was asked for.
+    pub began: f64,
+    /// What came of it.
+    pub done: Done,
+}
+
+/// How near the carriage came to its soft limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ClosestApproach {
+    /// The lowest that it believed to be.
+    pub lowest: Enclosure<Length>,
+    /// The highest that it believed to be.
+    pub highest: Enclosure<Length>,
+    /// The lowest, less the low soft limit.
+    pub room_below: Enclosure<Length>,
+    /// The high soft limit, less the highest.
+    pub room_above: Enclosure<Length>,
+}
+
+/// A fault that was asked for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Planted {
+    /// As it was written.
+    pub text: String,
+    /// Its name.
+    pub name: String,
+    /// From which second.
+    pub seconds: f64,
+    /// Whether the rehearsal lasted until it was there.
+    pub came: bool,
+}
+
+/// How far a rehearsal has come.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Progress<'a> {
+    /// What is being done.
+    pub what: &'a str,
+    /// The part of the job that is done, 0 to 1.
+    pub part: f64,
+}
+
+impl Rehearsed {
+    /// Whether the whole job came about as written: nothing stopped it, the carriage stood where it
+    /// believed to after each move, and it never ran into an end stop.
+    pub fn is_sound(&self) -> bool {
+        self.not_reached.is_empty()
+            && self.findings.record.end_stop_hits == 0
+            && self.moves.iter().all(|one| one.done.stopped.is_none() && one.done.off_by == 0)
+    }
+
+    /// The first fault that the carriage named.
+    pub fn fault(&self) -> Option<Latched> {
+        self.findings.events.iter().find_map(|(_, event)| match event {
+            Event::Faulted(fault) => Some(*fault),
+            _ => None,
+        })
+    }
+}
+
+/// Runs a job on a commissioned twin of its axis, its chance drawn from `seed`, with `faults` as
+/// [`Fault::read`] reads them. A job with a touch-off is brought near the plate first. The rehearsal ends
+/// at the first thing that does not come about; `watch` is told how far it is, and may break it off.
+///
+/// # Errors
+/// As [`Rehearsal::new`], [`Job::stops`], [`Fault::read`] and [`Rehearsal::inject`].
+///
+/// ```
+/// use std::ops::ControlFlow;
+/// use wholestep_files::Registry;
+/// use wholestep_shop::{Job, rehearse};
+///
+/// let job = Job::load("../../examples/jobs/lap_joint.toml", &Registry::standard())?;
+/// let sound = rehearse::<&str>(&job, 1, &[], &mut |_| ControlFlow::Continue(()))?;
+/// assert!(sound.is_sound());
+/// let stopped = rehearse(&job, 1, &["drive_fault@62 s"], &mut |_| ControlFlow::Continue(()))?;
+/// assert_eq!(stopped.fault().map(|fault| fault.name()), Some("drive"));
+/// assert!(!stopped.is_sound() && stopped.not_reached.len() == 3);
+/// # Ok::<(), wholestep::Error>(())
+/// ```
+pub fn rehearse<T: AsRef<str>>(
+    job: &Job,
+    seed: u64,
+    faults: &[T],
+    watch: &mut dyn FnMut(Progress<'_>) -> ControlFlow<()>,
+) -> Result<Rehearsed> {
+    let mut rehearsal = Rehearsal::new(job.axis(), seed)?;
+    let stops = job.stops()?;
+    let hz = job.axis().pulse().timer_hz;
+    let mut planted = Vec::new();
+    for text in faults.iter().map(AsRef::as_ref) {
+        let fault = Fault::read(text, hz)?;
+        rehearsal.inject(fault)?;
+        let seconds = fault.at as f64 / hz as f64;
+        planted.push(Planted { text: text.into(), name: fault.kind.name(), seconds, came: true });
+    }
+    let asked = asked(job, stops.stops)?;
+    let mut moves: Vec<RehearsedMove> = Vec::new();
+    for (number, one) in asked.iter().enumerate() {
+        if moves.iter().any(|one| one.done.stopped.is_some()) {
+            break;
+        }
+        let began = rehearsal.twin().now() as f64 / hz as f64;
+        let mut told = |part: f64| {
+            watch(Progress { what: &one.what, part: (number as f64 + part) / asked.len() as f64 })
+        };
+        let done = match one.kind {
+            Kind::Datum => rehearsal.find_datum(&mut told),
+            Kind::TouchOff { contact_step, height } => rehearsal.touch_off(contact_step, height, &mut told),
+            Kind::GoTo(step) => rehearsal.go_to(step, &mut told),
+        };
+        if done.stopped.is_none() && told(1.0).is_break() {
+            break;
+        }
+        let what = one.what.clone();
+        moves.push(RehearsedMove { what, step: one.kind.step(), remainder: one.remainder, began, done });
+    }
+    let findings = rehearsal.finish();
+    for fault in &mut planted {
+        fault.came = fault.seconds <= findings.seconds;
+    }
+    Ok(Rehearsed {
+        not_reached: asked.into_iter().skip(moves.len()).map(|one| one.what).collect(),
+        by_hand: stops.by_hand,
+        approach: findings.reached.map(|steps| approach(job, steps)).transpose()?.flatten(),
+        faults: planted,
+        moves,
+        findings,
+    })
+}
+
+/// One thing to ask for.
+struct Asked {
+    what: String,
+    kind: Kind,
+    remainder: Option<(Enclosure<Length>, LengthUnit)>,
+}
+
+#[derive(Clone, Copy)]
+enum Kind {
+    Datum,
+    TouchOff { contact_step: i64, height: Length },
+    GoTo(i64),
+}
+
+impl Kind {
+    const fn step(self) -> Option<i64> {
+        match self {
+            Self::Datum => None,
+            Self::TouchOff { contact_step: step, .. } | Self::GoTo(step) => Some(step),
+        }
+    }
+}
+
+fn asked(job: &Job, stops: Vec<Stop>) -> Result<Vec<Asked>> {
+    let plain = |what: &str, kind| Asked { what: what.into(), kind, remainder: None };
+    let mut asked = vec![plain("the datum", Kind::Datum)];
+    if let Some(gauge) = job.touch_off() {
+        asked.push(plain("near the plate", Kind::GoTo(step_before_plate(job, gauge)?)));
+        let height = gauge.position().to_measure()?;
+        asked.push(plain("touch-off", Kind::TouchOff { contact_step: gauge.step(), height }));
+    }
+    asked.extend(stops.into_iter().map(|stop| Asked {
+        what: stop.name,
+        kind: Kind::GoTo(stop.step),
+        remainder: Some((stop.remainder, stop.unit)),
+    }));
+    Ok(asked)
+}
+
+/// From where the cutter creeps to the plate: half of what it may creep short of the gauge.
+fn step_before_plate(job: &Job, gauge: &Placement<Length>) -> Result<i64> {
+    let (Some(axis), AnyEquipment::Length(equipment)) =
+        (job.axis().axis().as_length(), job.axis().equipment())
+    else {
+        return Ok(gauge.step());
+    };
+    let Some(touch) = equipment.touch_off else { return Ok(gauge.step()) };
+    let half = Enclosure::exact(touch.within).checked_div(Exact::integer(2))?;
+    let target = Enclosure::exact(gauge.target());
+    let short = match touch.toward {
+        End::High => target.checked_sub(half)?,
+        End::Low => target.checked_add(half)?,
+    };
+    let within = short.to_measure()?.clamp(axis.config().low, axis.config().high);
+    Ok(axis.place(within, Rounding::Nearest)?.step())
+}
+
+fn approach(job: &Job, (first, last): (i64, i64)) -> Result<Option<ClosestApproach>> {
+    let Some(axis) = job.axis().axis().as_length() else { return Ok(None) };
+    let (one, other) = (axis.at_step(first)?.position(), axis.at_step(last)?.position());
+    let (lowest, highest) = if one.low() <= other.low() { (one, other) } else { (other, one) };
+    let settings = axis.config();
+    Ok(Some(ClosestApproach {
+        lowest,
+        highest,
+        room_below: lowest.checked_sub(Enclosure::exact(settings.low))?,
+        room_above: Enclosure::exact(settings.high).checked_sub(highest)?,
+    }))
+}
