@@ -11,7 +11,7 @@ use wholestep::axis::{AnyAxis, AnyMechanism, SharedMechanism};
 use wholestep::axis::{AxisConfig, Rates};
 use wholestep::measure::Unit;
 use wholestep::mechanism::Trend;
-use wholestep::{Acceleration, Exact, Jerk, Measure, Rounding, Speed};
+use wholestep::{Acceleration, Error, ErrorKind, Exact, Jerk, Measure, Rounding, Speed};
 use wholestep_files::{AxisFile, Document};
 
 use crate::boundary::{cross, cross_detached};
@@ -19,9 +19,11 @@ use crate::buffer::{BLOCK, Given, SIZE, numbers};
 use crate::error::wrong_type;
 use crate::grid_fit::GridFit;
 use crate::measure::{Class, Either, Placed, asked, either, given, hash};
+use crate::number::exact;
 use crate::placement::{Placement, named};
 use crate::plan::{Plan, Request};
 use crate::registry::registry;
+use crate::travel_check::TravelCheck;
 use crate::whole;
 use crate::word::{approach, direction, direction_name};
 
@@ -266,6 +268,35 @@ impl Axis {
     ) -> PyResult<Placement> {
         let rule = crate::word::rounding(slf.py(), rounding)?;
         placed(slf, target, rule, strict)
+    }
+
+    /// Compare a travel that a person measured with the one that the file says, both as numbers of the
+    /// same unit, to within ``tolerance``, a fraction of either: 1/50 suits a travel measured with a rule.
+    /// If they differ, single figures of the file that would explain it are named.
+    ///
+    /// >>> lift = wholestep.Axis.load("examples/axes/router_lift.toml")
+    /// >>> check = lift.check_travel(10, 20)
+    /// >>> check.agrees, check.ratio
+    /// (False, Fraction(2, 1))
+    /// >>> check.explanations[0]
+    /// ('step_mode', '1/8', '1/4')
+    #[pyo3(signature = (expected, measured, tolerance = None))]
+    fn check_travel(
+        &self,
+        expected: &Bound<'_, PyAny>,
+        measured: &Bound<'_, PyAny>,
+        tolerance: Option<&Bound<'_, PyAny>>,
+    ) -> PyResult<TravelCheck> {
+        let (py, tolerance) = (expected.py(), tolerance.map(exact).transpose()?);
+        let (expected, measured) = (exact(expected)?, exact(measured)?);
+        cross(py, || {
+            let tolerance = tolerance.map_or_else(|| Exact::new(1, 50), Ok)?;
+            let Some(file) = &self.file else {
+                return Err(Error::new(ErrorKind::Key, "axis without a file")
+                    .remedy("load the axis from a file; a travel is compared with its figures"));
+            };
+            Ok(file.check_travel(expected, measured, tolerance)?.into())
+        })
     }
 
     /// Place many targets.

@@ -41,6 +41,7 @@ mod registry;
 mod rehearsal;
 mod repeatability;
 mod thread;
+mod travel_check;
 mod twin;
 mod whole;
 mod word;
@@ -53,7 +54,7 @@ mod _native {
     #[pymodule_export]
     use super::boundary::_defect;
     #[pymodule_export]
-    use super::carriage::{Carriage, Detent, Fault, Inputs, Output, Quadrature, StepEdge, Verdict};
+    use super::carriage::{Carriage, Detent, Fault, Inputs, Output, Quadrature, StepEdge};
     #[pymodule_export]
     use super::command::command;
     #[pymodule_export]
@@ -84,6 +85,8 @@ mod _native {
     use super::repeatability::Repeatability;
     #[pymodule_export]
     use super::thread::Thread;
+    #[pymodule_export]
+    use super::travel_check::TravelCheck;
     #[pymodule_export]
     use super::twin::{GroundTruth, Twin};
 

@@ -286,6 +286,16 @@ def row(function: Row) -> Row:
 
 
 @row
+def compares_a_measured_travel(file: Shipped, chance: Random, moves: int) -> None:
+    for _ in range(min(moves, 20)):
+        ratio = Fraction(chance.randrange(1, 64), chance.randrange(1, 64))
+        check = file.axis.check_travel(10, 10 * ratio)
+        assert (check.ratio, check.agrees) == (ratio, abs(ratio - 1) <= Fraction(1, 50))
+        assert not (check.agrees and check.explanations)
+        assert all(says != fits for _, says, fits in check.explanations)
+
+
+@row
 def places(file: Shipped, chance: Random, moves: int) -> None:
     for _ in range(moves):
         axis, rounding = zeroed(chance, file.axis), chance.choice(ROUNDINGS)

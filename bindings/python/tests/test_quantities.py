@@ -11,7 +11,7 @@ import pint
 import pytest
 from machine import AXES, lift
 
-from wholestep import Angle, Axis, CutList, Detent, Length, Verdict, WholestepError, errors
+from wholestep import Angle, Axis, CutList, Detent, Length, WholestepError, errors
 
 UNITS: Any = pint.UnitRegistry()
 
@@ -51,7 +51,7 @@ def test_a_quantity_is_an_angle_too() -> None:
     (lambda: Length(quantity([1, 2], "inch")), "1"),
     (lambda: Length("1 mm") * quantity(2, "inch"), "give a number without a unit"),
     (lambda: Length("1 mm") / quantity(2, "inch"), "give a number without a unit"),
-    (lambda: Verdict(quantity(2, "inch"), 2), "without a unit"),
+    (lambda: Axis.load(AXES / "stop_block.toml").check_travel(quantity(2, "inch"), 2), "without a unit"),
     (lambda: Detent(quantity(2, "inch")), "without a unit"),
 ])
 def test_a_quantity_that_is_none_of_ours_is_refused(refused: Callable[[], object], words: str) -> None:

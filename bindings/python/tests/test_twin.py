@@ -227,9 +227,9 @@ def test_a_new_machine_is_commissioned_from_python(measured: int, agrees: bool) 
         elif now_asked == "measure_travel":
             twin.carriage.measure_travel()
         elif now_asked == "report_travel":
-            verdict = wholestep.Verdict(10, measured)
-            twin.carriage.report_travel(verdict)
-            if not verdict.agrees:
+            check = LIFT.check_travel(10, measured)
+            twin.carriage.report_travel(check.agrees)
+            if not check.agrees:
                 break
         else:
             assert now_asked == "find_datum"

@@ -18,7 +18,7 @@ import wholestep
 from wholestep import (
     Angle, Axis, Carriage, Conformance, CutList, CutSheet, Detent, DriveTrain, Enclosure, Fault, GridFit, Inputs,
     Length, Linear, Marks, Output, Part, Quadrature, Rehearsed, Repeatability, StepEdge, Stock, StopMove, Thread,
-    GroundTruth, Twin, Verdict, WholestepError, errors, events, rehearse,
+    GroundTruth, TravelCheck, Twin, WholestepError, errors, events, rehearse,
 )
 
 type_of = type
@@ -164,8 +164,9 @@ VALUES: dict[str, Row] = {
     "Unplaced": Row(
         lambda: cuts().unplaced[0], lambda: cuts(parts=[Part("a", "90 ft")]).unplaced[0],
     ),
-    "Verdict": Row(
-        lambda: Verdict(20, 40), lambda: Verdict(20, 40, Fraction(1, 10)), lambda: Verdict(1, -1), "-1",
+    "TravelCheck": Row(
+        lambda: stop().check_travel(20, 40), lambda: stop().check_travel(20, 41),
+        lambda: stop().check_travel(1, -1), "-1",
     ),
 }
 

@@ -4,10 +4,21 @@ use core::str::FromStr;
 
 use super::axis_file::AxisFile;
 use super::section::Section;
-use wholestep::error::{Error, Result};
+use wholestep::error::{Error, ErrorKind, Result, Value};
 use wholestep::exact::Exact;
 use wholestep::measure::{Angle, AngleUnit, Length, LengthUnit, Measure, Unit};
 use wholestep::mechanism::{StepMode, Thread};
+
+/// A measured travel held against the one that the axis file says.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct TravelCheck {
+    /// Measured over expected.
+    pub ratio: Exact,
+    /// Whether the machine travels as the file says, to within the tolerance.
+    pub agrees: bool,
+    /// The single figures that would explain a travel that does not agree; empty if none does.
+    pub explanations: Vec<Explanation>,
+}
 
 /// A figure of an axis file, and another that the machine may have instead.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -21,38 +32,51 @@ pub struct Explanation {
 }
 
 impl AxisFile {
-    /// Which single figures of the file, if they were others in common use, explain that the axis
-    /// travels `ratio` times as far as the file says, to within `tolerance`, a fraction of it.
+    /// Compares a travel that a person measured with the one that the file says, both as numbers of the
+    /// same unit, and names what would explain a difference: a single figure of the file that is another
+    /// one in common use.
     ///
-    /// More than one may, and the person knows which of them the machine has; none where two figures
-    /// are wrong, or one is uncommon. Of a key the nearest figure is told. Only kinds whose steps
-    /// travel alike have figures to explain it with beside the drive's.
+    /// They agree to within `tolerance`, a fraction of either: 1/50 suits a travel measured with a rule.
+    /// Several figures may explain a travel, and the person knows which of them the machine has; none does
+    /// if two figures are wrong, or one is uncommon. Of each key the figure nearest to the measured
+    /// travel is named. A kind whose steps are not all alike has only the figures of its motor and gears.
     ///
     /// ```
     /// # use wholestep::Exact;
     /// # use wholestep_files::{AxisFile, Registry};
     /// let lift = AxisFile::load("../../examples/axes/router_lift.toml", &Registry::standard())?;
-    /// let twice = lift.explain(Exact::integer(2), Exact::new(1, 50)?)?;
-    /// let told: Vec<_> = twice.iter().map(|one| format!("{}: {}, not {}", one.key, one.fits, one.says)).collect();
+    /// let check = lift.check_travel(Exact::integer(10), Exact::integer(20), Exact::new(1, 50)?)?;
+    /// assert!(!check.agrees && check.ratio == Exact::integer(2));
+    /// let told: Vec<_> =
+    ///     check.explanations.iter().map(|one| format!("{}: {}, not {}", one.key, one.fits, one.says)).collect();
     /// assert_eq!(told, ["step_mode: 1/4, not 1/8", "starts: 2, not 1", "pitch: 6 mm, not 3 mm"]);
     /// # Ok::<(), wholestep::Error>(())
     /// ```
     ///
     /// # Errors
-    /// As exact arithmetic, for figures of too many digits.
-    pub fn explain(&self, ratio: Exact, tolerance: Exact) -> Result<Vec<Explanation>> {
-        let document = self.document()?;
-        let mut root = document.root();
-        root.declare_unit()?;
-        let mut search = Search { ratio, tolerance, found: Vec::new() };
-        search.driver(self)?;
-        if let Some(mut mechanism) = root.optional_section("mechanism")? {
-            search.mechanism(self.kind(), &mut mechanism)?;
+    /// [`ErrorKind::DivisionByZero`] for an expected travel of 0, [`ErrorKind::OutOfRange`] for a travel
+    /// below 0 or a tolerance outside 0 to 1, [`ErrorKind::Overflow`] for numbers of too many digits.
+    pub fn check_travel(&self, expected: Exact, measured: Exact, tolerance: Exact) -> Result<TravelCheck> {
+        for (subject, travel) in [("expected travel", expected), ("measured travel", measured)] {
+            if travel < Exact::ZERO {
+                return Err(Error::new(ErrorKind::OutOfRange, subject)
+                    .given(Value::Exact(travel))
+                    .at_least(Value::Integer(0))
+                    .remedy("give how far it went; which way is told by confirming the direction"));
+            }
         }
-        search.teeth(self)?;
-        search.motor(self)?;
-        search.unit(root.length_unit())?;
-        Ok(search.found)
+        if tolerance < Exact::ZERO || tolerance > Exact::ONE {
+            return Err(Error::new(ErrorKind::OutOfRange, "tolerance")
+                .given(Value::Exact(tolerance))
+                .between(Value::Integer(0), Value::Integer(1))
+                .remedy("give a fraction, such as 1/50"));
+        }
+        let mut search = Search { ratio: measured.div(expected)?, tolerance, found: Vec::new() };
+        let agrees = search.off_by(Exact::ONE)?.is_some();
+        if !agrees {
+            search.file(self)?;
+        }
+        Ok(TravelCheck { ratio: search.ratio, agrees, explanations: search.found })
     }
 }
 
@@ -71,6 +95,19 @@ struct Search {
 }
 
 impl Search {
+    fn file(&mut self, file: &AxisFile) -> Result<()> {
+        let document = file.document()?;
+        let mut root = document.root();
+        root.declare_unit()?;
+        self.driver(file)?;
+        if let Some(mut mechanism) = root.optional_section("mechanism")? {
+            self.mechanism(file.kind(), &mut mechanism)?;
+        }
+        self.teeth(file)?;
+        self.motor(file)?;
+        self.unit(root.length_unit())
+    }
+
     fn driver(&mut self, file: &AxisFile) -> Result<()> {
         let division = |mode: StepMode| Exact::integer(mode.division().into());
         let says = file.drive_train().step_mode();

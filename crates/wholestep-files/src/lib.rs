@@ -26,7 +26,7 @@ pub use atomic_write::{Existing, write_whole};
 pub use axis_file::AxisFile;
 pub use caution::Caution;
 pub use document::Document;
-pub use explanation::Explanation;
+pub use explanation::{Explanation, TravelCheck};
 pub use machine_data::MachineData;
 pub use pulse::Pulse;
 pub use registry::Registry;

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use wholestep::carriage::{CommissioningTask, End, Event, Fault, Input as Fitted, Refusal, Stop, Verdict};
+use wholestep::carriage::{CommissioningTask, End, Event, Fault, Input as Fitted, Refusal, Stop};
 use wholestep::error::Error;
 use wholestep_files::AxisFile;
 
@@ -205,12 +205,12 @@ impl Commissioning {
         self.enabled(TwinCarriage::measure_travel, arrived)
     }
 
-    /// Says how the measured travel compares.
+    /// Tells whether the measured travel agrees with the file.
     ///
     /// # Errors
     /// A [`Refusal`] out of turn.
-    pub fn report_travel(&mut self, verdict: &Verdict) -> Result<(), Refusal> {
-        self.twin.request(|carriage| carriage.report_travel(verdict))
+    pub fn report_travel(&mut self, agrees: bool) -> Result<(), Refusal> {
+        self.twin.request(|carriage| carriage.report_travel(agrees))
     }
 
     /// Holds the enable button and asks for the datum.

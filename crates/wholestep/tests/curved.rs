@@ -188,28 +188,6 @@ fn close<M: Mechanism>(mechanism: &M) {
 }
 
 #[test]
-fn backlash_is_the_travel_of_the_turns_lost() {
-    let (arm, screw) = screw_arm(ScrewMotion::Lengthening);
-    let sector = Sector { worm_starts: 1, sector_teeth: 120, arm_angle: deg("-20") };
-    // A step of 18 degrees is a twentieth of a turn.
-    let twentieth = Exact::new(1, 20).unwrap();
-    for blade in [
-        SwingArm::by_screw(shaft("18"), arm, screw).unwrap(),
-        SwingArm::by_sector(shaft("18"), arm, sector).unwrap(),
-    ] {
-        for step in [-100, 0, 55] {
-            let (lost, travel) =
-                (blade.backlash_at(step, twentieth).unwrap(), blade.travel_at(step).unwrap());
-            assert!(lost.low() <= travel.high() && travel.low() <= lost.high(), "step {step}");
-            assert!(blade.backlash_at(step, Exact::ZERO).unwrap().high() < mm("0.000001"));
-        }
-    }
-    let tilt = ScrewTilt::new(shaft("18"), tilt_screw()).unwrap();
-    let (lost, travel) = (tilt.backlash_at(40, twentieth).unwrap(), tilt.travel_at(40).unwrap());
-    assert!(lost.low() <= travel.high() && travel.low() <= lost.high());
-}
-
-#[test]
 fn geometry_that_cannot_be_is_refused() {
     let (arm, screw) = screw_arm(ScrewMotion::Lengthening);
     let drive = shaft("1.8");

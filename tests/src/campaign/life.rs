@@ -2,10 +2,9 @@
 
 use std::sync::Arc;
 
-use wholestep::Exact;
 use wholestep::carriage::{
-    Carriage, Cause, CommissioningTask, Detent, End, Event, Fault, Input as Fitted, Refusal, State, TIME_MAX,
-    TouchMode, Verdict,
+    Carriage, CommissioningTask, Detent, End, Event, Fault, Input as Fitted, Refusal, State, TIME_MAX,
+    TouchMode,
 };
 use wholestep_twin::{
     Direction, Fault as Mishap, FaultKind, Hand, Input, Moment, Passed, Twin, TwinCarriage,
@@ -697,15 +696,8 @@ impl Living {
     }
 
     fn report(&mut self) -> Result<(), Broken> {
-        let expected = Exact::integer(100);
-        let measured = if self.chance.once_in(5) { 50 } else { 101 };
-        let tolerance = Exact::new(1, 50).map_err(|error| error.to_string())?;
-        let verdict =
-            Verdict::of(expected, Exact::integer(measured), tolerance).map_err(|error| error.to_string())?;
-        if verdict.agrees() == verdict.causes.contains(&Cause::StepMode) {
-            return Err(format!("wrong verdict: {measured} for 100, {verdict:?}"));
-        }
-        self.ask(|carriage| carriage.report_travel(&verdict))?;
+        let agrees = !self.chance.once_in(5);
+        self.ask(|carriage| carriage.report_travel(agrees))?;
         Ok(())
     }
 

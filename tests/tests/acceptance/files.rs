@@ -65,9 +65,10 @@ fn steps_between_limits(file: &AxisFile) -> i64 {
 
 /// Whether what would explain a wrong travel is another figure than the file's.
 fn explained(file: &AxisFile, (numerator, denominator): (i128, i128)) -> Result<(), String> {
-    let asked = || file.explain(Exact::new(numerator, denominator)?, Exact::new(1, 50)?);
-    let all = asked().map_err(|error| format!("refused: {error}"))?;
-    match all.iter().find(|one| one.says == one.fits) {
+    let measured = || Exact::new(numerator, denominator);
+    let asked = || file.check_travel(Exact::ONE, measured()?, Exact::new(1, 50)?);
+    let check = asked().map_err(|error| format!("refused: {error}"))?;
+    match check.explanations.iter().find(|one| one.says == one.fits) {
         None => Ok(()),
         Some(same) => Err(format!("{} is explained by itself, {}", same.key, same.says)),
     }

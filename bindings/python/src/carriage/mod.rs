@@ -5,7 +5,6 @@ pub(crate) mod event;
 mod fault;
 mod inputs;
 mod output;
-mod verdict;
 
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
@@ -21,7 +20,6 @@ pub(crate) use detent::Detent;
 pub(crate) use fault::Fault;
 pub(crate) use inputs::{Inputs, Quadrature};
 pub(crate) use output::{Output, StepEdge};
-pub(crate) use verdict::Verdict;
 
 use crate::axis::Axis;
 use crate::boundary::cross;
@@ -354,9 +352,9 @@ impl Carriage {
         self.ask(py, TwinCarriage::measure_travel)
     }
 
-    /// Commissioning: say how the measured travel compares.
-    fn report_travel(&self, py: Python<'_>, verdict: &Verdict) -> PyResult<()> {
-        self.ask(py, |carriage| carriage.report_travel(&verdict.compared))
+    /// Commissioning: say whether the measured travel agrees with the file.
+    fn report_travel(&self, py: Python<'_>, agrees: bool) -> PyResult<()> {
+        self.ask(py, |carriage| carriage.report_travel(agrees))
     }
 
     /// Equal is only the same live axis, as of one twin.

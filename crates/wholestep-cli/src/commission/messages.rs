@@ -1,7 +1,7 @@
 //! What a person is told to do at each input, and what its trouble means.
 
 use wholestep::carriage::{CarriageConfig, End, Input, Wiring};
-use wholestep::{Exact, Result};
+use wholestep::{Exact, Result, Rounding};
 use wholestep_twin::Trouble;
 
 pub(super) const CAUTIONS: &str = "\
@@ -100,16 +100,22 @@ pub(super) fn trouble(input: Input, trouble: Trouble, configuration: &CarriageCo
     }
 }
 
-/// How far a carriage went beside what the file says: “half as far”.
-pub(super) fn how_much(ratio: Exact, taken_for: Option<Exact>) -> Result<String> {
-    let named = taken_for.filter(|named| named.numerator() == 1 || named.denominator() == 1);
-    Ok(match named.map(|named| (named.numerator(), named.denominator())) {
-        Some((2, 1)) => "twice as far".into(),
-        Some((1, 2)) => "half as far".into(),
-        Some((1, 4)) => "a quarter as far".into(),
-        Some((times, 1)) => format!("{times} times as far"),
-        Some((_, part)) => format!("1/{part} as far"),
-        None if ratio.signum() == 0 => "not at all, and not as far".into(),
-        None => format!("{} times as far", ratio.decimal(3)?),
+/// Says how far the carriage goes compared with the file, by a simple ratio if one is within `tolerance`.
+pub(super) fn how_much(ratio: Exact, tolerance: Exact) -> Result<String> {
+    if ratio.signum() == 0 {
+        return Ok("not at all, and not as far".into());
+    }
+    let whole = |ratio: Exact| -> Result<Option<i128>> {
+        let whole = ratio.round(Rounding::Nearest);
+        let near = whole > 1 && ratio.div(Exact::new(whole, 1)?)?.sub(Exact::ONE)?.abs() <= tolerance;
+        Ok(near.then_some(whole))
+    };
+    Ok(match (whole(ratio)?, whole(Exact::ONE.div(ratio)?)?) {
+        (Some(2), _) => "twice as far".into(),
+        (Some(times), _) => format!("{times} times as far"),
+        (None, Some(2)) => "half as far".into(),
+        (None, Some(4)) => "a quarter as far".into(),
+        (None, Some(part)) => format!("1/{part} as far"),
+        (None, None) => format!("{} times as far", ratio.decimal(3)?),
     })
 }

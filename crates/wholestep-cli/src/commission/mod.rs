@@ -5,11 +5,11 @@ mod prompt;
 
 use serde::Serialize;
 use wholestep::axis::LengthMechanism;
-use wholestep::carriage::{CommissioningTask, Event, Fault, Input, Verdict};
+use wholestep::carriage::{CommissioningTask, Event, Fault, Input};
 use wholestep::error::Value;
 use wholestep::measure::Unit as _;
 use wholestep::{Axis, Enclosure, Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result, Rounding};
-use wholestep_files::{AxisFile, Registry};
+use wholestep_files::{AxisFile, Registry, TravelCheck};
 use wholestep_twin::{Commissioning, Exchanged, Moved, Rehearsable};
 
 use crate::arguments::Commission;
@@ -230,8 +230,8 @@ impl Session<'_> {
                 self.last = Some(moved);
                 if let Some(why) = why {
                     self.person.say(&format!("  {why}"));
-                    let verdict = self.compare()?;
-                    self.disagree(&verdict, Some(why))?;
+                    let compared = self.compare()?;
+                    self.disagree(compared, Some(why))?;
                 }
             }
         }
@@ -239,56 +239,52 @@ impl Session<'_> {
     }
 
     fn report_travel(&mut self) -> Result<()> {
-        let verdict = self.compare()?;
-        if let Err(refusal) = self.lives.report_travel(&verdict.0) {
+        let compared = self.compare()?;
+        let (check, told) = &compared;
+        if let Err(refusal) = self.lives.report_travel(check.agrees) {
             self.bad("travel", "could not be compared".into(), refusal.to_string());
             return Ok(());
         }
-        if verdict.0.agrees() {
-            self.good("travel", verdict.1);
+        if check.agrees {
+            self.good("travel", told.clone());
             return Ok(());
         }
-        self.disagree(&verdict, None)
+        self.disagree(compared, None)
     }
 
     /// How the travel that a person measures compares, and that in words.
-    fn compare(&self) -> Result<(Verdict, String)> {
+    fn compare(&self) -> Result<(TravelCheck, String)> {
         let steps = self.last.as_ref().map_or(0, |moved| moved.steps);
         let (expected, shown) = (self.travel_of(steps)?, self.travelled()?.abs());
         let measured = self.person.how_far(shown, &self.shown(shown)?)?;
-        let verdict = Verdict::of(expected.base(), measured.base(), tolerance()?)?;
-        Ok((verdict, format!("{} by the file, {} measured", self.shown(expected)?, self.shown(measured)?)))
+        let check = self.file.check_travel(expected.base(), measured.base(), tolerance()?)?;
+        Ok((check, format!("{} by the file, {} measured", self.shown(expected)?, self.shown(measured)?)))
     }
 
     /// Names what explains a measured travel that is not the expected one.
-    fn disagree(&mut self, (verdict, told): &(Verdict, String), stopped: Option<String>) -> Result<()> {
-        if verdict.agrees() {
-            let check = stopped.unwrap_or_default();
+    fn disagree(&mut self, (check, told): (TravelCheck, String), stopped: Option<String>) -> Result<()> {
+        if check.agrees {
+            let why = stopped.unwrap_or_default();
             self.bad(
                 "travel",
                 format!("{told}, and then it was stopped"),
-                format!("{check}; or it began too near the end: begin from the middle"),
+                format!("{why}; or it began too near the end: begin from the middle"),
             );
             return Ok(());
         }
-        let figures = self.file.explain(verdict.ratio, tolerance()?)?;
-        let far = messages::how_much(verdict.ratio, verdict.taken_for)?;
-        let causes: Vec<_> = verdict.causes.iter().map(|cause| cause.name()).collect();
-        let why = match (figures.is_empty(), causes.is_empty()) {
-            (false, _) => {
-                "any one of these explains it; look which the machine has, and correct the file or the machine"
-                    .into()
-            }
-            (true, false) => format!("it may be that {}", causes.join(", or ")),
-            (true, true) => {
-                "no single figure of the file that is in common use explains it: measure once more from a clear \
-                 mark, look for slack and slipping, then check every figure of [motor] and [mechanism]"
-                    .into()
-            }
+        let far = messages::how_much(check.ratio, tolerance()?)?;
+        let why = if check.explanations.is_empty() {
+            "no single figure of the file that is in common use explains it: measure once more from a clear \
+             mark, look for slack and slipping, then check every figure of [motor] and [mechanism]"
+        } else {
+            "any one of these explains it; look which the machine has, and correct the file or the machine"
         };
-        self.bad("travel", told.clone(), format!("the carriage goes {far} as the file says: {why}"));
-        let figures: Vec<_> =
-            figures.into_iter().map(|one| Figure { key: one.key, says: one.says, fits: one.fits }).collect();
+        self.bad("travel", told, format!("the carriage goes {far} as the file says: {why}"));
+        let figures: Vec<_> = check
+            .explanations
+            .into_iter()
+            .map(|one| Figure { key: one.key, says: one.says, fits: one.fits })
+            .collect();
         self.person.say(&lines_of(&figures));
         if let Some(wrong) = &mut self.wrong {
             wrong.explained_by = figures;

@@ -17,7 +17,6 @@ use super::commission::{CommissioningProgress, Progress};
 use super::live::Live;
 use super::*;
 use crate::axis::MotorDirection;
-use crate::exact::Exact;
 use crate::mechanism::Trend;
 use crate::plan::{PulseTiming, StepLimits, StepRates};
 
@@ -149,7 +148,6 @@ impl Node {
 
     fn ask(&mut self, configuration: &CarriageConfig, action: Action) {
         let live = &mut self.live;
-        let one = Exact::ONE;
         let _ = match action {
             Action::GoTo(step) => live.go_to(configuration, step),
             Action::Hold => live.hold(),
@@ -161,7 +159,7 @@ impl Node {
             Action::Nudge => live.commission_motion(configuration, commission::Move::Nudge),
             Action::Measure => live.commission_motion(configuration, commission::Move::Measured),
             Action::Confirm => live.confirm_direction(true),
-            Action::Report => live.report_travel(&Verdict::of(one, one, Exact::ZERO).unwrap()),
+            Action::Report => live.report_travel(true),
             Action::Brake => {
                 live.brake(configuration, false);
                 Ok(())

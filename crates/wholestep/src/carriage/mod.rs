@@ -83,7 +83,7 @@ mod travel;
 use core::ops::Deref;
 
 pub use activity::State;
-pub use commission::{Cause, CommissioningTask, Verdict};
+pub use commission::CommissioningTask;
 pub use config::{CarriageConfig, DatumSearch, Dial, Paces, Parts, TouchSearch};
 pub use dial::Quadrature;
 pub use direction::End;
@@ -357,12 +357,12 @@ impl<C: Deref<Target = CarriageConfig>> Carriage<C> {
         self.live.commission_motion(&self.configuration, Move::Measured)
     }
 
-    /// Commissioning: how the measured travel compares. If it does not agree, it may be measured
-    /// again.
+    /// Takes, while commissioning, whether the travel that a person measured agrees with the file. If it
+    /// does not, it may be measured again.
     ///
     /// # Errors
     /// A [`Refusal`] when it is not [asked](Self::commissioning_task) for.
-    pub fn report_travel(&mut self, verdict: &Verdict) -> Result<(), Refusal> {
-        self.live.report_travel(verdict)
+    pub fn report_travel(&mut self, agrees: bool) -> Result<(), Refusal> {
+        self.live.report_travel(agrees)
     }
 }

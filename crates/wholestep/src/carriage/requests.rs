@@ -10,7 +10,7 @@ use super::hand::Hand;
 use super::live::Live;
 use super::touch::Touching;
 use super::travel::{Travel, before, next_leg};
-use super::{Detent, Direction, End, Fault, Refusal, TIME_MAX, TouchMode, Verdict};
+use super::{Detent, Direction, End, Fault, Refusal, TIME_MAX, TouchMode};
 use crate::bounds::STEP_MAX;
 
 type Granted = Result<(), Refusal>;
@@ -352,9 +352,9 @@ impl Live {
         Ok(())
     }
 
-    pub(super) fn report_travel(&mut self, verdict: &Verdict) -> Granted {
+    pub(super) fn report_travel(&mut self, agrees: bool) -> Granted {
         self.in_turn(Progress::Report)?;
-        self.trust = if verdict.agrees() {
+        self.trust = if agrees {
             CommissioningProgress::Checked
         } else {
             CommissioningProgress::New(Progress::Measure)

@@ -52,12 +52,6 @@ impl DriveTrain {
         Ok(Self { turns_per_motor_turn: self.turns_per_motor_turn.mul(ratio)?, ..self })
     }
 
-    /// The same drive in another step mode.
-    #[must_use]
-    pub const fn with_step_mode(self, step_mode: StepMode) -> Self {
-        Self { step_mode, ..self }
-    }
-
     /// The motor's full step.
     pub const fn step_angle(&self) -> Angle {
         self.step_angle

@@ -87,13 +87,11 @@ impl TiltScrew {
 /// )?;
 /// let located = tilt.locate("22.5 deg".parse()?, Rounding::Nearest)?;
 /// assert!(located.is_decided);
-/// // At both ends, in degrees: what a step tilts, and what the blade is off by where a twentieth of a
-/// // turn is lost between screw and nut.
+/// // At both ends, in degrees: what a step tilts.
 /// let rounded = |found: Enclosure<Angle>| found.low().base().round_to(1_000_000, Rounding::Nearest);
-/// for (target, travel, backlash) in [("0 deg", "0.000813", "0.065057"), ("45 deg", "0.001087", "0.087002")] {
+/// for (target, travel) in [("0 deg", "0.000813"), ("45 deg", "0.001087")] {
 ///     let step = tilt.locate(target.parse()?, Rounding::Nearest)?.step;
 ///     assert_eq!(rounded(tilt.travel_at(step)?)?, travel.parse()?);
-///     assert_eq!(rounded(tilt.backlash_at(step, "0.05".parse()?)?)?, backlash.parse()?);
 /// }
 /// # Ok::<(), wholestep::Error>(())
 /// ```
@@ -145,20 +143,6 @@ impl ScrewTilt {
     /// The screw.
     pub const fn screw(&self) -> &TiltScrew {
         &self.screw
-    }
-
-    /// How far the tilt is off at `step` where the drive has lost `turns` of the screw between one
-    /// flank of its thread and the other, as a magnitude.
-    ///
-    /// # Errors
-    /// [`ErrorKind::OutOfRange`] where a step, or the turns lost at it, lead off the linkage.
-    pub fn backlash_at(&self, step: i64, turns: Exact) -> Result<Enclosure<Angle>> {
-        let more = turns.mul(self.screw.lead.base())?;
-        let triangle = self.triangle.lengthened(self.screw.sides()?, self.screw.screw_length.base(), more)?;
-        let shifted = Self { triangle, ..*self };
-        let here = self.position_at(step, Width::FINEST)?;
-        let there = shifted.position_at(step, Width::FINEST)?;
-        if here.low() <= there.low() { here.distance_to(there) } else { there.distance_to(here) }
     }
 
     fn reached(&self, subject: &'static str, stop: Angle, rounding: Rounding) -> Result<i64> {

@@ -53,12 +53,6 @@ impl Triangle {
         Ok(Self { screw, squares, sides_squared, product })
     }
 
-    /// The same with the screw's length at every step `more` greater.
-    pub(super) fn lengthened(&self, sides: [[Exact; 2]; 2], length: Exact, more: Exact) -> Result<Self> {
-        let travel = self.screw.travel();
-        Self::new(sides, length.add(more)?, Exact::new(*travel.numer(), *travel.denom())?)
-    }
-
     /// a·b, in mm².
     pub(super) const fn product(&self) -> Interval {
         self.product

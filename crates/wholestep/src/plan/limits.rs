@@ -34,7 +34,7 @@ pub struct StepRates {
 /// 64-bit parts: the value itself if it fits once reduced, otherwise rounded
 /// down by less than 2^-62 of itself. Zero if `denominator` is zero or
 /// the value is below 2^-63; the largest ratio if it is above 2^64.
-pub fn at_most(numerator: u128, denominator: u128) -> Ratio<u64> {
+pub(super) fn at_most(numerator: u128, denominator: u128) -> Ratio<u64> {
     if numerator == 0 || denominator == 0 {
         return Ratio::new_raw(0, 1);
     }

@@ -34,7 +34,7 @@ pub use brake::Stop;
 pub(crate) use cursor::Cursor;
 pub use edges::Edges;
 pub use error::{PlanError, RateKind};
-pub use limits::{MAX_TIMER_HZ, StepLimits, StepRates, at_most};
+pub use limits::{MAX_TIMER_HZ, StepLimits, StepRates};
 pub use motion::{Direction, Edge, Leg, MAX_LEGS, Plan, PlanEdges};
 pub use planner::Planner;
 pub use profile::{MAX_STEPS, MAX_TICKS, Profile, Shape, StartSpeed};

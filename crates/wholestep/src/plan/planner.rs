@@ -2,7 +2,8 @@
 
 use num_rational::Ratio;
 
-use super::{Direction, Plan, PulseTiming, StepLimits, StepRates, at_most};
+use super::limits::at_most;
+use super::{Direction, Plan, PulseTiming, StepLimits, StepRates};
 use crate::axis::{Approach, Axis, Placement};
 use crate::error::{Error, ErrorKind, Result};
 use crate::exact::{Enclosure, Exact, Rounding};

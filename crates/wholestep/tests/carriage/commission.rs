@@ -1,9 +1,7 @@
 //! Commissioning a new machine.
 
-use wholestep::Exact;
 use wholestep::carriage::{
-    Carriage, CarriageConfig, Cause, CommissioningTask, End, Event, Fault, Input, Refusal, State, Stop,
-    Verdict,
+    Carriage, CarriageConfig, CommissioningTask, End, Event, Fault, Input, Refusal, State, Stop,
 };
 
 use wholestep::mechanism::Trend;
@@ -70,13 +68,11 @@ fn a_new_machine_is_checked_step_by_step() {
         (world.truth, world.carriage.commissioning_task()),
         (7_100, Some(CommissioningTask::ReportTravel))
     );
-    let whole = Exact::integer;
-    let tolerance = Exact::new(1, 50).unwrap();
-    world.carriage.report_travel(&Verdict::of(whole(20), whole(40), tolerance).unwrap()).unwrap();
+    world.carriage.report_travel(false).unwrap();
     assert_eq!(world.carriage.commissioning_task(), Some(CommissioningTask::MeasureTravel));
     world.carriage.measure_travel().unwrap();
     world.run();
-    world.carriage.report_travel(&Verdict::of(whole(20), whole(20), tolerance).unwrap()).unwrap();
+    world.carriage.report_travel(true).unwrap();
     assert_eq!(
         (world.carriage.commissioning_task(), world.carriage.state()),
         (Some(CommissioningTask::FindDatum), State::Resting)
@@ -138,33 +134,6 @@ fn a_wrong_direction_is_nudged_again_and_a_brake_too() {
 }
 
 #[test]
-fn a_wrong_travel_is_named() {
-    let number = |text: (i128, i128)| Exact::new(text.0, text.1).unwrap();
-    let cases: &[((i128, i128), Option<Cause>)] = &[
-        ((20, 1), None),
-        ((203, 10), None),
-        ((40, 1), Some(Cause::StepMode)),
-        ((10, 1), Some(Cause::StepAngle)),
-        ((80, 1), Some(Cause::Starts)),
-        ((60, 1), Some(Cause::Starts)),
-        ((508, 1), Some(Cause::InchMillimetre)),
-        ((20_000, 25_400), Some(Cause::InchMillimetre)),
-        ((30, 1), Some(Cause::Teeth)),
-    ];
-    for &(measured, cause) in cases {
-        let verdict = Verdict::of(number((20, 1)), number(measured), number((1, 50))).unwrap();
-        assert_eq!(verdict.agrees(), cause.is_none(), "{measured:?}");
-        if let Some(cause) = cause {
-            assert!(verdict.causes.contains(&cause), "{measured:?}: {verdict:?}");
-            assert!(!cause.name().is_empty());
-        }
-    }
-    let odd = Verdict::of(number((20, 1)), number((23, 1)), number((1, 50))).unwrap();
-    assert!(!odd.agrees() && odd.taken_for.is_none() && odd.causes.is_empty());
-    assert!(Verdict::of(number((0, 1)), number((23, 1)), number((1, 50))).is_err());
-}
-
-#[test]
 fn only_what_is_fitted_is_asked_for() {
     let mut parts = parts();
     parts.switches = [None; 2];
@@ -185,14 +154,12 @@ fn only_what_is_fitted_is_asked_for() {
     change(&mut world, Input::Enable);
     assert_eq!(world.carriage.commissioning_task(), Some(CommissioningTask::Nudge));
     // Without a switch for it there is no datum to find: a height may be stated, once checked.
-    let one = Exact::ONE;
-    let agrees = Verdict::of(one, one, Exact::ZERO).unwrap();
     world.carriage.nudge().unwrap();
     world.run();
     world.carriage.confirm_direction(true).unwrap();
     world.carriage.measure_travel().unwrap();
     world.run();
-    world.carriage.report_travel(&agrees).unwrap();
+    world.carriage.report_travel(true).unwrap();
     assert_eq!(world.carriage.find_datum(), Err(Refusal::NotFitted));
     world.carriage.confirm_position(5_000).unwrap();
     assert_eq!((world.carriage.commissioning_task(), world.carriage.is_proven()), (None, true));
@@ -380,11 +347,9 @@ fn it_moves_toward_the_high_end_at_the_slow_pace_and_the_search_s() {
 #[test]
 fn each_answer_has_its_turn() {
     let configuration = configuration();
-    let one = Exact::ONE;
-    let agrees = Verdict::of(one, one, Exact::ZERO).unwrap();
     let mut world = before_the_travel(&configuration);
     assert_eq!(world.carriage.confirm_direction(true), Err(Refusal::OutOfTurn));
-    assert_eq!(world.carriage.report_travel(&agrees), Err(Refusal::OutOfTurn));
+    assert_eq!(world.carriage.report_travel(true), Err(Refusal::OutOfTurn));
     assert_eq!(world.carriage.nudge(), Err(Refusal::OutOfTurn));
     assert_eq!(world.carriage.mark_unproven(), Err(Refusal::Busy(State::Commissioning)));
     // Unread inputs come before turns.
@@ -394,68 +359,4 @@ fn each_answer_has_its_turn() {
     assert_eq!(world.carriage.measure_travel(), Err(Refusal::Faulted));
     let unread = Carriage::new(&configuration).measure_travel();
     assert_eq!(unread, Err(Refusal::InputsUnsettled));
-}
-
-#[test]
-fn every_known_ratio_is_taken_for_itself_either_way_up() {
-    use Cause::{InchMillimetre, Starts, StepAngle, StepMode, Teeth};
-    let cases: [(i128, i128, &[Cause]); 17] = [
-        (2, 1, &[StepMode, StepAngle, Starts, Teeth]),
-        (4, 1, &[StepMode, Starts, Teeth]),
-        (8, 1, &[StepMode, Starts]),
-        (16, 1, &[StepMode]),
-        (32, 1, &[StepMode]),
-        (64, 1, &[StepMode]),
-        (128, 1, &[StepMode]),
-        (256, 1, &[StepMode]),
-        (3, 1, &[Starts, Teeth]),
-        (5, 1, &[Starts, StepMode]),
-        (6, 1, &[Starts]),
-        (10, 1, &[StepMode]),
-        (127, 5, &[InchMillimetre]),
-        (3, 2, &[Teeth]),
-        (9, 4, &[Teeth]),
-        (16, 9, &[Teeth]),
-        (25, 16, &[Teeth]),
-    ];
-    for (numerator, denominator, causes) in cases {
-        for (numerator, denominator) in [(numerator, denominator), (denominator, numerator)] {
-            let ratio = Exact::new(numerator, denominator).unwrap();
-            let verdict = Verdict::of(Exact::ONE, ratio, Exact::ZERO).unwrap();
-            let expected = Verdict { ratio, taken_for: Some(ratio), causes };
-            assert_eq!((verdict, verdict.agrees()), (expected, false));
-        }
-    }
-}
-
-#[test]
-fn a_travel_of_the_wrong_sign_is_refused() {
-    let exact = |n, d| Exact::new(n, d).unwrap();
-    for (expected, measured, tolerance, quoted) in [
-        ((1, 1), (-1, 1), (1, 50), "measured travel -1: at least 0 is allowed"),
-        ((-1, 1), (-1, 1), (1, 50), "expected travel -1: at least 0 is allowed"),
-        ((1, 1), (1, 1), (-1, 50), "tolerance -1/50: 0 to 1 is allowed"),
-        ((1, 1), (1, 1), (3, 2), "tolerance 3/2: 0 to 1 is allowed"),
-    ] {
-        let number = |(n, d)| exact(n, d);
-        let refused = Verdict::of(number(expected), number(measured), number(tolerance)).unwrap_err();
-        assert_eq!(refused.kind(), wholestep::ErrorKind::OutOfRange);
-        assert!(refused.to_string().starts_with(quoted), "{refused}");
-    }
-    assert!(!Verdict::of(exact(1, 1), exact(0, 1), exact(1, 50)).unwrap().agrees());
-}
-
-#[test]
-fn a_travel_agrees_to_within_its_tolerance_and_no_further() {
-    let exact = |n, d| Exact::new(n, d).unwrap();
-    for (measured, agrees) in [
-        (exact(51, 50), true),
-        (exact(49, 50), true),
-        (exact(510_001, 500_000), false),
-        (exact(489_999, 500_000), false),
-    ] {
-        let verdict = Verdict::of(Exact::ONE, measured, exact(1, 50)).unwrap();
-        assert_eq!((verdict.agrees(), verdict.ratio), (agrees, measured));
-        assert!(verdict.causes.is_empty());
-    }
 }

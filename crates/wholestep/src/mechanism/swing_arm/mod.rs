@@ -107,13 +107,11 @@ impl SwingArm {
     /// let blade = SwingArm::by_screw(motor, arm, screw)?;
     /// let located = blade.locate("35 mm".parse()?, Rounding::Nearest)?;
     /// assert!(located.is_decided);
-    /// // At both ends, in mm: what a step travels, and what the blade drops by where a twentieth of a
-    /// // turn is lost between screw and nut.
+    /// // At both ends, in mm: what a step travels.
     /// let rounded = |found: Enclosure<Length>| found.low().base().round_to(100_000, Rounding::Nearest);
-    /// for (height, travel, backlash) in [("0 mm", "0.00416", "0.33261"), ("70 mm", "0.00371", "0.29664")] {
+    /// for (height, travel) in [("0 mm", "0.00416"), ("70 mm", "0.00371")] {
     ///     let step = blade.locate(height.parse()?, Rounding::Nearest)?.step;
     ///     assert_eq!(rounded(blade.travel_at(step)?)?, travel.parse()?);
-    ///     assert_eq!(rounded(blade.backlash_at(step, "0.05".parse()?)?)?, backlash.parse()?);
     /// }
     /// # Ok::<(), wholestep::Error>(())
     /// ```
@@ -176,21 +174,6 @@ impl SwingArm {
     /// The arm.
     pub const fn arm(&self) -> &Arm {
         &self.arm
-    }
-
-    /// How far the blade is off at `step` where the drive has lost `turns` of the screw, or of the
-    /// worm, between one flank of its thread and the other, as a magnitude.
-    ///
-    /// # Errors
-    /// [`ErrorKind::OutOfRange`] where a step, or the turns lost at it, lead off the linkage.
-    pub fn backlash_at(&self, step: i64, turns: Exact) -> Result<Enclosure<Length>> {
-        let turned = match &self.turned {
-            Turned::Screw(screw) => Turned::Screw(screw.after(self.drive, turns)?),
-            Turned::Sector(sector) => Turned::Sector(sector.after(self.drive, turns)?),
-        };
-        let here = self.position_at(step, Width::FINEST)?;
-        let there = Self { turned, ..*self }.position_at(step, Width::FINEST)?;
-        if here.low() <= there.low() { here.distance_to(there) } else { there.distance_to(here) }
     }
 
     fn sine(&self, step: i64) -> Result<Interval> {

@@ -65,7 +65,7 @@ impl Pushed {
         far_enough("nut along and nut across the arm", nut)?;
         far_enough("anchor ahead and anchor above the arm's pivot", anchor)?;
         part("screw length at step 0", screw.screw_length)?;
-        let pushed = Self::lengthened(drive, screw, Exact::ZERO)?;
+        let pushed = Self::of(drive, screw)?;
         pushed.triangle.check_at_rest()?;
         if !pushed.is_clear_at(0) {
             return Err(Error::new(ErrorKind::OutOfRange, "arm at step 0, by its screw length")
@@ -75,10 +75,10 @@ impl Pushed {
         Ok(pushed)
     }
 
-    fn lengthened(drive: DriveTrain, screw: ArmScrew, more: Exact) -> Result<Self> {
+    fn of(drive: DriveTrain, screw: ArmScrew) -> Result<Self> {
         let travel = positive("lead", screw.lead)?.mul(drive.turns_per_step()?)?;
         let [[u, v], [x, y]] = screw.sides();
-        let triangle = Triangle::new(screw.sides(), screw.screw_length.base().add(more)?, travel)?;
+        let triangle = Triangle::new(screw.sides(), screw.screw_length.base(), travel)?;
         let sine = y.mul(u)?.sub(x.mul(v)?)?;
         let cosine = x.mul(u)?.add(y.mul(v)?)?;
         let cosine = if screw.raised_by == ScrewMotion::Lengthening { cosine } else { cosine.negated() };
@@ -90,11 +90,6 @@ impl Pushed {
             sine: over_product(sine)?,
             cosine: over_product(cosine)?,
         })
-    }
-
-    /// The same with the screw turned on by `turns`.
-    pub(super) fn after(&self, drive: DriveTrain, turns: Exact) -> Result<Self> {
-        Self::lengthened(drive, self.screw, turns.mul(self.screw.lead.base())?)
     }
 
     pub(super) const fn motion(&self) -> ScrewMotion {

@@ -39,20 +39,9 @@ impl Wormed {
                     Value::Angle(most, AngleUnit::Degree),
                 ));
         }
-        Self::raised(drive, sector, sector.arm_angle.base())
-    }
-
-    fn raised(drive: DriveTrain, sector: Sector, from: Exact) -> Result<Self> {
         let turns = drive.geared(sector.worm_starts, sector.sector_teeth)?.turns_per_step()?;
-        let elevation = Affine::new(from, turns.mul(Exact::integer(360))?, &[])?;
+        let elevation = Affine::new(sector.arm_angle.base(), turns.mul(Exact::integer(360))?, &[])?;
         Ok(Self { sector, elevation })
-    }
-
-    /// The same with the worm turned on by `turns`.
-    pub(super) fn after(&self, drive: DriveTrain, turns: Exact) -> Result<Self> {
-        let teeth = Exact::new(self.sector.worm_starts.into(), self.sector.sector_teeth.into())?;
-        let more = turns.mul(teeth)?.mul(Exact::integer(360))?;
-        Self::raised(drive, self.sector, self.sector.arm_angle.base().add(more)?)
     }
 
     pub(super) fn span(&self) -> (i64, i64) {
