@@ -13,7 +13,7 @@ use wholestep::{Angle, Exact, Length, Measure, Mechanism, Result, Rounding};
 fn targets<M: Measure>(low: i64, high: i64) -> Vec<M> {
     let target = |n: i64| {
         let part = Exact::new((n * (high - low)).into(), 1000)?;
-        M::from_base(Exact::integer(low).add(part)?.add(Exact::new(1, 7000)?)?)
+        M::from_base(Exact::integer(low).checked_add(part)?.checked_add(Exact::new(1, 7000)?)?)
     };
     (0..1000).map(target).collect::<Result<_>>().unwrap_or_default()
 }

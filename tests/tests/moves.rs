@@ -54,8 +54,8 @@ impl Dice {
         let parts = PARTS[usize::try_from(self.below(8)).unwrap()];
         let share = Exact::new(self.below(1_000_001), 1_000_000).unwrap();
         let [low, high] = [low.base(), high.base()];
-        let exactly = low.add(high.sub(low).unwrap().mul(share).unwrap()).unwrap();
-        let rounded = exactly.mul(Exact::new(parts, 1).unwrap()).unwrap().round(Rounding::Nearest);
+        let exactly = low.checked_add(high.checked_sub(low).unwrap().checked_mul(share).unwrap()).unwrap();
+        let rounded = exactly.checked_mul(Exact::new(parts, 1).unwrap()).unwrap().round(Rounding::Nearest);
         Q::from_base(Exact::new(rounded, parts).unwrap().clamp(low, high)).unwrap()
     }
 }
@@ -121,7 +121,7 @@ fn from_every_zero<M: Mechanism + Clone>(name: &str, axis: &Axis<M>, file: &Axis
         let gauge = M::Measure::from_base(gauge.unwrap()).unwrap();
         let zeroed = axis.clone().with_step_at(contact, gauge).unwrap();
         // The step of contact stands where the gauge says, to 1e-12.
-        let off = zeroed.at_step(contact).unwrap().target().sub(gauge).unwrap().abs();
+        let off = zeroed.at_step(contact).unwrap().target().checked_sub(gauge).unwrap().abs();
         assert!(off.base() <= Exact::new(1, 1_000_000_000_000).unwrap(), "{name}: {off}");
         moves(name, &zeroed, file, &mut dice);
     }
@@ -152,7 +152,7 @@ fn a_target_taken_from_a_step_is_short_enough_to_go_on_with() {
                 let distance: Length = distance.parse().unwrap();
                 // Exactly the sum: nothing is rounded on the way.
                 let moved = axis.place_by(&there, distance, Rounding::Nearest).unwrap();
-                assert_eq!(moved.target(), there.target().add(distance).unwrap());
+                assert_eq!(moved.target(), there.target().checked_add(distance).unwrap());
             }
         }
     }

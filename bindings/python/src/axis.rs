@@ -715,7 +715,7 @@ fn steps<'py, M: Class>(
     unit: &str,
     rounding: Rounding,
 ) -> PyResult<Bound<'py, PyAny>> {
-    let one = cross(py, || M::Unit::read(unit)?.in_base().div(denominator))?;
+    let one = cross(py, || M::Unit::read(unit)?.in_base().checked_div(denominator))?;
     // A short numerator is multiplied without the common divisors that a product of any size needs.
     let short = i64::try_from(one.numerator()).ok();
     let count = u64::try_from(counts.count).unwrap_or(u64::MAX);
@@ -729,7 +729,7 @@ fn steps<'py, M: Class>(
                         Some(numerator) => {
                             Exact::new(i128::from(*count) * i128::from(numerator), one.denominator())
                         }
-                        None => Exact::integer(*count).mul(one),
+                        None => Exact::integer(*count).checked_mul(one),
                     };
                     let target = M::from_base(value?)?;
                     slot.copy_from_slice(

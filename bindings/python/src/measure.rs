@@ -215,11 +215,11 @@ macro_rules! measure_class {
             }
 
             fn __add__(&self, py: Python<'_>, other: PyRef<'_, Self>) -> PyResult<Self> {
-                cross(py, || self.0.add(other.0).map(Self))
+                cross(py, || self.0.checked_add(other.0).map(Self))
             }
 
             fn __sub__(&self, py: Python<'_>, other: PyRef<'_, Self>) -> PyResult<Self> {
-                cross(py, || self.0.sub(other.0).map(Self))
+                cross(py, || self.0.checked_sub(other.0).map(Self))
             }
 
             fn __mul__<'py>(&self, factor: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
@@ -234,13 +234,13 @@ macro_rules! measure_class {
             fn __truediv__<'py>(&self, divisor: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
                 let py = divisor.py();
                 match wholestep::$class::of(divisor) {
-                    Some(divisor) => fraction(py, cross(py, || self.0.base().div(divisor.base()))?),
-                    None => scaled(self.0, divisor, |divisor| Exact::ONE.div(divisor)),
+                    Some(divisor) => fraction(py, cross(py, || self.0.base().checked_div(divisor.base()))?),
+                    None => scaled(self.0, divisor, |divisor| Exact::ONE.checked_div(divisor)),
                 }
             }
 
             fn __neg__(&self) -> Self {
-                Self(self.0.negated())
+                Self(-self.0)
             }
 
             fn __pos__(&self) -> Self {
@@ -321,7 +321,7 @@ fn scaled<'py, M: Class>(
 ) -> PyResult<Bound<'py, PyAny>> {
     let py = factor.py();
     match number(factor, fraction_of)? {
-        Some(factor) => cross(py, || measure.times(map(factor)?))?.object(py),
+        Some(factor) => cross(py, || measure.checked_mul(map(factor)?))?.object(py),
         // Otherwise pint would multiply, and make a unit of its own.
         None if quantity(factor)?.is_some() => {
             Err(wrong_type(factor, "factor", "give a number without a unit"))

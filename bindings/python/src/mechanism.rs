@@ -149,7 +149,7 @@ impl<M: Class> Mechanism for Asked<M> {
         Python::attach(|py| {
             let stands = self.object.position_at(py, step, width).map_err(keep)?;
             let bounds = stands.and_then(M::of_bounds).ok_or_else(|| self.object.wrong(step, WANTED))?;
-            let apart = bounds.high().base().sub(bounds.low().base())?;
+            let apart = bounds.high().base().checked_sub(bounds.low().base())?;
             if apart > width.as_exact() {
                 let advice = format!(
                     "return bounds no further apart than {}, the width that was asked for",

@@ -133,7 +133,7 @@ fn describe_mode<M: Mechanism>(
     grids: &Grids<M::Measure>,
 ) -> Result<Mode> {
     let finer = Exact::new(present_mode.division().into(), mode.division().into())?;
-    let travel = M::Measure::from_base(travel.mul(finer)?)?;
+    let travel = M::Measure::from_base(travel.checked_mul(finer)?)?;
     let marks = grids
         .iter()
         .map(|(every, grid)| {
@@ -152,7 +152,7 @@ fn describe_mode<M: Mechanism>(
             })
         })
         .collect::<Result<_>>()?;
-    let pulses = axis.config().rates.speed.base().div(travel.base())?;
+    let pulses = axis.config().rates.speed.base().checked_div(travel.base())?;
     Ok(Mode {
         step_mode: mode.to_string(),
         travel_per_step: travel.to_text(axis.unit()).to_string(),

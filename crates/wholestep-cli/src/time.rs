@@ -110,7 +110,7 @@ fn describe_leg(leg: &wholestep::plan::Leg, timer_hz: u64) -> Result<Leg> {
         _ => "rest",
     };
     let peak = profile.peak_speed()?;
-    let peak = Exact::new(*peak.numer(), *peak.denom())?.mul(Exact::new(timer_hz.into(), 1)?)?;
+    let peak = Exact::new(*peak.numer(), *peak.denom())?.checked_mul(Exact::new(timer_hz.into(), 1)?)?;
     Ok(Leg {
         steps: leg.direction().sign() * i64::try_from(profile.steps()).unwrap_or(i64::MAX),
         starts_at_tick: leg.start(),

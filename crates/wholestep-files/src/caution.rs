@@ -115,7 +115,7 @@ impl Look<'_> {
         configuration: &CarriageConfig,
     ) -> Result<()> {
         let parts = configuration.parts();
-        let (rates, travel) = (settings.rates, settings.high.sub(settings.low)?);
+        let (rates, travel) = (settings.rates, settings.high.checked_sub(settings.low)?);
         let most = Acceleration::from_base(Exact::integer(ACCELERATION))?;
         for (key, rate) in
             [("motion.acceleration", rates.acceleration), ("motion.deceleration", rates.deceleration)]
@@ -147,7 +147,7 @@ impl Look<'_> {
                 "a move from one soft limit to the other takes more than an hour; check its unit",
             );
         }
-        if settings.backlash.times(Exact::integer(10))? > travel {
+        if settings.backlash.checked_mul(Exact::integer(10))? > travel {
             let (given, travel) = (settings.backlash.to_text(settings.unit), travel.to_text(settings.unit));
             self.note(
                 "motion.backlash",
@@ -236,7 +236,7 @@ impl Look<'_> {
 
     fn at_hand<Q: Measure>(&mut self, settings: &AxisConfig<Q>, equipment: &Equipment<Q>) -> Result<()> {
         let Some(dial) = &equipment.dial else { return Ok(()) };
-        let travel = settings.high.sub(settings.low)?;
+        let travel = settings.high.checked_sub(settings.low)?;
         if dial.ahead >= travel {
             let (given, travel) = (dial.ahead.to_text(settings.unit), travel.to_text(settings.unit));
             self.note(
@@ -296,7 +296,7 @@ impl Look<'_> {
 /// The time in the largest unit of which it is at least one.
 fn told(time: Time) -> Result<String> {
     let seconds = time.seconds();
-    let milliseconds = seconds.mul(Exact::integer(1_000))?;
+    let milliseconds = seconds.checked_mul(Exact::integer(1_000))?;
     Ok(if time == Time::ZERO || seconds >= Exact::ONE {
         format!("{seconds} s")
     } else if milliseconds >= Exact::ONE {

@@ -71,7 +71,7 @@ impl AxisFile {
                 .between(Value::Integer(0), Value::Integer(1))
                 .remedy("give a fraction, such as 1/50"));
         }
-        let mut search = Search { ratio: measured.div(expected)?, tolerance, found: Vec::new() };
+        let mut search = Search { ratio: measured.checked_div(expected)?, tolerance, found: Vec::new() };
         let agrees = search.off_by(Exact::ONE)?.is_some();
         if !agrees {
             search.file(self)?;
@@ -124,7 +124,9 @@ impl Search {
     /// Driver and driven teeth taken for each other.
     fn teeth(&mut self, file: &AxisFile) -> Result<()> {
         let geared = file.drive_train().turns_per_motor_turn();
-        if geared != Exact::ONE && self.off_by(Exact::ONE.div(geared.mul(geared)?)?)?.is_some() {
+        if geared != Exact::ONE
+            && self.off_by(Exact::ONE.checked_div(geared.checked_mul(geared)?)?)?.is_some()
+        {
             let (driven, driver) = (geared.denominator(), geared.numerator());
             self.found.push(Explanation {
                 key: "driver_teeth and driven_teeth",
@@ -167,7 +169,7 @@ impl Search {
         let leads = read::<Length>(LEADS)?.into_iter().chain(read(PITCHES)?);
         let mut best: Option<(Exact, Length)> = None;
         for lead in leads {
-            let off = self.off_by(lead.base().div(says.lead()?.base())?)?;
+            let off = self.off_by(lead.base().checked_div(says.lead()?.base())?)?;
             if let Some(off) = off.filter(|off| best.is_none_or(|(least, _)| *off < least)) {
                 best = Some((off, lead));
             }
@@ -186,7 +188,7 @@ impl Search {
     fn unit(&mut self, declared: Option<LengthUnit>) -> Result<()> {
         let (says, fits, travels) = match declared {
             Some(LengthUnit::Millimetre) => ("mm", "in", LengthUnit::Inch.in_base()),
-            Some(LengthUnit::Inch) => ("in", "mm", Exact::ONE.div(LengthUnit::Inch.in_base())?),
+            Some(LengthUnit::Inch) => ("in", "mm", Exact::ONE.checked_div(LengthUnit::Inch.in_base())?),
             _ => return Ok(()),
         };
         if self.off_by(travels)?.is_some() {
@@ -241,7 +243,7 @@ impl Search {
                 With => (says, figure),
                 Against => (figure, says),
             };
-            let off = self.off_by(size(to).div(size(from))?)?;
+            let off = self.off_by(size(to).checked_div(size(from))?)?;
             if let Some(off) = off.filter(|off| best.is_none_or(|(least, _)| *off < least)) {
                 best = Some((off, figure));
             }
@@ -255,7 +257,7 @@ impl Search {
     /// By which part the measured travel differs from one of `travels` times the expected; `None`
     /// where by more than the tolerance.
     fn off_by(&self, travels: Exact) -> Result<Option<Exact>> {
-        let off = self.ratio.div(travels)?.sub(Exact::ONE)?.abs();
+        let off = self.ratio.checked_div(travels)?.checked_sub(Exact::ONE)?.abs();
         Ok(Some(off).filter(|off| *off <= self.tolerance))
     }
 }

@@ -56,7 +56,7 @@ impl Pulse {
     /// # Errors
     /// [`ErrorKind::Overflow`] where they do not fit.
     pub fn ticks(&self, time: Time) -> Result<u64> {
-        let ticks = time.seconds().mul(Exact::new(self.timer_hz.into(), 1)?)?.round(Rounding::Above);
+        let ticks = time.seconds().checked_mul(Exact::new(self.timer_hz.into(), 1)?)?.round(Rounding::Above);
         u64::try_from(ticks).map_err(|_| Error::new(ErrorKind::Overflow, "time in ticks").about("pulse"))
     }
 }

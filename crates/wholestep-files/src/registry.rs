@@ -33,7 +33,7 @@ type Factory = dyn Fn(&mut Section<'_>, DriveTrain) -> Result<AnyMechanism> + Se
 /// }
 ///
 /// let registry = Registry::standard().with_parameters("hoist", |hoist: Hoist, drive| {
-///     let travel = hoist.rope_per_turn.times(Exact::new(1, 2)?)?;
+///     let travel = hoist.rope_per_turn.checked_mul(Exact::new(1, 2)?)?;
 ///     Ok(AnyMechanism::length(Linear::measured(drive, travel)?))
 /// })?;
 /// let file = AxisFile::from_toml(

@@ -254,7 +254,7 @@ fn another_step_mode_changes_the_step_and_nothing_else() {
     let file = example("router_lift.toml");
     let coarse = file.with_step_mode(StepMode::FULL).unwrap();
     let travel = |file: &AxisFile| file.axis().as_length().unwrap().mechanism().uniform_travel().unwrap();
-    assert_eq!(travel(&coarse), travel(&file).mul(Exact::integer(8)).unwrap());
+    assert_eq!(travel(&coarse), travel(&file).checked_mul(Exact::integer(8)).unwrap());
     assert_eq!(coarse.axis().as_length().unwrap().config(), file.axis().as_length().unwrap().config());
     assert_eq!(coarse.drive_train().step_mode(), StepMode::FULL);
 }
@@ -293,10 +293,10 @@ fn with_cam() -> Registry {
         .with_parameters("cam", |cam: Cam, drive| {
             let reach = cam.slots.iter().fold(cam.spring.reach, |most, slot| most.max(*slot));
             assert!(reach > Length::ZERO, "the tests give positive lengths");
-            let turn = drive.turns_per_step()?.mul(cam.tilt_per_turn.base())?;
-            let turn = turn.mul(Exact::new(cam.lobes.unwrap_or(1).into(), 1)?)?;
+            let turn = drive.turns_per_step()?.checked_mul(cam.tilt_per_turn.base())?;
+            let turn = turn.checked_mul(Exact::new(cam.lobes.unwrap_or(1).into(), 1)?)?;
             // A drive whose shaft turns as far as the cam tilts.
-            let ratio = turn.div(drive.turns_per_step()?)?.div(Exact::integer(360))?;
+            let ratio = turn.checked_div(drive.turns_per_step()?)?.checked_div(Exact::integer(360))?;
             let side = if matches!(cam.side, Side::Left) { 1 } else { 2 };
             let driver = u32::try_from(ratio.numerator()).unwrap_or(0) * side;
             let driven = u32::try_from(ratio.denominator()).unwrap_or(0) * side;

@@ -100,7 +100,7 @@ impl Repeatability {
     /// As [`variance`](Self::variance).
     pub fn repeatability(&self) -> Result<Enclosure<Exact>> {
         let four = Exact::integer(4);
-        self.standard_deviation()?.map(|bound| bound.mul(four))
+        self.standard_deviation()?.map(|bound| bound.checked_mul(four))
     }
 
     /// The repeatability of searches from both sides: the largest of 2s↑ + 2s↓ + |B|, 4s↑ and 4s↓,
@@ -112,11 +112,11 @@ impl Repeatability {
     /// # Errors
     /// As [`variance`](Self::variance).
     pub fn from_both_sides(up: &Self, down: &Self) -> Result<Enclosure<Exact>> {
-        let reversal = up.mean()?.sub(down.mean()?)?.abs();
+        let reversal = up.mean()?.checked_sub(down.mean()?)?.abs();
         let (up, down) = (up.repeatability()?, down.repeatability()?);
         let half = Exact::new(1, 2)?;
         let largest = |up: Exact, down: Exact| {
-            let together = up.add(down)?.mul(half)?.add(reversal)?;
+            let together = up.checked_add(down)?.checked_mul(half)?.checked_add(reversal)?;
             Ok::<_, Error>(together.max(up).max(down))
         };
         Enclosure::new(largest(up.low(), down.low())?, largest(up.high(), down.high())?)
@@ -160,11 +160,14 @@ mod tests {
         for (n, d) in [(0, 1), (1, 1), (4, 9), (2, 1), (1, 3), (1 << 48, 1), ((1 << 48) + 1, 65_535)] {
             let value = Exact::new(n, d).unwrap();
             let root = root(value).unwrap();
-            let square = |bound: Exact| bound.mul(bound);
+            let square = |bound: Exact| bound.checked_mul(bound);
             if let (Ok(low), Ok(high)) = (square(root.low()), square(root.high())) {
                 assert!(low <= value && value <= high);
             }
-            assert!(root.high().sub(root.low()).unwrap() <= Exact::new(1, 1_000_000).unwrap(), "{n}/{d}");
+            assert!(
+                root.high().checked_sub(root.low()).unwrap() <= Exact::new(1, 1_000_000).unwrap(),
+                "{n}/{d}"
+            );
         }
         let exact = root(Exact::new(4, 9).unwrap()).unwrap();
         assert!(exact.low() <= Exact::new(2, 3).unwrap() && exact.high() >= Exact::new(2, 3).unwrap());

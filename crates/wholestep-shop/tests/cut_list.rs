@@ -29,7 +29,7 @@ fn steps(cuts: &CutSheet) -> Vec<Option<i64>> {
 fn check_sums(list: &CutList, cuts: &CutSheet) {
     for piece in &cuts.stock {
         let sum = [piece.trim, piece.parts, piece.wedges, piece.kerf, piece.offcut];
-        let sum = sum.iter().try_fold(Length::ZERO, |sum, length| sum.add(length.length)).unwrap();
+        let sum = sum.iter().try_fold(Length::ZERO, |sum, length| sum.checked_add(length.length)).unwrap();
         assert_eq!(sum, piece.length.length);
     }
     for part in &list.parts {
@@ -39,7 +39,13 @@ fn check_sums(list: &CutList, cuts: &CutSheet) {
         assert_eq!(cut + unplaced, usize::try_from(part.quantity).unwrap(), "{}", part.name);
     }
     let totals = &cuts.totals;
-    let sum = totals.parts.length.add(totals.offcuts_kept.length).unwrap().add(totals.waste.length).unwrap();
+    let sum = totals
+        .parts
+        .length
+        .checked_add(totals.offcuts_kept.length)
+        .unwrap()
+        .checked_add(totals.waste.length)
+        .unwrap();
     assert_eq!(sum, totals.stock_length.length);
     for cut in &cuts.cuts {
         assert!(cut.held == Held::Part || cut.remaining.length >= list.shortest_to_hold);
@@ -455,9 +461,9 @@ fn naive_travel(cuts: &CutSheet) -> Exact {
     order.sort_by_key(|cut| (cut.stock, std::cmp::Reverse(cut.setting.stop.low.length)));
     let stops = order.iter().map(|cut| cut.setting.placement.as_ref().unwrap().position.low.length);
     let stops: Vec<Length> = stops.collect();
-    stops
-        .windows(2)
-        .fold(Exact::ZERO, |sum, pair| sum.add(pair[1].sub(pair[0]).unwrap().abs().base()).unwrap())
+    stops.windows(2).fold(Exact::ZERO, |sum, pair| {
+        sum.checked_add(pair[1].checked_sub(pair[0]).unwrap().abs().base()).unwrap()
+    })
 }
 
 proptest! {
@@ -480,7 +486,7 @@ proptest! {
             // No order moves the stop less than from the shortest distance to the longest.
             let stops = cuts.cuts.iter().filter_map(|cut| cut.setting.placement.as_ref());
             let stops: Vec<Length> = stops.map(|placed| placed.position.low.length).collect();
-            let span = stops.iter().max().zip(stops.iter().min()).map(|(high, low)| high.sub(*low).unwrap());
+            let span = stops.iter().max().zip(stops.iter().min()).map(|(high, low)| high.checked_sub(*low).unwrap());
             prop_assert_eq!(travel, span.unwrap_or(Length::ZERO).base());
         }
     }

@@ -304,7 +304,7 @@ fn every_move_of_the_stop_is_planned() {
         if let Some(stop_move) = cut.stop_move {
             // The file's timer makes a million ticks a second.
             assert_eq!(stop_move.seconds.0, Exact::new(stop_move.ticks.into(), 1_000_000).unwrap());
-            seconds = seconds.add(stop_move.seconds.0).unwrap();
+            seconds = seconds.checked_add(stop_move.seconds.0).unwrap();
         }
     }
     assert_eq!(cuts.cuts.iter().filter(|cut| cut.stop_move.is_some()).count(), cuts.totals.stop_moves);

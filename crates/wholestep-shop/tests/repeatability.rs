@@ -22,8 +22,8 @@ fn ratio(numerator: i128, denominator: i128) -> Exact {
 /// Whether `found` holds the root of `square`, and is narrower than a millionth.
 fn holds_root(found: Enclosure<Exact>, square: Exact) -> bool {
     let (low, high) = (found.low(), found.high());
-    let squared = |bound: Exact| bound.mul(bound).unwrap();
-    let narrow = high.sub(low).unwrap() <= ratio(1, 1_000_000);
+    let squared = |bound: Exact| bound.checked_mul(bound).unwrap();
+    let narrow = high.checked_sub(low).unwrap() <= ratio(1, 1_000_000);
     narrow && low.signum() >= 0 && squared(low) <= square && square <= squared(high)
 }
 
@@ -51,8 +51,8 @@ fn mean_and_spread_as_worked_out_by_hand() {
         assert!(holds_root(searches.standard_deviation().unwrap(), variance), "{deviations:?}");
         let sixteen = Exact::integer(16);
         let repeatability = searches.repeatability().unwrap();
-        assert!(repeatability.high().sub(repeatability.low()).unwrap() <= ratio(1, 1_000_000));
-        assert!(holds_root(repeatability, variance.mul(sixteen).unwrap()), "{deviations:?}");
+        assert!(repeatability.high().checked_sub(repeatability.low()).unwrap() <= ratio(1, 1_000_000));
+        assert!(holds_root(repeatability, variance.checked_mul(sixteen).unwrap()), "{deviations:?}");
     }
 }
 
@@ -115,7 +115,7 @@ fn the_widest_and_the_most_that_are_taken() {
     // √(2^64 / 65,535) = 2^24 × √(65,536/65,535) = 16,777,344.0014…: 2^24 (1 + 1/131,070 - 1/8/65,535²).
     let found = searches.standard_deviation().unwrap();
     assert!(found.low() >= ratio(16_777_344_001, 1_000) && found.high() <= ratio(16_777_344_002, 1_000));
-    assert!(found.high().sub(found.low()).unwrap() <= ratio(1, 1_000_000));
+    assert!(found.high().checked_sub(found.low()).unwrap() <= ratio(1, 1_000_000));
 }
 
 #[test]

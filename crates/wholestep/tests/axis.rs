@@ -91,7 +91,7 @@ fn a_target_is_rounded_once_by_the_rule_asked_for() {
             let placed = axis.place(target, rule).unwrap();
             assert_eq!(placed.step(), step, "{target:?} {rule:?}");
             assert_eq!(placed.position().low(), mm(step.into(), 400));
-            assert_eq!(placed.remainder().low(), placed.position().low().sub(target).unwrap());
+            assert_eq!(placed.remainder().low(), placed.position().low().checked_sub(target).unwrap());
             assert!(placed.is_decided() && placed.position().is_exact());
         }
     }
@@ -102,7 +102,7 @@ fn ten_million_detents_end_on_the_step_nearest_the_sum() {
     // 0.004 in a detent on a 16 TPI screw at 3,200 steps a turn: 204.8 steps a detent, so a count
     // that was rounded at every detent would end two million steps away.
     let reach = inch(50_000, 1);
-    let axis = Axis::new(sixteen_threads(), settings(reach.negated(), reach)).unwrap();
+    let axis = Axis::new(sixteen_threads(), settings(-reach, reach)).unwrap();
     let detent = inch(4, 1000);
     let mut placed = axis.place(Length::ZERO, Rounding::Nearest).unwrap();
     for _ in 0..10_000_000 {
@@ -180,7 +180,7 @@ fn a_rack_by_module_is_enclosed_and_still_decided() {
     let placed = axis.place(mm(100, 1), Rounding::Nearest).unwrap();
     assert_eq!(placed.step(), 5093); // 100 / (20π/3200) = 5092.958…, recomputed with mpmath
     assert!(placed.is_decided() && !placed.position().is_exact());
-    let width = placed.position().high().sub(placed.position().low()).unwrap();
+    let width = placed.position().high().checked_sub(placed.position().low()).unwrap();
     assert!(width.base() <= Width::FINEST.as_exact());
     assert!(placed.remainder().low() > Length::ZERO);
     let home = axis.place(mm(0, 1), Rounding::Nearest).unwrap();
@@ -197,11 +197,11 @@ fn the_remainder_of_an_enclosed_position_fits_whatever_the_target() {
     for target in [inch(43, 3), mm(1524, 5), mm(1, 7), mm(123_456_789, 1_000_000)] {
         let placed = axis.place(target, Rounding::Nearest).unwrap();
         let (position, remainder) = (placed.position(), placed.remainder());
-        let off = |bound: Length| bound.base().sub(target.base()).unwrap();
+        let off = |bound: Length| bound.base().checked_sub(target.base()).unwrap();
         assert!(
             remainder.low().base() <= off(position.low()) && off(position.high()) <= remainder.high().base()
         );
-        let apart = remainder.high().sub(remainder.low()).unwrap().base();
+        let apart = remainder.high().checked_sub(remainder.low()).unwrap().base();
         assert!(apart < exact(1, 1_000_000_000_000_000_000), "{target}");
     }
 }
@@ -231,7 +231,7 @@ fn settings_that_contradict_themselves_are_refused() {
     let cases: [(&str, Change); 7] = [
         ("limits crossed", |s| s.low = mm(600, 1)),
         ("limits equal", |s| s.low = s.high),
-        ("less than two steps", |s| s.low = s.high.sub(mm(1, 100_000)).unwrap()),
+        ("less than two steps", |s| s.low = s.high.checked_sub(mm(1, 100_000)).unwrap()),
         ("no speed", |s| s.rates.speed = Speed::ZERO),
         ("no acceleration", |s| s.rates.acceleration = Acceleration::ZERO),
         ("negative backlash", |s| s.backlash = mm(-1, 10)),
@@ -280,7 +280,7 @@ fn what_an_axis_holds_agrees_with_counting() {
             let fit = axis.grid_fit(grid).unwrap().unwrap();
             let counted = fit.every.min(1000);
             let remainders: Vec<Length> = (1..=counted)
-                .map(|mark| grid.times(exact(mark, 1)).unwrap())
+                .map(|mark| grid.checked_mul(exact(mark, 1)).unwrap())
                 .map(|target| axis.place(target, Rounding::Nearest).unwrap().remainder().low().abs())
                 .collect();
             let first_exact = remainders.iter().position(|remainder| *remainder == Length::ZERO);
@@ -313,11 +313,11 @@ proptest! {
     #[test]
     fn the_three_roundings_enclose_the_target(mechanism in any_linear(), target in any_target()) {
         let reach = mm(500, 1);
-        let axis = Axis::new(mechanism, settings(reach.negated(), reach)).unwrap();
+        let axis = Axis::new(mechanism, settings(-reach, reach)).unwrap();
         let [nearest, below, above] = Rounding::ALL.map(|rule| axis.place(target, rule).unwrap());
         prop_assert!(below.step() <= nearest.step() && nearest.step() <= above.step());
         prop_assert!(below.remainder().low() <= Length::ZERO && above.remainder().low() >= Length::ZERO);
-        let half = mechanism.travel_per_step().unwrap().low().times(exact(1, 2)).unwrap();
+        let half = mechanism.travel_per_step().unwrap().low().checked_mul(exact(1, 2)).unwrap();
         prop_assert!(nearest.remainder().low().abs() <= half);
         prop_assert_eq!(above.step() - below.step(), i64::from(below.remainder().low() != Length::ZERO));
     }
@@ -343,7 +343,7 @@ proptest! {
     #[test]
     fn a_placement_of_its_own_position_is_itself(mechanism in any_linear(), step in -100_000_i64..100_000) {
         let reach = mm(1_000, 1);
-        let axis = Axis::new(mechanism, settings(reach.negated(), reach)).unwrap();
+        let axis = Axis::new(mechanism, settings(-reach, reach)).unwrap();
         prop_assume!(axis.allows(step));
         let there = axis.at_step(step).unwrap();
         for rule in Rounding::ALL {

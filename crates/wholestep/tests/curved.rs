@@ -25,8 +25,8 @@ fn assert_prints(found: Enclosure<Exact>, printed: &str) {
     let places = printed.split_once('.').map_or(0, |(_, places)| places.len());
     let half = Exact::new(1, 2 * 10_i128.pow(u32::try_from(places).unwrap())).unwrap();
     let value = Exact::read(printed).unwrap();
-    assert!(value.sub(half).unwrap() <= found.low(), "{found:?} is not {printed}");
-    assert!(found.high() <= value.add(half).unwrap(), "{found:?} is not {printed}");
+    assert!(value.checked_sub(half).unwrap() <= found.low(), "{found:?} is not {printed}");
+    assert!(found.high() <= value.checked_add(half).unwrap(), "{found:?} is not {printed}");
 }
 
 /// An arm turned straight by its motor: the sine of a right-angled triangle.
@@ -44,7 +44,7 @@ fn a_sine_bar_of_five_inches() {
     for (step, inches) in [(413, "2.826035"), (324, "2.269952"), (216, "1.545085")] {
         let height = bar.position_at(step, Width::FINEST).unwrap();
         let inch = Exact::new(254, 10).unwrap();
-        assert_prints(height.base().map(|bound| bound.div(inch)).unwrap(), inches);
+        assert_prints(height.base().map(|bound| bound.checked_div(inch)).unwrap(), inches);
     }
     let half = bar.position_at(360, Width::FINEST).unwrap();
     assert_eq!(half, Enclosure::exact(mm("2.5 in")), "30 degrees exactly");
@@ -61,7 +61,7 @@ fn three_linkages_not_to_be_confused() {
     // The chord is the screw of a tilt whose two sides are the arm: s in, angle out.
     for (arm, chord, angle) in [("150", "77.64571", "30.0000"), ("100", "76.5366865", "45.000000")] {
         // From a chord of equal sides, which is 60 degrees, down to it in one step.
-        let lead = mm(arm).sub(mm(chord)).unwrap();
+        let lead = mm(arm).checked_sub(mm(chord)).unwrap();
         let screw = TiltScrew {
             nut_distance: mm(arm),
             anchor_distance: mm(arm),
@@ -72,10 +72,12 @@ fn three_linkages_not_to_be_confused() {
             high_stop: deg("10"),
         };
         let tilt = ScrewTilt::new(shaft("90"), screw).unwrap();
-        let opened =
-            ScrewTilt::new(shaft("90"), TiltScrew { lead: lead.times(Exact::integer(4)).unwrap(), ..screw });
+        let opened = ScrewTilt::new(
+            shaft("90"),
+            TiltScrew { lead: lead.checked_mul(Exact::integer(4)).unwrap(), ..screw },
+        );
         let opened = opened.unwrap().position_at(1, Width::FINEST).unwrap();
-        let corner = opened.base().map(|bound| Exact::integer(60).sub(bound)).unwrap();
+        let corner = opened.base().map(|bound| Exact::integer(60).checked_sub(bound)).unwrap();
         assert_prints(corner, angle);
         assert_eq!(tilt.position_at(0, Width::FINEST).unwrap(), Enclosure::exact(Angle::ZERO));
     }
@@ -144,7 +146,7 @@ fn mirrored_upside_down_it_is_the_same_arm_falling() {
     assert_eq!(up.span(), down.span());
     for step in [*up.span().start(), 0, 777, *up.span().end()] {
         let (up, down) = (up.position_at(step, Width::FINEST), down.position_at(step, Width::FINEST));
-        let mirrored = down.unwrap().map(|bound| Ok(bound.negated())).unwrap();
+        let mirrored = down.unwrap().map(|bound| Ok(-bound)).unwrap();
         let up = up.unwrap();
         assert!(up.low() <= mirrored.high() && mirrored.low() <= up.high(), "step {step}");
     }
@@ -183,7 +185,9 @@ fn close<M: Mechanism>(mechanism: &M) {
     let finest = travels.iter().map(Enclosure::low).min().unwrap();
     let coarsest = travels.iter().map(Enclosure::high).max().unwrap();
     assert!(sizes.finest <= finest && coarsest <= sizes.coarsest);
-    let close = |a: M::Measure, b: M::Measure| a.sub(b).unwrap().abs().times(Exact::integer(20)).unwrap() < a;
+    let close = |a: M::Measure, b: M::Measure| {
+        a.checked_sub(b).unwrap().abs().checked_mul(Exact::integer(20)).unwrap() < a
+    };
     assert!(close(sizes.finest, finest) && close(coarsest, sizes.coarsest), "{sizes:?} {finest} {coarsest}");
 }
 

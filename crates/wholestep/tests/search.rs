@@ -51,7 +51,7 @@ fn it_asks_for_both_ends_and_then_for_no_more_than_bisection_needs() {
         let cubic = counted(0..=last, cube);
         let high = cube(last, Width::FINEST).unwrap().low().base();
         for part in 1..40 {
-            let target = Length::from_base(high.mul(Exact::new(part, 40).unwrap()).unwrap()).unwrap();
+            let target = Length::from_base(high.checked_mul(Exact::new(part, 40).unwrap()).unwrap()).unwrap();
             for rounding in Rounding::ALL {
                 cubic.asked.set(0);
                 cubic.locate(target, rounding).unwrap();
@@ -141,9 +141,9 @@ fn tilt() -> ScrewTilt {
 
 /// A hundredth of a millimetre a step, known as closely as it is asked, off its middle.
 fn vague(step: i64, width: Width) -> Result<Enclosure<Length>> {
-    let (truth, third) = (Exact::new(step.into(), 100)?, width.as_exact().div(Exact::integer(3))?);
-    let high = truth.add(third)?.round_to(10_i128.pow(19), Rounding::Below)?;
-    let low = truth.sub(third)?.round_to(10_i128.pow(19), Rounding::Above)?;
+    let (truth, third) = (Exact::new(step.into(), 100)?, width.as_exact().checked_div(Exact::integer(3))?);
+    let high = truth.checked_add(third)?.round_to(10_i128.pow(19), Rounding::Below)?;
+    let low = truth.checked_sub(third)?.round_to(10_i128.pow(19), Rounding::Above)?;
     Enclosure::new(Length::from_base(low)?, Length::from_base(high)?)
 }
 
@@ -224,7 +224,7 @@ fn a_lie_is_refused_and_the_step_is_named() {
             |step, width| {
                 let moved = step == 500 && width > Width::COARSE;
                 let low = mm(i128::from(step) * 10 + i128::from(moved), 1000);
-                Enclosure::new(low, low.add(Length::from_base(width.as_exact()).unwrap()).unwrap())
+                Enclosure::new(low, low.checked_add(Length::from_base(width.as_exact()).unwrap()).unwrap())
             },
             "mechanism that contradicts itself at step 500: return bounds that hold the true position at every width",
         ),
@@ -280,7 +280,7 @@ proptest! {
         let last = i64::try_from(table.len()).unwrap() - 1;
         let lying = counted(0..=last, |step, _| {
             let (low, wider) = table[usize::try_from(step).unwrap()];
-            let position = Enclosure::new(mm(low, 7), mm(low, 7).add(mm(wider, 10_i128.pow(18) * 4))?)?;
+            let position = Enclosure::new(mm(low, 7), mm(low, 7).checked_add(mm(wider, 10_i128.pow(18) * 4))?)?;
             answered.borrow_mut().insert(step, position);
             Ok(position)
         });

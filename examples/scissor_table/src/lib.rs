@@ -53,14 +53,14 @@ impl Scissor {
             arm: table.arm.base(),
             stages: Exact::integer(table.stages.into()),
             spread: table.spread.base(),
-            travel: table.lead.base().mul(drive.turns_per_step()?)?,
+            travel: table.lead.base().checked_mul(drive.turns_per_step()?)?,
         })
     }
 
     /// The step at which the feet stand `part` of an arm apart.
     fn step_at(&self, part: (i128, i128), rounding: Rounding) -> Result<i64> {
-        let drawn = self.spread.sub(self.arm.mul(Exact::new(part.0, part.1)?)?)?;
-        Ok(i64::try_from(drawn.div(self.travel)?.round(rounding)).unwrap_or(0))
+        let drawn = self.spread.checked_sub(self.arm.checked_mul(Exact::new(part.0, part.1)?)?)?;
+        Ok(i64::try_from(drawn.checked_div(self.travel)?.round(rounding)).unwrap_or(0))
     }
 }
 
@@ -74,10 +74,10 @@ impl Mechanism for Scissor {
     }
 
     fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
-        let spread = self.spread.sub(self.travel.mul(Exact::integer(step))?)?;
-        let square = self.arm.mul(self.arm)?.sub(spread.mul(spread)?)?;
+        let spread = self.spread.checked_sub(self.travel.checked_mul(Exact::integer(step))?)?;
+        let square = self.arm.checked_mul(self.arm)?.checked_sub(spread.checked_mul(spread)?)?;
         let height = match square.square_root() {
-            Some(root) => Enclosure::exact(root.mul(self.stages)?),
+            Some(root) => Enclosure::exact(root.checked_mul(self.stages)?),
             None => Interval::of(square)?.sqrt()?.times(Interval::of(self.stages)?)?.within(width)?,
         };
         height.map(Length::from_base)

@@ -28,7 +28,7 @@ fn the_walkthrough_for_developers_is_this_crate() {
 fn the_table_travels_at_both_ends_as_the_documentation_says() {
     let table = table("630 mm").unwrap();
     // Two pairs, and 640 steps a millimetre of the screw.
-    let ratio = |step| table.travel_at(step).unwrap().low().times(Exact::integer(320)).unwrap();
+    let ratio = |step| table.travel_at(step).unwrap().low().checked_mul(Exact::integer(320)).unwrap();
     let (low, high) = (ratio(*table.span().start()), ratio(*table.span().end()));
     assert!("6.9 mm".parse::<Length>().unwrap() < low && low < "7.1 mm".parse().unwrap(), "{low}");
     assert!("0.099 mm".parse::<Length>().unwrap() < high && high < "0.102 mm".parse().unwrap(), "{high}");

@@ -9,7 +9,7 @@ use wholestep::{Axis, Measure, Mechanism, Rounding};
 fn place<M: Mechanism>(axis: &Axis<M>) {
     let settings = axis.config();
     let (low, high) = (settings.low, settings.high);
-    let middle = low.add(high).and_then(|sum| sum.times(wholestep::Exact::new(1, 2)?));
+    let middle = low.checked_add(high).and_then(|sum| sum.checked_mul(wholestep::Exact::new(1, 2)?));
     for target in [Ok(low), Ok(high), middle].into_iter().flatten() {
         let Ok(placed) = axis.place(target, Rounding::Nearest) else { continue };
         assert!(axis.allows(placed.step()));

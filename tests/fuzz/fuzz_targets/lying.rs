@@ -41,8 +41,8 @@ impl Mechanism for Table<'_> {
             _ => return Err(Error::new(ErrorKind::Refused, "table")),
         };
         let shift = if behaviour > 200 { Exact::new(i128::from(width.as_decimals()), 10_000)? } else { Exact::ZERO };
-        let low = Length::from_base(low.base().add(shift)?)?;
-        let position = Enclosure::new(low, Length::from_base(low.base().add(wide)?)?)?;
+        let low = Length::from_base(low.base().checked_add(shift)?)?;
+        let position = Enclosure::new(low, Length::from_base(low.base().checked_add(wide)?)?)?;
         self.said.borrow_mut().insert(step, position);
         Ok(position)
     }

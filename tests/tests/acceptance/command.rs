@@ -321,7 +321,7 @@ fn time<M: Mechanism>(
 }
 
 fn part_of_speed<M: Mechanism>(axis: &Axis<M>, part: i64) -> Answer<Speed<M::Measure>> {
-    Speed::from_base(axis.config().rates.speed.base().mul(Exact::new(part.into(), 16)?)?)
+    Speed::from_base(axis.config().rates.speed.base().checked_mul(Exact::new(part.into(), 16)?)?)
 }
 
 fn plan<M: Mechanism>(

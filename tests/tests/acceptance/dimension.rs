@@ -42,7 +42,7 @@ pub(crate) fn written<Q: Measure>(
     // A yard's third may be longer than the whole travel.
     for _ in 0..100 {
         let (unit, parts) = (*chance.of_these(units), *chance.of_these(parts));
-        let part = unit.in_base().div(Exact::integer(parts)).ok()?;
+        let part = unit.in_base().checked_div(Exact::integer(parts)).ok()?;
         let (Some((_, least)), Some((most, _))) = (low.in_parts_of(part), high.in_parts_of(part)) else {
             continue;
         };
@@ -52,7 +52,7 @@ pub(crate) fn written<Q: Measure>(
         let count = chance.between(least, most);
         let spelling = chance.of_these(unit.spellings());
         let dimension = Dimension::read(format!("{} {spelling}", number(count, parts)));
-        let meant = part.mul(Exact::integer(count)).and_then(Q::from_base).ok();
+        let meant = part.checked_mul(Exact::integer(count)).and_then(Q::from_base).ok();
         assert_eq!(Some(dimension.value), meant, "{} is misread", dimension.text);
         return Some(dimension);
     }
@@ -96,13 +96,13 @@ pub(crate) fn inside<M: Mechanism>(axis: &Axis<M>, value: M::Measure) -> bool {
 fn special<M: Mechanism>(chance: &mut Chance, axis: &Axis<M>) -> Option<M::Measure> {
     let (low, high) = (axis.config().low, axis.config().high);
     match chance.between(0, 3) {
-        0 => low.sub(axis.zero()).ok(),
-        1 => high.sub(axis.zero()).ok(),
+        0 => low.checked_sub(axis.zero()).ok(),
+        1 => high.checked_sub(axis.zero()).ok(),
         2 => Some(axis.at_step(allowed_step(chance, axis)).ok()?.target()),
         _ => {
             let step = allowed_step(chance, axis);
             let (here, next) = (axis.at_step(step).ok()?.target(), axis.at_step(step + 1).ok()?.target());
-            here.add(next).ok()?.times(Exact::new(1, 2).ok()?).ok()
+            here.checked_add(next).ok()?.checked_mul(Exact::new(1, 2).ok()?).ok()
         }
     }
 }

@@ -46,10 +46,10 @@ fn in_mode(file: &AxisFile, mode: StepMode) -> Result<(), String> {
     let finer = Exact::new(mode.division().into(), file.drive_train().step_mode().division().into())
         .map_err(|error| error.to_string())?;
     let (was, is) = (steps_between_limits(file), steps_between_limits(&other));
-    let wanted = Exact::integer(was).mul(finer).map_err(|error| error.to_string())?;
+    let wanted = Exact::integer(was).checked_mul(finer).map_err(|error| error.to_string())?;
     // At either end the last allowed step may stand up to a whole step within the limit.
-    let slack = Exact::integer(2).mul(finer).and_then(|slack| slack.add(Exact::integer(2)));
-    let off = Exact::integer(is).sub(wanted).map(Exact::abs);
+    let slack = Exact::integer(2).checked_mul(finer).and_then(|slack| slack.checked_add(Exact::integer(2)));
+    let off = Exact::integer(is).checked_sub(wanted).map(Exact::abs);
     match (off, slack) {
         (Ok(off), Ok(slack)) if off <= slack => Ok(()),
         _ => Err(format!("{is} steps between the limits, from {was} in {}", file.drive_train().step_mode())),

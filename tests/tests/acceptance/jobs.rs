@@ -103,7 +103,7 @@ fn worked_out(job: &Job, cuts: &CutSheet) -> Result<(), String> {
         planned(axis, Move { from, arrived, to: set.step }, &plan)?;
         match (plan, cut.stop_move) {
             (Ok(plan), Some(told)) if told.steps == plan.steps() && told.ticks == plan.ticks() => {
-                moving = moving.add(told.seconds.0).map_err(|error| error.to_string())?;
+                moving = moving.checked_add(told.seconds.0).map_err(|error| error.to_string())?;
             }
             (Err(_), None) => missing = true,
             (_, told) => return Err(format!("cut {}: {told:?} is not the stop's move", cut.number)),
@@ -120,7 +120,7 @@ fn worked_out(job: &Job, cuts: &CutSheet) -> Result<(), String> {
 
 fn adds_up(piece: &StockPiece) -> Result<(), String> {
     let parts = [&piece.trim, &piece.parts, &piece.kerf, &piece.offcut];
-    let sum = parts.into_iter().try_fold(Length::ZERO, |sum, part| sum.add(part.length));
+    let sum = parts.into_iter().try_fold(Length::ZERO, |sum, part| sum.checked_add(part.length));
     if sum.ok() == Some(piece.length.length) {
         Ok(())
     } else {
@@ -192,8 +192,8 @@ fn some_moves(chance: &mut Chance, shipped: &Shipped, axis: &Axis<LengthMechanis
         let Some(Dimension { value, .. }) = target(chance, axis) else { continue };
         let room = match axis.config().approach {
             Approach::Either => true,
-            Approach::FromBelow => value.sub(play).is_ok_and(|turn| turn > axis.config().low),
-            Approach::FromAbove => value.add(play).is_ok_and(|turn| turn < axis.config().high),
+            Approach::FromBelow => value.checked_sub(play).is_ok_and(|turn| turn > axis.config().low),
+            Approach::FromAbove => value.checked_add(play).is_ok_and(|turn| turn < axis.config().high),
         };
         if room {
             number += 1;

@@ -65,6 +65,6 @@ fn slower<'a, M: Mechanism>(
     planner: &Planner<'a, M>,
     part: i64,
 ) -> wholestep::Result<Planner<'a, M>> {
-    let speed = axis.config().rates.speed.base().mul(Exact::new(part.into(), 16)?)?;
+    let speed = axis.config().rates.speed.base().checked_mul(Exact::new(part.into(), 16)?)?;
     planner.at_speed(Speed::<M::Measure>::from_base(speed)?)
 }

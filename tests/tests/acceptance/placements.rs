@@ -87,7 +87,7 @@ fn go_on<M: Mechanism + Clone>(cells: &mut Cells, file: &str, axis: &Axis<M>) {
         let Some(by) = distance(&mut chance, axis, at.target()) else { continue };
         let rounding = *chance.of_these(&ROUNDINGS);
         let answer = axis.place_by(&at, by.value, rounding);
-        let outcome = match at.target().add(by.value) {
+        let outcome = match at.target().checked_add(by.value) {
             Ok(sum) => placed(axis, sum, rounding, &answer),
             Err(error) => Err(format!("refused: {error}")),
         };
@@ -135,12 +135,14 @@ fn holds<Q: Measure>(every: i128, worst: Q, grid: Q, travel: wholestep::Exact) -
     let mut farthest = wholestep::Exact::ZERO;
     for mark in 1..=every.min(2_000) {
         let steps = wholestep::Exact::new(mark, 1)
-            .and_then(|mark| grid.base().mul(mark)?.div(travel))
+            .and_then(|mark| grid.base().checked_mul(mark)?.checked_div(travel))
             .map_err(|error| error.to_string())?;
         let nearest =
             wholestep::Exact::new(steps.round(Rounding::Nearest), 1).map_err(|error| error.to_string())?;
-        let off =
-            steps.sub(nearest).and_then(|off| off.abs().mul(travel)).map_err(|error| error.to_string())?;
+        let off = steps
+            .checked_sub(nearest)
+            .and_then(|off| off.abs().checked_mul(travel))
+            .map_err(|error| error.to_string())?;
         if (off == wholestep::Exact::ZERO) != (mark == every) {
             return Err(format!("mark {mark} and not {every} is the first that lands"));
         }

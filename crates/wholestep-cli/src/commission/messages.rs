@@ -107,10 +107,11 @@ pub(super) fn how_much(ratio: Exact, tolerance: Exact) -> Result<String> {
     }
     let whole = |ratio: Exact| -> Result<Option<i128>> {
         let whole = ratio.round(Rounding::Nearest);
-        let near = whole > 1 && ratio.div(Exact::new(whole, 1)?)?.sub(Exact::ONE)?.abs() <= tolerance;
+        let near = whole > 1
+            && ratio.checked_div(Exact::new(whole, 1)?)?.checked_sub(Exact::ONE)?.abs() <= tolerance;
         Ok(near.then_some(whole))
     };
-    Ok(match (whole(ratio)?, whole(Exact::ONE.div(ratio)?)?) {
+    Ok(match (whole(ratio)?, whole(Exact::ONE.checked_div(ratio)?)?) {
         (Some(2), _) => "twice as far".into(),
         (Some(times), _) => format!("{times} times as far"),
         (None, Some(2)) => "half as far".into(),

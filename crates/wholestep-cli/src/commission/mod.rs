@@ -182,7 +182,7 @@ impl Session<'_> {
 
     fn confirm_direction(&mut self) -> Result<()> {
         let (nudge, moved) = (self.travel_of(self.file.carriage_config().parts().nudge)?, self.travelled()?);
-        let unnoticed = nudge.times(Exact::new(1, 100)?)?;
+        let unnoticed = nudge.checked_mul(Exact::new(1, 100)?)?;
         let shown = match moved {
             still if still.abs() < unnoticed => Way::None,
             down if down < Length::ZERO => Way::Low,
@@ -339,7 +339,7 @@ impl Session<'_> {
     fn shown(&self, length: Length) -> Result<String> {
         let unit = self.axis.unit();
         let parts = if unit == LengthUnit::Millimetre { 1_000 } else { 10_000 };
-        let rounded = length.base().div(unit.in_base())?.round_to(parts, Rounding::Nearest)?;
+        let rounded = length.base().checked_div(unit.in_base())?.round_to(parts, Rounding::Nearest)?;
         Ok(Length::new(rounded, unit)?.to_text(unit).to_string())
     }
 

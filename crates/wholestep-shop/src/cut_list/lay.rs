@@ -95,5 +95,5 @@ fn at_left(angle: Angle) -> Angle {
 
 /// The slant of a right end: back towards the stop where its long point lies at the fence.
 fn at_right(angle: Angle) -> Angle {
-    angle.negated()
+    -angle
 }

@@ -105,9 +105,9 @@ impl Marks {
         let (first, spacing, count) = self.layout()?;
         check_count(count)?;
         let place = |mark: i64| {
-            let place = first.add(spacing.mul(Exact::integer(mark))?)?;
+            let place = first.checked_add(spacing.checked_mul(Exact::integer(mark))?)?;
             if place > self.length.base() || place.signum() < 0 {
-                let off = if place.signum() < 0 { place.negated() } else { place.sub(self.length.base())? };
+                let off = if place.signum() < 0 { -place } else { place.checked_sub(self.length.base())? };
                 return Err(Error::new(ErrorKind::OutOfRange, "mark off the piece at")
                     .given(Length::from_base(place)?.quoted(unit))
                     .excess(Length::from_base(off)?.quoted(unit))
@@ -126,7 +126,7 @@ impl Marks {
                 return Err(Error::new(ErrorKind::Job, "marks").remedy("say how many, or how far apart"));
             };
             let Some(first) = self.first.map(Measure::base) else {
-                let spacing = length.div(Exact::integer(i64::from(count) + 1))?;
+                let spacing = length.checked_div(Exact::integer(i64::from(count) + 1))?;
                 return Ok((spacing, spacing, count.into()));
             };
             if count < 2 {
@@ -134,19 +134,24 @@ impl Marks {
                     .given(Value::Integer(count.into()))
                     .at_least(Value::Integer(2)));
             }
-            let between = length.sub(first.mul(Exact::integer(2))?)?;
-            return Ok((first, between.div(Exact::integer(i64::from(count) - 1))?, count.into()));
+            let between = length.checked_sub(first.checked_mul(Exact::integer(2))?)?;
+            return Ok((first, between.checked_div(Exact::integer(i64::from(count) - 1))?, count.into()));
         };
         match self.from {
             MarksFrom::End => {
                 let first = self.first.map_or(spacing, Measure::base);
-                let fit = length.sub(first)?.div(spacing)?.round(Rounding::Above).max(0);
+                let fit = length.checked_sub(first)?.checked_div(spacing)?.round(Rounding::Above).max(0);
                 Ok((first, spacing, self.count.map_or(fit, Into::into)))
             }
             MarksFrom::Centre => {
-                let count = self.count.map_or(length.div(spacing)?.round(Rounding::Above), Into::into);
+                let count =
+                    self.count.map_or(length.checked_div(spacing)?.round(Rounding::Above), Into::into);
                 let spaces = Exact::new(count - 1, 1)?;
-                Ok((length.sub(spaces.mul(spacing)?)?.div(Exact::integer(2))?, spacing, count))
+                Ok((
+                    length.checked_sub(spaces.checked_mul(spacing)?)?.checked_div(Exact::integer(2))?,
+                    spacing,
+                    count,
+                ))
             }
         }
     }

@@ -137,7 +137,7 @@ impl Reach {
         let secant = mitre::secant(mitre::tangent(angle)?)?;
         Ok(Self {
             along: known_to(End::of(angle, list)?.along, Extent::PARTS)?,
-            kerf: secant.map(|bound| list.kerf.times(bound))?,
+            kerf: secant.map(|bound| list.kerf.checked_mul(bound))?,
         })
     }
 }
@@ -153,7 +153,7 @@ impl End {
         let tangent = mitre::tangent(angle)?;
         let along = match (angle == Angle::ZERO, list.width) {
             (true, _) => tangent,
-            (false, Some(width)) => tangent.map(|bound| bound.mul(width.base()))?,
+            (false, Some(width)) => tangent.map(|bound| bound.checked_mul(width.base()))?,
             (false, None) => {
                 return Err(Error::new(ErrorKind::Job, "width of the stock")
                     .remedy("say how wide the stock is; a mitred end reaches width × tan(angle)"));
@@ -182,9 +182,9 @@ fn known_to(length: Enclosure<Exact>, parts: i128) -> Result<Enclosure<Length>> 
 }
 
 fn plus(a: Enclosure<Exact>, b: Enclosure<Exact>) -> Result<Enclosure<Exact>> {
-    Enclosure::new(a.low().add(b.low())?, a.high().add(b.high())?)
+    Enclosure::new(a.low().checked_add(b.low())?, a.high().checked_add(b.high())?)
 }
 
 fn minus(a: Enclosure<Exact>, b: Enclosure<Exact>) -> Result<Enclosure<Exact>> {
-    Enclosure::new(a.low().sub(b.high())?, a.high().sub(b.low())?)
+    Enclosure::new(a.low().checked_sub(b.high())?, a.high().checked_sub(b.low())?)
 }

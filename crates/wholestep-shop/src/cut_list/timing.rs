@@ -57,7 +57,7 @@ impl CutSheet {
         }
         let mut moving = Exact::ZERO;
         for stop_move in self.cuts.iter().filter_map(|cut| cut.stop_move) {
-            moving = moving.add(stop_move.seconds.0)?;
+            moving = moving.checked_add(stop_move.seconds.0)?;
         }
         self.totals.seconds_moving = Some(Seconds(moving));
         self.totals.moves_without_time = without_time;

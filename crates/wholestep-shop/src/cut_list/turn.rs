@@ -1,7 +1,7 @@
 //! How parts may be turned when they are laid on the stock.
 
 use serde::{Deserialize, Serialize};
-use wholestep::{Angle, Measure};
+use wholestep::Angle;
 
 /// Whether parts may be turned on the stock, so that one cut makes the mitres of two.
 ///
@@ -80,8 +80,8 @@ impl Turn {
     pub(super) fn ends(self, left: Angle, right: Angle) -> (Angle, Angle) {
         match self {
             Self::None => (left, right),
-            Self::EndForEnd => (right.negated(), left.negated()),
-            Self::EdgeOverEdge => (left.negated(), right.negated()),
+            Self::EndForEnd => (-right, -left),
+            Self::EdgeOverEdge => (-left, -right),
             Self::EndOverEnd => (right, left),
         }
     }

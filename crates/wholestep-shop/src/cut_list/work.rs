@@ -159,7 +159,7 @@ impl<'a> Bench<'a> {
         (travel, stop_moves): (wholestep::Enclosure<Length>, usize),
     ) -> Result<Totals> {
         let sum = |of: fn(&StockPiece) -> Length| {
-            stock.iter().try_fold(Length::ZERO, |sum, piece| sum.add(of(piece)))
+            stock.iter().try_fold(Length::ZERO, |sum, piece| sum.checked_add(of(piece)))
         };
         let stock_length = sum(|piece| piece.length.length)?;
         let parts = sum(|piece| piece.parts.length)?;
@@ -171,7 +171,7 @@ impl<'a> Bench<'a> {
             stock_length: self.list.told(stock_length),
             parts: self.list.told(parts),
             offcuts_kept: self.list.told(kept),
-            waste: self.list.told(stock_length.sub(parts)?.sub(kept)?),
+            waste: self.list.told(stock_length.checked_sub(parts)?.checked_sub(kept)?),
             stop_travel: Bounds::of(travel, self.list.unit),
             stop_moves,
             seconds_moving: None,
@@ -191,7 +191,7 @@ fn trim(list: &CutList, units: Units) -> i128 {
 
 /// A stop distance in units of 2^-30 mm: it only compares orders, so a nanometre is near enough.
 fn fine(stop: Length) -> Result<i128> {
-    Ok(stop.base().mul(Exact::new(1 << 30, 1)?)?.round(Rounding::Nearest))
+    Ok(stop.base().checked_mul(Exact::new(1 << 30, 1)?)?.round(Rounding::Nearest))
 }
 
 /// One piece of stock on the saw.

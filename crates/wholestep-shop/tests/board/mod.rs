@@ -88,10 +88,10 @@ fn allowed(list: &CutList, part: &Part) -> Vec<(Angle, Angle)> {
     let mut ways = vec![(left, right)];
     if list.turning != Turning::None {
         // Half a turn lying flat: what was at the fence lies away from it.
-        ways.push((right.negated(), left.negated()));
+        ways.push((-right, -left));
     }
     if list.turning == Turning::Over {
-        ways.push((left.negated(), right.negated()));
+        ways.push((-left, -right));
         ways.push((right, left));
     }
     ways.sort_unstable();
@@ -255,7 +255,7 @@ pub(crate) fn check_plan(list: &CutList, cuts: &CutSheet) {
             assert!(allowed(list, part).contains(&(cut.left, cut.right)), "{cut:?}");
             assert_eq!(cut.turn.is_face_down(), {
                 // Face up, the hand of a part stays: the sum of its angles, or its negative.
-                let face_up = [(part.left, part.right), (part.right.negated(), part.left.negated())];
+                let face_up = [(part.left, part.right), (-part.right, -part.left)];
                 !face_up.contains(&(cut.left, cut.right))
             });
             let shape = Shape::of(part, (cut.left, cut.right), width);
@@ -290,7 +290,7 @@ pub(crate) fn check_plan(list: &CutList, cuts: &CutSheet) {
             "{piece:?}"
         );
         let sum = [piece.trim, piece.parts, piece.wedges, piece.kerf, piece.offcut];
-        let sum = sum.iter().try_fold(Length::ZERO, |sum, length| sum.add(length.length)).unwrap();
+        let sum = sum.iter().try_fold(Length::ZERO, |sum, length| sum.checked_add(length.length)).unwrap();
         assert_eq!(sum, piece.length.length);
         assert!(piece.wedges.length >= Length::ZERO && piece.offcut.length >= Length::ZERO);
     }

@@ -157,7 +157,7 @@ fn trend<M: Mechanism + ?Sized>(mechanism: &M, rising: bool) -> Result<(), Failu
 fn uniform<M: Mechanism + ?Sized>(mechanism: &M, samples: &[Sample<M::Measure>]) -> Result<(), Failure> {
     let Some(travel) = mechanism.uniform_travel() else { return Ok(()) };
     let wrong = |sample: &&Sample<M::Measure>| {
-        let there = travel.mul(Exact::integer(sample.step)).and_then(M::Measure::from_base);
+        let there = travel.checked_mul(Exact::integer(sample.step)).and_then(M::Measure::from_base);
         there.map(Enclosure::exact) != Ok(sample.position)
     };
     match samples.iter().find(wrong) {
@@ -196,8 +196,8 @@ fn ends<M: Mechanism + ?Sized>(
     let (first, last) = (samples[0], samples[samples.len() - 1]);
     let (lowest, highest) = if rising { (first, last) } else { (last, first) };
     let beyond = [
-        (lowest, lowest.position.low().base().sub(Exact::ONE), Rounding::Below, Rounding::Above),
-        (highest, highest.position.high().base().add(Exact::ONE), Rounding::Above, Rounding::Below),
+        (lowest, lowest.position.low().base().checked_sub(Exact::ONE), Rounding::Below, Rounding::Above),
+        (highest, highest.position.high().base().checked_add(Exact::ONE), Rounding::Above, Rounding::Below),
     ];
     for (end, target, outward, inward) in beyond {
         let Ok(target) = target.and_then(M::Measure::from_base) else { continue };
@@ -290,11 +290,12 @@ fn expected(right: Right) -> String {
 
 /// On the lower step, between the two, at their middle and a hair to either side of it.
 fn targets(low: Exact, high: Exact) -> Vec<Exact> {
-    let between = |part: i128, of: i128| high.sub(low)?.mul(Exact::new(part, of)?)?.add(low);
+    let between =
+        |part: i128, of: i128| high.checked_sub(low)?.checked_mul(Exact::new(part, of)?)?.checked_add(low);
     // A power of two, so that a bound moved by it still fits a measure.
     let hair = Exact::new(1, 1 << 40);
     let middle = between(1, 2);
-    let beside = |sign: i64| middle.clone()?.add(hair.clone()?.mul(Exact::integer(sign))?);
+    let beside = |sign: i64| middle.clone()?.checked_add(hair.clone()?.checked_mul(Exact::integer(sign))?);
     [Ok(low), between(1, 4), middle.clone(), between(3, 4), beside(-1), beside(1)]
         .into_iter()
         .filter_map(Result::ok)

@@ -29,7 +29,7 @@ impl<Q: Measure> Sample<Q> {
                 continue;
             };
             let wider = ask(width)?;
-            let apart = wider.high().base().sub(wider.low().base());
+            let apart = wider.high().base().checked_sub(wider.low().base());
             if apart.is_ok_and(|apart| apart > width.as_exact()) {
                 return Err(Failure::at(
                     "bounds are no further apart than the width that was asked for",

@@ -76,7 +76,7 @@ impl Fault {
 /// Ticks of a time, which is never below nought nor above an hour.
 fn ticks(text: &str, timer_hz: u64) -> Result<u64> {
     let text = text.trim();
-    let ticks = Time::read(text)?.seconds().mul(Exact::new(i128::from(timer_hz), 1)?)?;
+    let ticks = Time::read(text)?.seconds().checked_mul(Exact::new(i128::from(timer_hz), 1)?)?;
     u64::try_from(ticks.round(Rounding::Nearest))
         .map_err(|_| Error::new(ErrorKind::OutOfRange, "time of a fault").given(Value::text(text)))
 }

@@ -150,7 +150,7 @@ fn drive(
     let none =
         take(figures.no_torque_at, 1500.0_f64.max(2.0 * corner), "no torque left at 1500 rev/min".into());
     let inertia = take(figures.rotor_inertia, 300.0, "a rotor of 300 g·cm²".into());
-    let full_steps = Exact::integer(360).div(drive.step_angle().base())?;
+    let full_steps = Exact::integer(360).checked_div(drive.step_angle().base())?;
     let motor = Motor {
         full_steps_per_turn: u32::try_from(full_steps.round(wholestep::Rounding::Nearest)).unwrap_or(200),
         step_mode: drive.step_mode().division(),

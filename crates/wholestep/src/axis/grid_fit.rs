@@ -42,8 +42,8 @@ impl<Q: Measure> GridFit<Q> {
                 .given(travel.min(grid).quoted(Q::BASE))
                 .remedy("give a distance above 0"));
         }
-        let every = grid.base().div(travel.base())?.denominator();
-        Ok(Self { every, worst: travel.times(Exact::new(every / 2, every)?)? })
+        let every = grid.base().checked_div(travel.base())?.denominator();
+        Ok(Self { every, worst: travel.checked_mul(Exact::new(every / 2, every)?)? })
     }
 }
 

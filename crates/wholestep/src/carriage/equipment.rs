@@ -115,7 +115,8 @@ impl<Q: Measure> Equipment<Q> {
         let room = Enclosure::exact(settings.high).checked_sub(Enclosure::exact(settings.low))?;
         let part = |denominator| room.checked_div(Exact::integer(denominator))?.to_measure();
         let told = |denominator, seen: Exact| -> Result<Q> {
-            let least = Q::from_base(seen)?.min(part(2)?).max(settings.backlash.times(Exact::integer(2))?);
+            let least =
+                Q::from_base(seen)?.min(part(2)?).max(settings.backlash.checked_mul(Exact::integer(2))?);
             Ok(part(denominator)?.max(least))
         };
         Ok(Self {
@@ -128,7 +129,7 @@ impl<Q: Measure> Equipment<Q> {
             touch_off: None,
             dial: None,
             rocker: false,
-            jog_speed: Speed::from_base(settings.rates.speed.base().div(Exact::integer(10))?)?,
+            jog_speed: Speed::from_base(settings.rates.speed.base().checked_div(Exact::integer(10))?)?,
             nudge: told(100, Exact::new(1, 2)?)?,
             measured_travel: told(10, Exact::ONE)?,
             self_holding: true,
@@ -248,8 +249,10 @@ impl<Q: Measure> Equipment<Q> {
                     None => error,
                 };
                 let last = axis.at_step(last).and_then(|at| match end {
-                    End::Low => rounded(at.position().low().add(axis.zero())?, unit, Rounding::Below),
-                    End::High => rounded(at.position().high().add(axis.zero())?, unit, Rounding::Above),
+                    End::Low => rounded(at.position().low().checked_add(axis.zero())?, unit, Rounding::Below),
+                    End::High => {
+                        rounded(at.position().high().checked_add(axis.zero())?, unit, Rounding::Above)
+                    }
                 });
                 match (last, end) {
                     (Ok(last), End::Low) => error.at_most(last.quoted(unit)),
@@ -344,16 +347,16 @@ fn pace<M: Mechanism>(
 
 /// The length of so many of the finest steps, rounded for people; `None` where a measure cannot hold it.
 fn length_of<Q: Measure>(finest: Q, steps: u64, unit: Q::Unit, rounding: Rounding) -> Option<Q> {
-    let length = finest.times(Exact::new(steps.into(), 1).ok()?).ok()?;
+    let length = finest.checked_mul(Exact::new(steps.into(), 1).ok()?).ok()?;
     rounded(length, unit, rounding).ok()
 }
 
 /// `length` in whole thousandths of the unit, where it has any.
 fn rounded<Q: Measure>(length: Q, unit: Q::Unit, rounding: Rounding) -> Result<Q> {
-    let thousandth = unit.in_base().div(Exact::integer(1_000))?;
-    match length.base().div(thousandth)?.round(rounding) {
+    let thousandth = unit.in_base().checked_div(Exact::integer(1_000))?;
+    match length.base().checked_div(thousandth)?.round(rounding) {
         0 => Ok(length),
-        thousandths => Q::from_base(thousandth.mul(Exact::new(thousandths, 1)?)?),
+        thousandths => Q::from_base(thousandth.checked_mul(Exact::new(thousandths, 1)?)?),
     }
 }
 
@@ -384,8 +387,10 @@ fn step_at<M: Mechanism>(axis: &Axis<M>, position: M::Measure) -> Result<i64> {
 
 /// The ticks of `time`, rounded up.
 fn whole_ticks(parameter: &'static str, time: Time, timer_hz: u64) -> Result<u64> {
-    let ticks =
-        time.seconds().mul(Exact::new(timer_hz.into(), 1)?).map_err(|error| error.about(parameter))?;
+    let ticks = time
+        .seconds()
+        .checked_mul(Exact::new(timer_hz.into(), 1)?)
+        .map_err(|error| error.about(parameter))?;
     u64::try_from(ticks.round(Rounding::Above))
         .map_err(|_| Error::new(ErrorKind::Overflow, "time in ticks").about(parameter))
 }

@@ -48,7 +48,7 @@ impl Detent {
             Error::new(ErrorKind::Mechanism, "detent of an axis whose travel per step is no fraction")
                 .remedy("give the detent in steps")
         })?;
-        let steps = size.base().div(travel)?;
+        let steps = size.base().checked_div(travel)?;
         let parts = i64::try_from(steps.numerator()).ok().zip(i64::try_from(steps.denominator()).ok());
         parts.and_then(|(numerator, denominator)| Self::new(numerator, denominator).ok()).ok_or_else(|| {
             Error::new(ErrorKind::OutOfRange, "detent")

@@ -14,7 +14,7 @@ impl Enclosure<Exact> {
     /// use wholestep::{Enclosure, Exact};
     /// let fine = Exact::new(1, (1 << 100) + 1)?;
     /// let other = Exact::new(1, (1 << 100) - 1)?;
-    /// assert!(fine.add(other).is_err());
+    /// assert!(fine.checked_add(other).is_err());
     /// let sum = Enclosure::exact(fine).checked_add(Enclosure::exact(other))?;
     /// assert!(sum.low() <= fine && fine < sum.high() && !sum.is_exact());
     /// # Ok::<(), wholestep::Error>(())
@@ -24,7 +24,7 @@ impl Enclosure<Exact> {
     /// [`ErrorKind::Overflow`] for a magnitude out of range.
     pub fn checked_add(self, other: Self) -> Result<Self> {
         closed(
-            || Self::new(self.low().add(other.low())?, self.high().add(other.high())?),
+            || Self::new(self.low().checked_add(other.low())?, self.high().checked_add(other.high())?),
             || Interval::around(self)?.plus(Interval::around(other)?).map_err(Into::into),
         )
     }
@@ -34,7 +34,7 @@ impl Enclosure<Exact> {
     /// # Errors
     /// As [`checked_add`](Self::checked_add).
     pub fn checked_sub(self, other: Self) -> Result<Self> {
-        self.checked_add(Self::raw(other.high().negated(), other.low().negated()))
+        self.checked_add(Self::raw(-other.high(), -other.low()))
     }
 
     /// The enclosure of `self × other`, rounded as by [`checked_add`](Self::checked_add).
@@ -43,7 +43,7 @@ impl Enclosure<Exact> {
     /// As [`checked_add`](Self::checked_add).
     pub fn checked_mul(self, other: Self) -> Result<Self> {
         closed(
-            || self.ends(other, Exact::mul),
+            || self.ends(other, Exact::checked_mul),
             || Interval::around(self)?.times(Interval::around(other)?).map_err(Into::into),
         )
     }
@@ -58,7 +58,7 @@ impl Enclosure<Exact> {
             return Err(IntervalError::ZeroDivisor.into());
         }
         closed(
-            || self.ends(divisor, Exact::div),
+            || self.ends(divisor, Exact::checked_div),
             || Interval::around(self)?.over(Interval::around(divisor)?).map_err(Into::into),
         )
     }

@@ -77,7 +77,7 @@ impl Enclosure<Exact> {
         if self.is_exact() && self.low.denominator() <= MEASURE_DENOMINATOR_MAX {
             return Ok(self);
         }
-        Ok(Self { low: self.low.dyadic_below()?, high: self.high.negated().dyadic_below()?.negated() })
+        Ok(Self { low: self.low.dyadic_below()?, high: -(-self.high).dyadic_below()? })
     }
 }
 

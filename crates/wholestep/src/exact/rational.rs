@@ -2,6 +2,7 @@
 
 use core::cmp::Ordering;
 use core::fmt;
+use core::ops::Neg;
 
 use num_integer::{Integer, Roots};
 use num_rational::Ratio;
@@ -19,12 +20,20 @@ use crate::error::{Error, ErrorKind, Result};
 /// ```
 /// use wholestep::Exact;
 /// let third = Exact::new(1, 3)?;
-/// assert_eq!(third.add(third)?.add(third)?, Exact::ONE);
+/// assert_eq!(third.checked_add(third)?.checked_add(third)?, Exact::ONE);
 /// assert_eq!(third.to_string(), "1/3");
 /// # Ok::<(), wholestep::Error>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Exact(Ratio<i128>);
+
+impl Neg for Exact {
+    type Output = Self;
+
+    fn neg(self) -> Self {
+        Self(Ratio::new_raw(-self.numerator(), self.denominator()))
+    }
+}
 
 impl Exact {
     /// Nought.
@@ -106,8 +115,7 @@ impl Exact {
     ///
     /// # Errors
     /// [`ErrorKind::Overflow`] when the sum does not fit.
-    #[expect(clippy::should_implement_trait, reason = "an operator could not report an overflow")]
-    pub fn add(self, other: Self) -> Result<Self> {
+    pub fn checked_add(self, other: Self) -> Result<Self> {
         let (a, b) = (self.denominator(), other.denominator());
         let common = gcd(a, b);
         let sum = || {
@@ -123,17 +131,15 @@ impl Exact {
     ///
     /// # Errors
     /// [`ErrorKind::Overflow`] when the difference does not fit.
-    #[expect(clippy::should_implement_trait, reason = "an operator could not report an overflow")]
-    pub fn sub(self, other: Self) -> Result<Self> {
-        self.add(other.negated())
+    pub fn checked_sub(self, other: Self) -> Result<Self> {
+        self.checked_add(-other)
     }
 
     /// `self × other`.
     ///
     /// # Errors
     /// [`ErrorKind::Overflow`] when the product does not fit.
-    #[expect(clippy::should_implement_trait, reason = "an operator could not report an overflow")]
-    pub fn mul(self, other: Self) -> Result<Self> {
+    pub fn checked_mul(self, other: Self) -> Result<Self> {
         // Cancelling crosswise first keeps every product that fits from overflowing on the way.
         let left = gcd(self.numerator(), other.denominator()).max(1);
         let right = gcd(other.numerator(), self.denominator()).max(1);
@@ -150,15 +156,8 @@ impl Exact {
     ///
     /// # Errors
     /// [`ErrorKind::DivisionByZero`], or [`ErrorKind::Overflow`] when the quotient does not fit.
-    #[expect(clippy::should_implement_trait, reason = "an operator could not report an overflow")]
-    pub fn div(self, other: Self) -> Result<Self> {
-        self.mul(Self::new(other.denominator(), other.numerator())?)
-    }
-
-    /// `-self`.
-    #[must_use]
-    pub const fn negated(self) -> Self {
-        Self(Ratio::new_raw(-self.numerator(), self.denominator()))
+    pub fn checked_div(self, other: Self) -> Result<Self> {
+        self.checked_mul(Self::new(other.denominator(), other.numerator())?)
     }
 
     /// The magnitude.
@@ -208,7 +207,7 @@ impl Exact {
     /// # Errors
     /// [`ErrorKind::DivisionByZero`] or [`ErrorKind::Overflow`].
     pub fn round_to(self, denominator: i128, rounding: Rounding) -> Result<Self> {
-        let scaled = self.mul(Self::new(denominator, 1)?)?;
+        let scaled = self.checked_mul(Self::new(denominator, 1)?)?;
         Self::new(scaled.round(rounding), denominator)
     }
 
@@ -312,15 +311,15 @@ mod tests {
             Exact::new(EXACT_PART_MAX + 1, 1),
             Exact::new(i128::MIN, 1),
             Exact::new(1, i128::MIN),
-            big.add(Exact::ONE),
-            big.mul(big),
-            big.div(Exact::new(1, 2).unwrap()),
+            big.checked_add(Exact::ONE),
+            big.checked_mul(big),
+            big.checked_div(Exact::new(1, 2).unwrap()),
         ] {
             assert_eq!(result.unwrap_err().kind(), ErrorKind::Overflow);
         }
-        assert_eq!(Exact::ONE.div(Exact::ZERO).unwrap_err().kind(), ErrorKind::DivisionByZero);
-        assert_eq!(big.sub(big).unwrap(), Exact::ZERO);
-        assert_eq!(big.div(big).unwrap(), Exact::ONE);
+        assert_eq!(Exact::ONE.checked_div(Exact::ZERO).unwrap_err().kind(), ErrorKind::DivisionByZero);
+        assert_eq!(big.checked_sub(big).unwrap(), Exact::ZERO);
+        assert_eq!(big.checked_div(big).unwrap(), Exact::ONE);
     }
 
     fn any_exact() -> impl Strategy<Value = Exact> {
@@ -330,11 +329,11 @@ mod tests {
     proptest! {
         #[test]
         fn addition_and_multiplication_undo(a in any_exact(), b in any_exact()) {
-            if let Ok(sum) = a.add(b) {
-                prop_assert_eq!(sum.sub(b), Ok(a));
+            if let Ok(sum) = a.checked_add(b) {
+                prop_assert_eq!(sum.checked_sub(b), Ok(a));
             }
-            if let Ok(product) = a.mul(b) && b.signum() != 0 {
-                prop_assert_eq!(product.div(b), Ok(a));
+            if let Ok(product) = a.checked_mul(b) && b.signum() != 0 {
+                prop_assert_eq!(product.checked_div(b), Ok(a));
             }
         }
 

@@ -48,7 +48,7 @@ impl Exact {
             return Err(cursor.error_at(end, ErrorKind::Unit, "leave the unit out; this is a plain number"));
         }
         cursor.end()?;
-        Ok(if negative { number.negated() } else { number })
+        Ok(if negative { -number } else { number })
     }
 }
 
@@ -211,7 +211,7 @@ impl<'t> Cursor<'t> {
                 "make the fraction behind a whole number less than 1",
             ));
         }
-        let value = value.add(fraction).map_err(|_| self.out_of_range(start))?;
+        let value = value.checked_add(fraction).map_err(|_| self.out_of_range(start))?;
         Ok(Number { value, whole: false })
     }
 
@@ -252,7 +252,7 @@ impl<'t> Cursor<'t> {
         if denominator == Exact::ZERO {
             return Err(self.error_at(at, ErrorKind::DivisionByZero, "write a denominator other than 0"));
         }
-        numerator.div(denominator).map_err(|_| self.out_of_range(start))
+        numerator.checked_div(denominator).map_err(|_| self.out_of_range(start))
     }
 
     fn fraction_sign(&mut self) -> Option<Exact> {

@@ -145,5 +145,5 @@ pub(crate) fn write_exact(f: &mut fmt::Formatter<'_>, value: Exact) -> fmt::Resu
 /// The fraction with `denominator` nearest to `value`, and what it leaves.
 pub(crate) fn nearest_fraction(value: Exact, denominator: u32) -> Result<(Exact, Exact)> {
     let nearest = value.round_to(denominator.into(), Rounding::Nearest)?;
-    Ok((nearest, value.sub(nearest)?))
+    Ok((nearest, value.checked_sub(nearest)?))
 }

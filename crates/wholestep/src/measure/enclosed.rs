@@ -23,7 +23,7 @@ impl<M: Measure> Enclosure<M> {
     /// use wholestep::{Enclosure, Length, Measure};
     /// let fine: Length = "1/9223372036854775783 mm".parse()?;
     /// let third: Length = "1/3 in".parse()?;
-    /// assert!(fine.add(third).is_err(), "no measure holds it");
+    /// assert!(fine.checked_add(third).is_err(), "no measure holds it");
     /// let sum = Enclosure::exact(fine).checked_add(Enclosure::exact(third))?;
     /// assert!(sum.low() <= "8.466666666666667 mm".parse()? && !sum.is_exact());
     /// let half = Enclosure::exact(third).checked_add(Enclosure::exact("1/6 in".parse()?))?;

@@ -2,6 +2,7 @@
 
 use core::fmt;
 use core::hash::Hash;
+use core::ops::Neg;
 
 use super::read;
 use super::unit::{AngleUnit, LengthUnit, Unit};
@@ -12,7 +13,7 @@ use crate::exact::Exact;
 
 /// A measure along an axis: [`Length`] or [`Angle`]. No other type implements it.
 pub trait Measure:
-    Copy + Ord + Hash + fmt::Debug + fmt::Display + Send + Sync + 'static + sealed::Sealed
+    Copy + Ord + Hash + Neg<Output = Self> + fmt::Debug + fmt::Display + Send + Sync + 'static + sealed::Sealed
 {
     /// The units it can be written in.
     type Unit: Unit + Eq + Hash + Send + Sync;
@@ -51,7 +52,7 @@ pub trait Measure:
     /// # Errors
     /// As [`from_base`](Measure::from_base).
     fn new(value: Exact, unit: Self::Unit) -> Result<Self> {
-        Self::from_base(value.mul(unit.in_base())?)
+        Self::from_base(value.checked_mul(unit.in_base())?)
     }
 
     /// The number of `unit`s.
@@ -59,7 +60,7 @@ pub trait Measure:
     /// # Errors
     /// [`ErrorKind::Overflow`] when the number does not fit.
     fn value_in(self, unit: Self::Unit) -> Result<Exact> {
-        self.base().div(unit.in_base())
+        self.base().checked_div(unit.in_base())
     }
 
     /// Reads what people write; a number without a unit is in the `declared` one. The type's page
@@ -141,34 +142,30 @@ pub trait Measure:
     ///
     /// # Errors
     /// [`ErrorKind::Overflow`] or [`ErrorKind::OutOfRange`].
-    fn add(self, other: Self) -> Result<Self> {
-        Self::from_base(self.base().add(other.base())?)
+    fn checked_add(self, other: Self) -> Result<Self> {
+        Self::from_base(self.base().checked_add(other.base())?)
     }
 
     /// `self - other`.
     ///
     /// # Errors
     /// [`ErrorKind::Overflow`] or [`ErrorKind::OutOfRange`].
-    fn sub(self, other: Self) -> Result<Self> {
-        Self::from_base(self.base().sub(other.base())?)
+    fn checked_sub(self, other: Self) -> Result<Self> {
+        Self::from_base(self.base().checked_sub(other.base())?)
     }
 
     /// `self × factor`.
     ///
     /// # Errors
     /// [`ErrorKind::Overflow`] or [`ErrorKind::OutOfRange`].
-    fn times(self, factor: Exact) -> Result<Self> {
-        Self::from_base(self.base().mul(factor)?)
+    fn checked_mul(self, factor: Exact) -> Result<Self> {
+        Self::from_base(self.base().checked_mul(factor)?)
     }
-
-    /// `-self`.
-    #[must_use]
-    fn negated(self) -> Self;
 
     /// The magnitude.
     #[must_use]
     fn abs(self) -> Self {
-        if self < Self::ZERO { self.negated() } else { self }
+        if self < Self::ZERO { -self } else { self }
     }
 }
 
@@ -216,9 +213,13 @@ macro_rules! measures {
             fn quoted_rate(value: Exact, unit: $unit, order: u32) -> Value {
                 Value::$quote_rate(value, unit, order)
             }
+        }
 
-            fn negated(self) -> Self {
-                Self(self.0.negated())
+        impl Neg for $name {
+            type Output = Self;
+
+            fn neg(self) -> Self {
+                Self(-self.0)
             }
         }
 
@@ -334,7 +335,7 @@ fn check_range(value: Exact, subject: &'static str, max: i128, quote: fn(Exact) 
         let max = Exact::reduced(max, 1);
         return Err(Error::new(ErrorKind::OutOfRange, subject)
             .given(quote(value))
-            .between(quote(max.negated()), quote(max)));
+            .between(quote(-max), quote(max)));
     }
     Ok(())
 }

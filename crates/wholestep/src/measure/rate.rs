@@ -77,7 +77,7 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
     /// # Errors
     /// As [`from_base`](Self::from_base), and [`ErrorKind::Overflow`].
     pub fn new(value: Exact, unit: M::Unit) -> Result<Self> {
-        Self::from_base(value.mul(unit.in_base())?)
+        Self::from_base(value.checked_mul(unit.in_base())?)
     }
 
     /// Reads what people write; a number without a unit is in the `declared` one per second to the

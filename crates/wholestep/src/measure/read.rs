@@ -37,7 +37,7 @@ pub(super) fn measure<M: Measure>(text: &str, declared: Option<M::Unit>) -> Resu
             return Err(cursor.error(ErrorKind::MissingUnit, "give the last number its unit too"));
         }
         let unit = unit_or(&mut cursor, declared)?;
-        let value = number.value.mul(unit.in_base()).map_err(|_| cursor.out_of_range(number_at))?;
+        let value = number.value.checked_mul(unit.in_base()).map_err(|_| cursor.out_of_range(number_at))?;
         if let Some(larger) = larger {
             if !larger.parts().contains(&unit) {
                 return Err(cursor.error_at(unit_start, ErrorKind::Unit, ONE_UNIT));
@@ -50,9 +50,9 @@ pub(super) fn measure<M: Measure>(text: &str, declared: Option<M::Unit>) -> Resu
                 ));
             }
         }
-        total = total.add(value).map_err(|_| cursor.out_of_range(start))?;
+        total = total.checked_add(value).map_err(|_| cursor.out_of_range(start))?;
         if cursor.is_at_end() {
-            let total = if negative { total.negated() } else { total };
+            let total = if negative { -total } else { total };
             return M::from_base(total).map_err(|error| error.in_text(text, start));
         }
         another_part(&mut cursor, unit)?;
@@ -110,9 +110,9 @@ pub(super) fn rate<M: Measure, const ORDER: u32>(
     if !cursor.is_at_end() {
         return Err(too_much(&mut cursor));
     }
-    let value = number.mul(unit.in_base()).and_then(|value| value.div(time));
+    let value = number.checked_mul(unit.in_base()).and_then(|value| value.checked_div(time));
     let value = value.map_err(|_| cursor.out_of_range(start))?;
-    let value = if negative { value.negated() } else { value };
+    let value = if negative { -value } else { value };
     Rate::from_base(value).map_err(|error| error.in_text(text, start))
 }
 
@@ -147,7 +147,7 @@ fn per_time(cursor: &mut Cursor<'_>, order: u32) -> Result<Exact> {
     if power != order {
         return Err(cursor.error_at(at, ErrorKind::Unit, "give the time its power"));
     }
-    (1..order).try_fold(Exact::integer(time), |product, _| product.mul(Exact::integer(time)))
+    (1..order).try_fold(Exact::integer(time), |product, _| product.checked_mul(Exact::integer(time)))
 }
 
 /// Reads the unit at the cursor, or takes the declared one where the text ends.

@@ -80,8 +80,9 @@ impl Time {
         };
         cursor.skip_spaces();
         cursor.end()?;
-        let seconds = number.div(Exact::integer(parts_per_second)).map_err(|_| cursor.out_of_range(start))?;
-        let seconds = if negative { seconds.negated() } else { seconds };
+        let seconds =
+            number.checked_div(Exact::integer(parts_per_second)).map_err(|_| cursor.out_of_range(start))?;
+        let seconds = if negative { -seconds } else { seconds };
         Self::from_seconds(seconds).map_err(|error| error.in_text(text, start))
     }
 }
@@ -98,7 +99,7 @@ impl FromStr for Time {
 impl fmt::Display for Time {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         // At most an hour with a denominator of at most 2^64: the product always fits.
-        let microseconds = self.0.mul(Exact::integer(1_000_000)).map_err(|_| fmt::Error)?;
+        let microseconds = self.0.checked_mul(Exact::integer(1_000_000)).map_err(|_| fmt::Error)?;
         write_exact(f, microseconds)?;
         f.write_str(" µs")
     }

@@ -22,7 +22,7 @@ pub(crate) fn write_quantity<U: Unit>(
     order: u32,
 ) -> fmt::Result {
     // A value that does not fit in this unit does in its own, where it already is.
-    let (value, unit) = value.div(unit.in_base()).map_or((value, U::BASE), |value| (value, *unit));
+    let (value, unit) = value.checked_div(unit.in_base()).map_or((value, U::BASE), |value| (value, *unit));
     write_exact(f, value)?;
     write_unit(f, unit, order)
 }
@@ -85,7 +85,7 @@ impl<U: Unit> NearestFraction<U> {
                 .given(Value::Integer(denominator.into()))
                 .between(Value::Integer(1), Value::Integer(FRACTION_DENOMINATOR_MAX.into())));
         }
-        let (nearest, offset) = nearest_fraction(base.div(unit.in_base())?, denominator)?;
+        let (nearest, offset) = nearest_fraction(base.checked_div(unit.in_base())?, denominator)?;
         Ok(Self { nearest, offset, unit, order })
     }
 
@@ -139,7 +139,7 @@ pub struct RoundedDecimal<U> {
 impl<U: Unit> RoundedDecimal<U> {
     pub(super) fn new(base: Exact, unit: U, order: u32, places: u8) -> Result<Self> {
         check_places(places)?;
-        Ok(Self { value: base.div(unit.in_base())?, places, unit, order })
+        Ok(Self { value: base.checked_div(unit.in_base())?, places, unit, order })
     }
 
     /// Whether what is written is the value itself.
@@ -171,7 +171,7 @@ pub struct DegreesMinutesSeconds {
 impl DegreesMinutesSeconds {
     pub(super) fn new(degrees: Exact, places: u8) -> Result<Self> {
         check_places(places)?;
-        Ok(Self { seconds: degrees.mul(Exact::integer(3600))?, places })
+        Ok(Self { seconds: degrees.checked_mul(Exact::integer(3600))?, places })
     }
 
     /// Whether what is written is the value itself.

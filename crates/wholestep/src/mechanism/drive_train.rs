@@ -49,7 +49,7 @@ impl DriveTrain {
     /// [`ErrorKind::OutOfRange`] unless both are 1 to 10,000.
     pub fn geared(self, driver: u32, driven: u32) -> Result<Self> {
         let ratio = Exact::new(teeth("driver teeth", driver)?, teeth("driven teeth", driven)?)?;
-        Ok(Self { turns_per_motor_turn: self.turns_per_motor_turn.mul(ratio)?, ..self })
+        Ok(Self { turns_per_motor_turn: self.turns_per_motor_turn.checked_mul(ratio)?, ..self })
     }
 
     /// The motor's full step.
@@ -73,7 +73,7 @@ impl DriveTrain {
     /// [`ErrorKind::Overflow`] where step angle and ratio together do not fit an [`Exact`].
     pub fn turns_per_step(&self) -> Result<Exact> {
         let steps = Exact::integer(360 * i64::from(self.step_mode.division()));
-        self.step_angle.base().div(steps)?.mul(self.turns_per_motor_turn)
+        self.step_angle.base().checked_div(steps)?.checked_mul(self.turns_per_motor_turn)
     }
 }
 

@@ -34,8 +34,8 @@ impl<M: Measure> Linear<M> {
                 .remedy("give the travel as a positive measure; `direction` turns the axis round"));
         }
         // The last step whose position a measure can hold, π taken as 4.
-        let most = if times_pi { M::MAX.base().div(Exact::integer(4))? } else { M::MAX.base() };
-        let reach = most.div(travel)?.round(Rounding::Below);
+        let most = if times_pi { M::MAX.base().checked_div(Exact::integer(4))? } else { M::MAX.base() };
+        let reach = most.checked_div(travel)?.round(Rounding::Below);
         let last_step = i64::try_from(reach).unwrap_or(STEP_MAX).min(STEP_MAX);
         if last_step < 1 {
             let subject = if times_pi { "travel per step, divided by π," } else { "travel per step" };
@@ -56,19 +56,19 @@ impl<M: Measure> Linear<M> {
     }
 
     fn at(&self, step: i64) -> Result<Enclosure<Exact>> {
-        let travel = Enclosure::exact(self.travel.mul(Exact::integer(step))?);
+        let travel = Enclosure::exact(self.travel.checked_mul(Exact::integer(step))?);
         let travel = if self.times_pi { travel.checked_mul(pi())? } else { travel };
         travel.outward()
     }
 
     /// The step by division, where the two bounds of π agree on it.
     fn by_division(&self, target: M, rounding: Rounding) -> Result<Option<i128>> {
-        let steps = target.base().div(self.travel)?;
+        let steps = target.base().checked_div(self.travel)?;
         if !self.times_pi {
             return Ok(Some(steps.round(rounding)));
         }
-        let least = steps.div(pi().high())?.round(rounding);
-        let most = steps.div(pi().low())?.round(rounding);
+        let least = steps.checked_div(pi().high())?.round(rounding);
+        let most = steps.checked_div(pi().low())?.round(rounding);
         Ok((least == most).then_some(least))
     }
 }

@@ -126,10 +126,10 @@ impl ScrewTilt {
                 .given(screw.low_stop.quoted(AngleUnit::Degree))
                 .remedy("set it below the high stop"));
         }
-        let triangle = Triangle::new(sides, length, lead.mul(drive.turns_per_step()?)?)?;
+        let triangle = Triangle::new(sides, length, lead.checked_mul(drive.turns_per_step()?)?)?;
         triangle.check_at_rest()?;
         let [[nut, _], [anchor, _]] = sides;
-        let denominator = nut.mul(anchor)?.mul(Exact::integer(2))?;
+        let denominator = nut.checked_mul(anchor)?.checked_mul(Exact::integer(2))?;
         let (first, last) = reach(|step| triangle.is_clear_at(step));
         let (across_at_rest, at_rest) = (triangle.across(0)?, Interval::of(Exact::ZERO)?);
         let mut tilt = Self { screw, triangle, denominator, across_at_rest, at_rest, first, last };
@@ -185,12 +185,13 @@ impl ScrewTilt {
     fn exact_tilt(&self, step: i64) -> Option<Exact> {
         let cosine = |across: Ratio<i128>| {
             let doubled = Exact::new(across.numer().checked_mul(2)?, *across.denom()).ok()?;
-            doubled.div(self.denominator).ok()
+            doubled.checked_div(self.denominator).ok()
         };
         let (here, rest) = (cosine(self.triangle.across(step).ok()?)?, cosine(self.across_at_rest)?);
-        let sine_squared = |cosine: Exact| Exact::ONE.sub(cosine.mul(cosine).ok()?).ok();
-        let sines = sine_squared(here)?.mul(sine_squared(rest)?).ok()?.square_root()?;
-        let twice_cosine = here.mul(rest).ok()?.add(sines).ok()?.mul(Exact::integer(2)).ok()?;
+        let sine_squared = |cosine: Exact| Exact::ONE.checked_sub(cosine.checked_mul(cosine).ok()?).ok();
+        let sines = sine_squared(here)?.checked_mul(sine_squared(rest)?).ok()?.square_root()?;
+        let twice_cosine =
+            here.checked_mul(rest).ok()?.checked_add(sines).ok()?.checked_mul(Exact::integer(2)).ok()?;
         let known = [(2, 0), (1, 60), (0, 90), (-1, 120)];
         let (_, size) = known.into_iter().find(|(twice, _)| twice_cosine == Exact::integer(*twice))?;
         let opened = (here < rest) == (self.screw.tilted_by == ScrewMotion::Lengthening);

@@ -144,7 +144,7 @@ fn nearer<M: Mechanism + ?Sized>(
     mut lower: StepBounds<M::Measure>,
     mut upper: StepBounds<M::Measure>,
 ) -> Result<Located> {
-    let twice = target.base().add(target.base())?;
+    let twice = target.base().checked_add(target.base())?;
     loop {
         let both = lower.position.base().checked_add(upper.position.base())?;
         let step = match (twice.cmp(&both.low()), twice.cmp(&both.high())) {

@@ -85,7 +85,8 @@ impl TiltedBlade {
         pivot_offset: Length,
     ) -> Result<Self> {
         let positive = super::trains::positive;
-        let larger = positive("blade diameter", diameter)?.sub(positive("axis diameter", axis_diameter)?)?;
+        let larger =
+            positive("blade diameter", diameter)?.checked_sub(positive("axis diameter", axis_diameter)?)?;
         for (subject, length, least) in
             [("pivot depth", pivot_depth, 0), ("pivot offset", pivot_offset, -10_000)]
         {
@@ -100,7 +101,7 @@ impl TiltedBlade {
             }
         }
         Ok(Self {
-            larger: larger.div(Exact::integer(2))?,
+            larger: larger.checked_div(Exact::integer(2))?,
             kerf: positive("kerf", kerf)?,
             pivot_depth: pivot_depth.base(),
             pivot_offset: pivot_offset.base(),
@@ -143,7 +144,7 @@ impl TiltedBlade {
         }
         let turn = Self::turn(tilt)?;
         let offset = Interval::of(self.pivot_offset)?;
-        let lever = Interval::of(self.pivot_depth.add(level.base())?)?;
+        let lever = Interval::of(self.pivot_depth.checked_add(level.base())?)?;
         // p − (p + (d + level)·sin θ) / cos θ, in which each tilt stands once or twice only.
         let over = offset.plus(lever.times(turn.sine)?)?.over(turn.cosine)?;
         offset.minus(over)?.enclosed()?.map(Length::from_base)
@@ -207,14 +208,11 @@ impl TiltedBlade {
 
     fn turn(tilt: Enclosure<Angle>) -> Result<Turn> {
         let most = Exact::integer(TILT_MAX);
-        if tilt.low().base() < most.negated() || tilt.high().base() > most {
+        if tilt.low().base() < -most || tilt.high().base() > most {
             let given = if tilt.high().base() > most { tilt.high() } else { tilt.low() };
             return Err(Error::new(ErrorKind::OutOfRange, "tilt")
                 .given(given.quoted(AngleUnit::Degree))
-                .between(
-                    Value::Angle(most.negated(), AngleUnit::Degree),
-                    Value::Angle(most, AngleUnit::Degree),
-                ));
+                .between(Value::Angle(-most, AngleUnit::Degree), Value::Angle(most, AngleUnit::Degree)));
         }
         let (upright, tilt) = (tilt == UPRIGHT, Interval::around(tilt.base())?);
         Ok(Turn { upright, sine: tilt.sin_degrees(), cosine: tilt.cos_degrees() })
@@ -225,7 +223,7 @@ impl TiltedBlade {
         let lever = height.plus(Interval::of(self.larger)?)?.plus(depth)?;
         let level = lever.times(turn.cosine)?.minus(depth)?;
         let corner = |offset| Ok::<_, Error>(level.minus(Interval::of(offset)?.times(turn.sine)?)?);
-        let (near, far) = (corner(self.pivot_offset)?, corner(self.pivot_offset.add(self.kerf)?)?);
+        let (near, far) = (corner(self.pivot_offset)?, corner(self.pivot_offset.checked_add(self.kerf)?)?);
         let (leans_away, leans_to) = (turn.sine.bounds().0.numer() >= &0, turn.sine.bounds().1.numer() <= &0);
         Ok(match (leans_away, leans_to) {
             (true, _) => near,
@@ -258,9 +256,9 @@ impl<H: Mechanism<Measure = Length>> DepthOfCut<H> {
         for step in [first, last] {
             // The widest a height can be; and the lever of the tilt is longest at an end.
             let low = position_at(&self.height, step, finest)?.low().base();
-            let height = Interval::around(Enclosure::new(low, low.add(finest.as_exact())?)?)?;
+            let height = Interval::around(Enclosure::new(low, low.checked_add(finest.as_exact())?)?)?;
             let depth = self.blade.depth(height, &self.turn)?.enclosed()?;
-            let twice = depth.high().sub(depth.low())?.mul(Exact::integer(2))?;
+            let twice = depth.high().checked_sub(depth.low())?.checked_mul(Exact::integer(2))?;
             while decimals > 0 && twice > Width::decimals(decimals)?.as_exact() {
                 decimals -= 1;
             }

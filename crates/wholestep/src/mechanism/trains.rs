@@ -23,7 +23,7 @@ impl Linear<Length> {
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a pitch that is not positive, or fewer than 1 start.
     pub fn lead_screw_by_pitch(drive: DriveTrain, pitch: Length, starts: u32) -> Result<Self> {
-        Self::per_turn(drive, positive("pitch", pitch)?.mul(starts_in_range(starts)?)?)
+        Self::per_turn(drive, positive("pitch", pitch)?.checked_mul(starts_in_range(starts)?)?)
     }
 
     /// A lead screw by its lead: the travel of one turn.
@@ -48,8 +48,8 @@ impl Linear<Length> {
                 .given(Value::Exact(threads_per_inch))
                 .remedy("count the threads along one inch; 4 to 80 are usual"));
         }
-        let pitch = LengthUnit::Inch.in_base().div(threads_per_inch)?;
-        Self::per_turn(drive, pitch.mul(starts_in_range(starts)?)?)
+        let pitch = LengthUnit::Inch.in_base().checked_div(threads_per_inch)?;
+        Self::per_turn(drive, pitch.checked_mul(starts_in_range(starts)?)?)
     }
 
     /// A lead screw by the designation of its thread.
@@ -76,7 +76,7 @@ impl Linear<Length> {
     /// [`ErrorKind::OutOfRange`] for a pitch that is not positive or teeth outside 1 to 10,000.
     pub fn belt(drive: DriveTrain, tooth_pitch: Length, pulley_teeth: u32) -> Result<Self> {
         let count = Exact::new(teeth("pulley teeth", pulley_teeth)?, 1)?;
-        Self::per_turn(drive, positive("tooth pitch", tooth_pitch)?.mul(count)?)
+        Self::per_turn(drive, positive("tooth pitch", tooth_pitch)?.checked_mul(count)?)
     }
 
     /// A rack by its tooth pitch and the teeth of the pinion.
@@ -85,7 +85,7 @@ impl Linear<Length> {
     /// As [`belt`](Self::belt).
     pub fn rack_by_tooth_pitch(drive: DriveTrain, tooth_pitch: Length, pinion_teeth: u32) -> Result<Self> {
         let count = Exact::new(teeth("pinion teeth", pinion_teeth)?, 1)?;
-        Self::per_turn(drive, positive("tooth pitch", tooth_pitch)?.mul(count)?)
+        Self::per_turn(drive, positive("tooth pitch", tooth_pitch)?.checked_mul(count)?)
     }
 
     /// A rack by its module and the teeth of the pinion: one turn travels π × module × teeth.
@@ -94,7 +94,7 @@ impl Linear<Length> {
     /// As [`belt`](Self::belt).
     pub fn rack_by_module(drive: DriveTrain, module: Length, pinion_teeth: u32) -> Result<Self> {
         let count = Exact::new(teeth("pinion teeth", pinion_teeth)?, 1)?;
-        Self::per_turn_times_pi(drive, positive("module", module)?.mul(count)?)
+        Self::per_turn_times_pi(drive, positive("module", module)?.checked_mul(count)?)
     }
 
     /// A drum by its diameter and the thickness of rope, cable or tape: one turn of a single layer
@@ -106,7 +106,10 @@ impl Linear<Length> {
         if rope_thickness < Length::ZERO {
             positive("rope thickness", rope_thickness)?;
         }
-        Self::per_turn_times_pi(drive, positive("drum diameter", diameter)?.add(rope_thickness.base())?)
+        Self::per_turn_times_pi(
+            drive,
+            positive("drum diameter", diameter)?.checked_add(rope_thickness.base())?,
+        )
     }
 
     /// Anything else by the travel measured for one turn.
@@ -118,11 +121,11 @@ impl Linear<Length> {
     }
 
     fn per_turn(drive: DriveTrain, travel: Exact) -> Result<Self> {
-        Self::new(drive.turns_per_step()?.mul(travel)?, false)
+        Self::new(drive.turns_per_step()?.checked_mul(travel)?, false)
     }
 
     fn per_turn_times_pi(drive: DriveTrain, travel: Exact) -> Result<Self> {
-        Self::new(drive.turns_per_step()?.mul(travel)?, true)
+        Self::new(drive.turns_per_step()?.checked_mul(travel)?, true)
     }
 }
 
@@ -133,7 +136,7 @@ impl Linear<Angle> {
     /// # Errors
     /// [`ErrorKind::Overflow`] where the drive's ratio does not fit.
     pub fn rotary(drive: DriveTrain) -> Result<Self> {
-        Self::new(drive.turns_per_step()?.mul(Exact::integer(360))?, false)
+        Self::new(drive.turns_per_step()?.checked_mul(Exact::integer(360))?, false)
     }
 }
 

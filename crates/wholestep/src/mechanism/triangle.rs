@@ -45,7 +45,8 @@ impl Triangle {
             let square = parts.checked_mul(parts);
             squares = square.and_then(|square| squares.checked_add(square)).ok_or_else(too_fine)?;
         }
-        let square = |[along, across]: [Exact; 2]| along.mul(along)?.add(across.mul(across)?);
+        let square =
+            |[along, across]: [Exact; 2]| along.checked_mul(along)?.checked_add(across.checked_mul(across)?);
         let sides_squared = [square(sides[0])?, square(sides[1])?];
         let side =
             |square: Exact| Interval::sqrt_of_ratio(Ratio::new_raw(square.numerator(), square.denominator()));
@@ -60,7 +61,7 @@ impl Triangle {
 
     /// a²·b², in mm⁴.
     pub(super) fn product_squared(&self) -> Result<Exact> {
-        self.sides_squared[0].mul(self.sides_squared[1])
+        self.sides_squared[0].checked_mul(self.sides_squared[1])
     }
 
     /// a·b·cos γ at `step`, in mm²: (a² + b² − s²) / 2.
@@ -84,7 +85,7 @@ impl Triangle {
     pub(super) fn step_before(&self, cosine: Interval) -> Result<i64> {
         let [a, b] = self.sides_squared;
         let across = self.product.times(cosine)?;
-        self.screw.step_before(Interval::of(a.add(b)?)?.minus(across.plus(across)?)?.sqrt()?)
+        self.screw.step_before(Interval::of(a.checked_add(b)?)?.minus(across.plus(across)?)?.sqrt()?)
     }
 
     /// How much γ turns a step, in radians, anywhere between two steps: travel · s / (a·b·sin γ),
@@ -114,7 +115,7 @@ impl Triangle {
         let bound = |degrees: i64| {
             let cosine = Interval::of(Exact::integer(degrees))?.cos_degrees();
             let [a, b] = self.sides_squared;
-            let square = Interval::of(a.add(b)?)?
+            let square = Interval::of(a.checked_add(b)?)?
                 .minus(self.product.times(Interval::of(Exact::integer(2))?)?.times(cosine)?)?;
             let rounded = square.sqrt()?.enclosed()?.low().round_to(100, crate::exact::Rounding::Nearest)?;
             Ok::<_, Error>(Value::Length(rounded, LengthUnit::Millimetre))

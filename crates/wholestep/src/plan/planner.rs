@@ -196,6 +196,6 @@ fn coarsest_step<M: Mechanism>(axis: &Axis<M>) -> Result<Exact> {
 
 /// `rate ÷ travel`, in steps; rounded down by less than 2^-62 of itself where 64 bits do not hold it.
 fn steps_per(rate: Exact, travel: Exact) -> Result<Ratio<u64>> {
-    let steps = rate.div(travel)?;
+    let steps = rate.checked_div(travel)?;
     Ok(at_most(steps.numerator().unsigned_abs(), steps.denominator().unsigned_abs()))
 }

@@ -39,7 +39,7 @@ impl Interval {
     /// use wholestep::{Exact, Width};
     ///
     /// let root = Interval::of(Exact::integer(2))?.sqrt()?.within(Width::FINEST)?;
-    /// assert!(root.high().sub(root.low())? <= Width::FINEST.as_exact());
+    /// assert!(root.high().checked_sub(root.low())? <= Width::FINEST.as_exact());
     /// assert!(Interval::of(Exact::new(3, 8)?)?.within(Width::COARSE)?.is_exact());
     /// # Ok::<(), wholestep::Error>(())
     /// ```

@@ -156,8 +156,8 @@ impl SwingArm {
 
     fn new(drive: DriveTrain, arm: Arm, turned: &Turned) -> Result<Self> {
         part("arm", arm.length)?;
-        let radius = part("blade diameter", arm.blade_diameter)?.div(Exact::integer(2))?;
-        let above_arbor = radius.sub(arm.pivot_depth.base())?;
+        let radius = part("blade diameter", arm.blade_diameter)?.checked_div(Exact::integer(2))?;
+        let above_arbor = radius.checked_sub(arm.pivot_depth.base())?;
         Length::from_base(above_arbor)?;
         let (first, last) = match turned {
             Turned::Screw(screw) => screw.span(),
@@ -189,8 +189,8 @@ impl SwingArm {
             Turned::Screw(screw) => screw.exact_sine(step)?,
             Turned::Sector(sector) => sector.exact_sine(step)?,
         };
-        let raised = self.arm.length.base().mul(sine).ok()?;
-        Length::from_base(raised.add(self.above_arbor).ok()?).ok()
+        let raised = self.arm.length.base().checked_mul(sine).ok()?;
+        Length::from_base(raised.checked_add(self.above_arbor).ok()?).ok()
     }
 }
 
@@ -219,7 +219,7 @@ impl Mechanism for SwingArm {
     }
 
     fn step_before(&self, target: Length) -> Option<i64> {
-        let raised = Interval::of(target.base().sub(self.above_arbor).ok()?).ok()?;
+        let raised = Interval::of(target.base().checked_sub(self.above_arbor).ok()?).ok()?;
         let sine = raised.over(Interval::of(self.arm.length.base()).ok()?).ok()?;
         match &self.turned {
             Turned::Screw(screw) => screw.step_before(sine).ok(),

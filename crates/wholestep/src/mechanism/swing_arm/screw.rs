@@ -76,12 +76,12 @@ impl Pushed {
     }
 
     fn of(drive: DriveTrain, screw: ArmScrew) -> Result<Self> {
-        let travel = positive("lead", screw.lead)?.mul(drive.turns_per_step()?)?;
+        let travel = positive("lead", screw.lead)?.checked_mul(drive.turns_per_step()?)?;
         let [[u, v], [x, y]] = screw.sides();
         let triangle = Triangle::new(screw.sides(), screw.screw_length.base(), travel)?;
-        let sine = y.mul(u)?.sub(x.mul(v)?)?;
-        let cosine = x.mul(u)?.add(y.mul(v)?)?;
-        let cosine = if screw.raised_by == ScrewMotion::Lengthening { cosine } else { cosine.negated() };
+        let sine = y.checked_mul(u)?.checked_sub(x.checked_mul(v)?)?;
+        let cosine = x.checked_mul(u)?.checked_add(y.checked_mul(v)?)?;
+        let cosine = if screw.raised_by == ScrewMotion::Lengthening { cosine } else { -cosine };
         let over_product = |value| Ok::<_, Error>(Interval::of(value)?.over(triangle.product())?);
         Ok(Self {
             screw,
@@ -133,10 +133,10 @@ impl Pushed {
         let root = if cosine.signum() == 0 {
             Exact::ZERO
         } else {
-            product_squared.sub(across.mul(across).ok()?).ok()?.square_root()?
+            product_squared.checked_sub(across.checked_mul(across).ok()?).ok()?.square_root()?
         };
-        let sum = sine.mul(across).ok()?.add(cosine.mul(root).ok()?).ok()?;
-        sum.div(product_squared).ok()
+        let sum = sine.checked_mul(across).ok()?.checked_add(cosine.checked_mul(root).ok()?).ok()?;
+        sum.checked_div(product_squared).ok()
     }
 
     /// How much the arm turns a step, in radians, anywhere between two steps.

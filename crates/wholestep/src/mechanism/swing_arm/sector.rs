@@ -34,13 +34,10 @@ impl Wormed {
         if sector.arm_angle.base().abs() > most {
             return Err(Error::new(ErrorKind::OutOfRange, "arm angle at step 0")
                 .given(sector.arm_angle.quoted(AngleUnit::Degree))
-                .between(
-                    Value::Angle(most.negated(), AngleUnit::Degree),
-                    Value::Angle(most, AngleUnit::Degree),
-                ));
+                .between(Value::Angle(-most, AngleUnit::Degree), Value::Angle(most, AngleUnit::Degree)));
         }
         let turns = drive.geared(sector.worm_starts, sector.sector_teeth)?.turns_per_step()?;
-        let elevation = Affine::new(sector.arm_angle.base(), turns.mul(Exact::integer(360))?, &[])?;
+        let elevation = Affine::new(sector.arm_angle.base(), turns.checked_mul(Exact::integer(360))?, &[])?;
         Ok(Self { sector, elevation })
     }
 

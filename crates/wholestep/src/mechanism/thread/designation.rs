@@ -63,7 +63,7 @@ fn metric(scan: &mut Scan<'_>, form: ThreadForm) -> Result<Thread> {
 }
 
 fn starts(lead: Exact, pitch: Exact) -> Result<u32> {
-    let starts = lead.div(pitch)?;
+    let starts = lead.checked_div(pitch)?;
     let whole = starts.is_integer().then(|| u32::try_from(starts.numerator()).ok()).flatten();
     whole.ok_or_else(|| {
         Error::new(ErrorKind::OutOfRange, "lead of the thread")
@@ -95,7 +95,7 @@ fn inch(scan: &mut Scan<'_>) -> Result<Thread> {
     let single = match threads {
         None => listed(scan, form, size)?,
         Some(threads) => {
-            let pitch = LengthUnit::Inch.in_base().div(threads)?;
+            let pitch = LengthUnit::Inch.in_base().checked_div(threads)?;
             agrees(scan, form, size, pitch)?;
             Thread::checked(form, size, pitch, 1, Hand::Right)?
         }
@@ -164,7 +164,7 @@ pub(super) fn write(thread: &Thread, f: &mut fmt::Formatter<'_>) -> fmt::Result 
             f.write_str(letters)?;
             write_decimal(diameter, f)?;
             f.write_str("x")?;
-            let lead = pitch.mul(Exact::integer(starts.into())).map_err(|_| fmt::Error)?;
+            let lead = pitch.checked_mul(Exact::integer(starts.into())).map_err(|_| fmt::Error)?;
             let trapezoidal = form == ThreadForm::Trapezoidal;
             if starts > 1 {
                 f.write_str(if trapezoidal { "" } else { "Ph" })?;
@@ -182,7 +182,7 @@ pub(super) fn write(thread: &Thread, f: &mut fmt::Formatter<'_>) -> fmt::Result 
         Size::Inches(diameter) => write_mixed(diameter, f)?,
         Size::Numbered(number) => write!(f, "#{number}")?,
     }
-    let threads = LengthUnit::Inch.in_base().div(pitch).map_err(|_| fmt::Error)?;
+    let threads = LengthUnit::Inch.in_base().checked_div(pitch).map_err(|_| fmt::Error)?;
     let word = INCH_FORMS.iter().find(|(_, named)| *named == form).map_or("", |(word, _)| word);
     f.write_str("-")?;
     write_mixed(threads, f)?;
@@ -274,7 +274,7 @@ impl<'t> Scan<'t> {
     /// A number, or a fraction.
     fn fraction(&mut self, otherwise: &'static str) -> Result<Exact> {
         let number = self.number(otherwise)?;
-        if self.take("/") { number.div(self.number(otherwise)?) } else { Ok(number) }
+        if self.take("/") { number.checked_div(self.number(otherwise)?) } else { Ok(number) }
     }
 
     /// A number, a fraction, or a whole number with a fraction after a hyphen or a space.
@@ -285,7 +285,7 @@ impl<'t> Scan<'t> {
         match scan.fraction(otherwise) {
             Ok(part) if first.is_integer() && !part.is_integer() && part < Exact::ONE => {
                 *self = scan;
-                first.add(part)
+                first.checked_add(part)
             }
             _ => Ok(first),
         }

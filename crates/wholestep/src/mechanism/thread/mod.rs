@@ -108,7 +108,7 @@ impl Size {
             Self::Inches(diameter) => diameter,
             Self::Numbered(number) => Exact::new(60 + 13 * i128::from(number), 1000)?,
         };
-        inches.mul(LengthUnit::Inch.in_base())
+        inches.checked_mul(LengthUnit::Inch.in_base())
     }
 }
 
@@ -155,7 +155,7 @@ impl Thread {
     /// # Errors
     /// [`ErrorKind::OutOfRange`] if it is no length the library holds.
     pub fn lead(&self) -> Result<Length> {
-        Length::from_base(self.pitch.mul(Exact::integer(self.starts.into()))?)
+        Length::from_base(self.pitch.checked_mul(Exact::integer(self.starts.into()))?)
     }
 
     /// To which side it is cut.
@@ -193,10 +193,10 @@ impl Thread {
                 .given(Value::Length(diameter, size.unit()))
                 .at_most(Value::Length(DIAMETER_MAX, size.unit())));
         }
-        if pitch.signum() <= 0 || pitch.mul(Exact::integer(2))? > diameter {
+        if pitch.signum() <= 0 || pitch.checked_mul(Exact::integer(2))? > diameter {
             return Err(Error::new(ErrorKind::OutOfRange, "pitch of the thread")
                 .given(Value::Length(pitch, size.unit()))
-                .at_most(Value::Length(diameter.div(Exact::integer(2))?, size.unit()))
+                .at_most(Value::Length(diameter.checked_div(Exact::integer(2))?, size.unit()))
                 .remedy("if this is the lead, write the pitch too, as in Tr8x8(P2)"));
         }
         starts_in_range(starts)?;
