@@ -715,7 +715,7 @@ fn steps<'py, M: Class>(
     unit: &str,
     rounding: Rounding,
 ) -> PyResult<Bound<'py, PyAny>> {
-    let one = cross(py, || M::Unit::read(unit)?.in_base().checked_div(denominator))?;
+    let one = cross(py, || Ok(M::Unit::read(unit)?.in_base().checked_div(denominator)?))?;
     // A short numerator is multiplied without the common divisors that a product of any size needs.
     let short = i64::try_from(one.numerator()).ok();
     let count = u64::try_from(counts.count).unwrap_or(u64::MAX);

@@ -119,5 +119,5 @@ impl<'py> Classes<'py> {
 }
 
 fn bounds(py: Python<'_>, bounds: &Bounds) -> PyResult<Enclosure> {
-    cross(py, || wholestep::Enclosure::new(bounds.low.length, bounds.high.length)).map(Enclosure::of)
+    cross(py, || Ok(wholestep::Enclosure::new(bounds.low.length, bounds.high.length)?)).map(Enclosure::of)
 }

@@ -75,5 +75,5 @@ impl Enclosure {
 fn enclosure<M: Class>(low: M, high: &Bound<'_, PyAny>) -> PyResult<Enclosure> {
     let py = high.py();
     let high = given(high, None)?;
-    cross(py, || Bounds::new(low, high)).map(Enclosure::of)
+    cross(py, || Ok(Bounds::new(low, high)?)).map(Enclosure::of)
 }

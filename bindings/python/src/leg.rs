@@ -40,7 +40,7 @@ pub(crate) fn ratio(
 ) -> PyResult<Bound<'_, PyAny>> {
     let value = cross(py, || {
         let value = ask()?;
-        Exact::new(*value.numer(), *value.denom())
+        Ok(Exact::new(*value.numer(), *value.denom())?)
     })?;
     fraction(py, value)
 }

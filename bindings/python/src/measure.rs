@@ -234,8 +234,8 @@ macro_rules! measure_class {
             fn __truediv__<'py>(&self, divisor: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
                 let py = divisor.py();
                 match wholestep::$class::of(divisor) {
-                    Some(divisor) => fraction(py, cross(py, || self.0.base().checked_div(divisor.base()))?),
-                    None => scaled(self.0, divisor, |divisor| Exact::ONE.checked_div(divisor)),
+                    Some(divisor) => fraction(py, cross(py, || Ok(self.0.base().checked_div(divisor.base())?))?),
+                    None => scaled(self.0, divisor, |divisor| Ok(Exact::ONE.checked_div(divisor)?)),
                 }
             }
 

@@ -113,7 +113,7 @@ fn ratio(
         })
     };
     let (numerator, denominator) = (part(numerator)?, denominator.map_or(Ok(1), part)?);
-    cross(py, || Exact::new(numerator, denominator))
+    cross(py, || Ok(Exact::new(numerator, denominator)?))
 }
 
 /// The number as text; Python writes none of thousands of digits.

@@ -173,7 +173,7 @@ impl Plan {
     /// Duration, in seconds.
     #[getter]
     fn duration<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        fraction(py, cross(py, || Exact::new(self.plan.ticks().into(), self.plan.timer_hz().into()))?)
+        fraction(py, cross(py, || Ok(Exact::new(self.plan.ticks().into(), self.plan.timer_hz().into())?))?)
     }
 
     /// Edges in all legs.

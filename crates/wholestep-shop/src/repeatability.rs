@@ -70,7 +70,7 @@ impl Repeatability {
     /// [`ErrorKind::OutOfRange`] without a search.
     pub fn mean(&self) -> Result<Exact> {
         self.at_least(1)?;
-        Exact::new(self.sum, self.count.into())
+        Ok(Exact::new(self.sum, self.count.into())?)
     }
 
     /// The variance, with one degree of freedom fewer than searches.
@@ -80,7 +80,7 @@ impl Repeatability {
     pub fn variance(&self) -> Result<Exact> {
         self.at_least(2)?;
         let count = i128::from(self.count);
-        Exact::new(count * self.squares - self.sum * self.sum, count * (count - 1))
+        Ok(Exact::new(count * self.squares - self.sum * self.sum, count * (count - 1))?)
     }
 
     /// The standard deviation, the root of the variance.
@@ -100,7 +100,7 @@ impl Repeatability {
     /// As [`variance`](Self::variance).
     pub fn repeatability(&self) -> Result<Enclosure<Exact>> {
         let four = Exact::integer(4);
-        self.standard_deviation()?.map(|bound| bound.checked_mul(four))
+        Ok(self.standard_deviation()?.map(|bound| bound.checked_mul(four))?)
     }
 
     /// The repeatability of searches from both sides: the largest of 2s↑ + 2s↓ + |B|, 4s↑ and 4s↓,
@@ -119,7 +119,7 @@ impl Repeatability {
             let together = up.checked_add(down)?.checked_mul(half)?.checked_add(reversal)?;
             Ok::<_, Error>(together.max(up).max(down))
         };
-        Enclosure::new(largest(up.low(), down.low())?, largest(up.high(), down.high())?)
+        Ok(Enclosure::new(largest(up.low(), down.low())?, largest(up.high(), down.high())?)?)
     }
 
     fn at_least(&self, searches: u32) -> Result<()> {
@@ -140,7 +140,7 @@ fn root(variance: Exact) -> Result<Enclosure<Exact>> {
     let below = scaled.isqrt();
     let above = below + u128::from(below * below < scaled);
     let over = variance.denominator() << places;
-    Enclosure::new(Exact::new(below.cast_signed(), over)?, Exact::new(above.cast_signed(), over)?)
+    Ok(Enclosure::new(Exact::new(below.cast_signed(), over)?, Exact::new(above.cast_signed(), over)?)?)
 }
 
 #[cfg(test)]

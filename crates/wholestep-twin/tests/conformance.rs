@@ -114,7 +114,7 @@ impl Mechanism for Lie {
         };
         let low = Length::from_base(Exact::new(tenths.into(), 10)?)?;
         match (self, step) {
-            (Self::TooWide, 7) => Enclosure::new(low, low.checked_add(mm("0.01"))?),
+            (Self::TooWide, 7) => Ok(Enclosure::new(low, low.checked_add(mm("0.01"))?)?),
             (Self::Shifting, 7) if width > Width::COARSE => {
                 Ok(Enclosure::exact(low.checked_add(mm("0.01"))?))
             }

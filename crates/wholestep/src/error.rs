@@ -3,7 +3,8 @@
 
 use core::fmt;
 
-use crate::exact::Exact;
+use crate::bounds::{DECIMALS_MAX, WIDTH_DECIMALS_MAX};
+use crate::exact::{ArithmeticError, Exact};
 use crate::measure::{AngleUnit, LengthUnit, write_quantity};
 
 /// The result of every fallible operation of the library.
@@ -563,6 +564,31 @@ impl fmt::Display for Error {
 }
 
 impl core::error::Error for Error {}
+
+impl From<ArithmeticError> for Error {
+    fn from(error: ArithmeticError) -> Self {
+        let decimals = |subject, given: u8, most: u8| {
+            Self::new(ErrorKind::OutOfRange, subject)
+                .given(Value::Integer(given.into()))
+                .between(Value::Integer(0), Value::Integer(most.into()))
+        };
+        match error {
+            ArithmeticError::DivisionByZero => {
+                Self::new(ErrorKind::DivisionByZero, "fraction").remedy("write a denominator other than 0")
+            }
+            ArithmeticError::Overflow => Self::new(ErrorKind::Overflow, "exact arithmetic")
+                .remedy("use numbers with fewer digits or a smaller magnitude"),
+            ArithmeticError::Domain => Self::new(ErrorKind::OutOfRange, "geometry")
+                .remedy("check the lengths; no triangle has these sides"),
+            ArithmeticError::CrossedBounds => Self::new(ErrorKind::Mechanism, "enclosure")
+                .remedy("give the lower bound first; the bounds were crossed"),
+            ArithmeticError::TooWide => Self::new(ErrorKind::OutOfRange, "width of a computed value")
+                .remedy("ask for a greater width; the value is not known as closely"),
+            ArithmeticError::Decimals(given) => decimals("decimals", given, DECIMALS_MAX),
+            ArithmeticError::WidthDecimals(given) => decimals("width in decimals", given, WIDTH_DECIMALS_MAX),
+        }
+    }
+}
 
 #[cfg(test)]
 mod tests {

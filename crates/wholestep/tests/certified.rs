@@ -4,10 +4,10 @@
 
 use num_rational::Ratio;
 use proptest::prelude::*;
-use wholestep::exact::certified::{Interval, IntervalError};
+use wholestep::exact::{ArithmeticError, Interval};
 
 type Rational = Ratio<i128>;
-type Outcome = Result<Interval, IntervalError>;
+type Outcome = Result<Interval, ArithmeticError>;
 type Function = fn(Interval) -> Outcome;
 
 fn ratio(numerator: i128, denominator: i128) -> Rational {
@@ -146,7 +146,7 @@ fn rational_values_are_exact_however_many_turns_away() {
         }
         for degrees in [90, 270] {
             let angle = whole(360 * turns + degrees);
-            assert_eq!(angle.tan_degrees(), Err(IntervalError::ZeroDivisor));
+            assert_eq!(angle.tan_degrees(), Err(ArithmeticError::DivisionByZero));
         }
     }
     for (doubled, degrees) in [(-2, -90), (-1, -30), (0, 0), (1, 30), (2, 90)] {
@@ -179,8 +179,8 @@ fn a_wave_turns_between_its_ends() {
     assert_eq!(between(-1_000_000, 1_000_000).sin().bounds(), (-one, one));
     assert_eq!(between(1, 2).sin().bounds().1, one);
     assert!(between(1, 89).sin_degrees().bounds().1 < one);
-    assert_eq!(between(89, 91).tan_degrees(), Err(IntervalError::ZeroDivisor));
-    assert_eq!(between(1, 2).tan(), Err(IntervalError::ZeroDivisor));
+    assert_eq!(between(89, 91).tan_degrees(), Err(ArithmeticError::DivisionByZero));
+    assert_eq!(between(1, 2).tan(), Err(ArithmeticError::DivisionByZero));
     assert_eq!(between(-3, 2).square().unwrap().bounds(), (zero, ratio(9, 1)));
     assert_eq!(between(-3, 2).times(between(-3, 2)).unwrap().bounds(), (ratio(-6, 1), ratio(9, 1)));
 }
@@ -213,49 +213,49 @@ fn an_argument_near_one_loses_nothing_as_a_rational() {
 
 #[test]
 fn what_is_refused() {
-    use IntervalError::{Domain, Range, TooWide, Width, ZeroDivisor};
+    use ArithmeticError::{CrossedBounds, DivisionByZero, Domain, Overflow, TooWide};
     let limit = 1 << 31;
     let nearly = Interval::from_ratio(ratio((1 << 62) - 1, limit)).unwrap();
     let around_one = Interval::spanning(ratio(99, 100), ratio(101, 100)).unwrap();
     let around_zero = Interval::spanning(ratio(-1, 100), ratio(1, 100)).unwrap();
     for (outcome, error) in [
-        (Interval::from_ratio(ratio(limit, 1)), Range),
-        (Interval::from_ratio(ratio(-limit, 1)), Range),
-        (Interval::from_ratio(Ratio::new_raw(i128::MIN, 1)), Range),
-        (Interval::from_ratio(Ratio::new_raw(1, 0)), ZeroDivisor),
-        (Interval::from_ratio(Ratio::new_raw(1, -1)), ZeroDivisor),
-        (Interval::spanning(ratio(2, 1), ratio(1, 1)), Range),
-        (nearly.plus(whole(1)), Range),
-        ((-nearly).minus(whole(1)), Range),
-        (whole(50_000).square(), Range),
-        (whole(50_000).times(whole(-50_000)), Range),
-        (whole(1_000_000).over(point(1, 1_000_000)), Range),
-        (whole(37_100_000).to_degrees(), Range),
-        (whole(1).over(around_zero), ZeroDivisor),
-        (whole(1).over(whole(0)), ZeroDivisor),
+        (Interval::from_ratio(ratio(limit, 1)), Overflow),
+        (Interval::from_ratio(ratio(-limit, 1)), Overflow),
+        (Interval::from_ratio(Ratio::new_raw(i128::MIN, 1)), Overflow),
+        (Interval::from_ratio(Ratio::new_raw(1, 0)), DivisionByZero),
+        (Interval::from_ratio(Ratio::new_raw(1, -1)), DivisionByZero),
+        (Interval::spanning(ratio(2, 1), ratio(1, 1)), CrossedBounds),
+        (nearly.plus(whole(1)), Overflow),
+        ((-nearly).minus(whole(1)), Overflow),
+        (whole(50_000).square(), Overflow),
+        (whole(50_000).times(whole(-50_000)), Overflow),
+        (whole(1_000_000).over(point(1, 1_000_000)), Overflow),
+        (whole(37_100_000).to_degrees(), Overflow),
+        (whole(1).over(around_zero), DivisionByZero),
+        (whole(1).over(whole(0)), DivisionByZero),
         (around_zero.sqrt(), Domain),
         (Interval::sqrt_of_ratio(ratio(-1, i128::MAX)), Domain),
-        (Interval::sqrt_of_ratio(ratio(1 << 62, 1)), Range),
+        (Interval::sqrt_of_ratio(ratio(1 << 62, 1)), Overflow),
         (around_one.asin(), Domain),
         ((-around_one).acos(), Domain),
         (around_one.asin_degrees(), Domain),
         (around_one.acos_degrees(), Domain),
         (Interval::asin_of_ratio(ratio(i128::MAX, i128::MAX - 1)), Domain),
         (Interval::acos_of_ratio(Ratio::new_raw(i128::MIN, i128::MAX)), Domain),
-        (Interval::acos_of_ratio(Ratio::new_raw(0, 0)), ZeroDivisor),
+        (Interval::acos_of_ratio(Ratio::new_raw(0, 0)), DivisionByZero),
         (around_one.intersection(around_zero), Domain),
     ] {
         assert_eq!(outcome, Err(error));
     }
     let asked = |width| around_zero.bounds_within(width).unwrap_err();
-    assert_eq!(asked(ratio(0, 1)), Width);
-    assert_eq!(asked(ratio(-1, 1)), Width);
-    assert_eq!(asked(Ratio::new_raw(1, 0)), Width);
-    assert_eq!(asked(Ratio::new_raw(-1, -1)), Width);
-    assert_eq!(asked(ratio(999, 10_i128.pow(21))), Width);
+    assert_eq!(asked(ratio(0, 1)), TooWide);
+    assert_eq!(asked(ratio(-1, 1)), TooWide);
+    assert_eq!(asked(Ratio::new_raw(1, 0)), TooWide);
+    assert_eq!(asked(Ratio::new_raw(-1, -1)), TooWide);
+    assert_eq!(asked(ratio(999, 10_i128.pow(21))), TooWide);
     assert_eq!(asked(decimals(18)), TooWide);
     assert_eq!(asked(ratio(199, 10_000)), TooWide);
-    for error in [Domain, Range, TooWide, Width, ZeroDivisor] {
+    for error in [Domain, Overflow, CrossedBounds, TooWide, DivisionByZero] {
         assert!(error.to_string().len() > 20);
     }
 }
@@ -286,7 +286,7 @@ fn bounds_handed_out_are_no_finer_than_they_need_be() {
     }
     let all = Interval::spanning(ratio(-(1 << 31) + 1, 1), ratio((1 << 31) - 1, 1)).unwrap();
     assert!(all.bounds_within(ratio(1 << 32, 1)).is_ok());
-    assert_eq!(all.bounds_within(ratio(1 << 31, 1)), Err(IntervalError::TooWide));
+    assert_eq!(all.bounds_within(ratio(1 << 31, 1)), Err(ArithmeticError::TooWide));
 }
 
 /// Rationals of every size an interval holds, whole, decimal, binary and otherwise.

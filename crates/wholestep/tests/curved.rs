@@ -1,6 +1,6 @@
 //! Swing arm and screw tilt against identities, by their promises and by what they refuse.
 
-use wholestep::exact::certified::Interval;
+use wholestep::exact::Interval;
 use wholestep::mechanism::{
     Arm, ArmScrew, DriveTrain, ScrewMotion, ScrewTilt, Sector, StepMode, SwingArm, TiltScrew, Trend,
 };
@@ -146,7 +146,7 @@ fn mirrored_upside_down_it_is_the_same_arm_falling() {
     assert_eq!(up.span(), down.span());
     for step in [*up.span().start(), 0, 777, *up.span().end()] {
         let (up, down) = (up.position_at(step, Width::FINEST), down.position_at(step, Width::FINEST));
-        let mirrored = down.unwrap().map(|bound| Ok(-bound)).unwrap();
+        let mirrored = down.unwrap().map(|bound| Ok::<_, wholestep::Error>(-bound)).unwrap();
         let up = up.unwrap();
         assert!(up.low() <= mirrored.high() && mirrored.low() <= up.high(), "step {step}");
     }

@@ -144,7 +144,7 @@ fn vague(step: i64, width: Width) -> Result<Enclosure<Length>> {
     let (truth, third) = (Exact::new(step.into(), 100)?, width.as_exact().checked_div(Exact::integer(3))?);
     let high = truth.checked_add(third)?.round_to(10_i128.pow(19), Rounding::Below)?;
     let low = truth.checked_sub(third)?.round_to(10_i128.pow(19), Rounding::Above)?;
-    Enclosure::new(Length::from_base(low)?, Length::from_base(high)?)
+    Ok(Enclosure::new(Length::from_base(low)?, Length::from_base(high)?)?)
 }
 
 #[test]
@@ -199,7 +199,7 @@ fn a_lie_is_refused_and_the_step_is_named() {
     let cases: [(&str, Position, &str); 5] = [
         (
             "bounds wider than asked",
-            |step, _| Enclosure::new(mm(step.into(), 100), mm(i128::from(step) + 1, 100)),
+            |step, _| Ok(Enclosure::new(mm(step.into(), 100), mm(i128::from(step) + 1, 100))?),
             "width of the mechanism's bounds at step 0: return bounds no further apart than the width that was asked for",
         ),
         (
@@ -224,7 +224,10 @@ fn a_lie_is_refused_and_the_step_is_named() {
             |step, width| {
                 let moved = step == 500 && width > Width::COARSE;
                 let low = mm(i128::from(step) * 10 + i128::from(moved), 1000);
-                Enclosure::new(low, low.checked_add(Length::from_base(width.as_exact()).unwrap()).unwrap())
+                Ok(Enclosure::new(
+                    low,
+                    low.checked_add(Length::from_base(width.as_exact()).unwrap()).unwrap(),
+                )?)
             },
             "mechanism that contradicts itself at step 500: return bounds that hold the true position at every width",
         ),
@@ -235,7 +238,7 @@ fn a_lie_is_refused_and_the_step_is_named() {
         assert_eq!(error.to_string(), message, "{name}");
     }
     let crossed = Enclosure::new(mm(2, 1), mm(1, 1)).unwrap_err();
-    assert_eq!(crossed.kind(), ErrorKind::Mechanism);
+    assert_eq!(wholestep::Error::from(crossed).kind(), ErrorKind::Mechanism);
 }
 
 #[test]

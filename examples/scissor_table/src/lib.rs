@@ -12,7 +12,7 @@ use std::ops::RangeInclusive;
 
 use serde::Deserialize;
 use wholestep::axis::AnyMechanism;
-use wholestep::exact::certified::Interval;
+use wholestep::exact::Interval;
 use wholestep::mechanism::DriveTrain;
 use wholestep::{Enclosure, Error, ErrorKind, Exact, Length, Measure, Mechanism, Result, Rounding, Width};
 use wholestep_files::Registry;

@@ -7,7 +7,7 @@
 
 use num_rational::Ratio;
 use std::io::{self, BufRead, BufWriter, Write};
-use wholestep::exact::certified::{Interval, IntervalError};
+use wholestep::exact::{ArithmeticError, Interval};
 
 type Rational = Ratio<i128>;
 
@@ -43,7 +43,7 @@ fn answer(output: &mut impl Write, name: &str, width: Rational, numbers: &[Ratio
     }
 }
 
-fn evaluated(name: &str, numbers: &[Rational]) -> Option<Result<Interval, IntervalError>> {
+fn evaluated(name: &str, numbers: &[Rational]) -> Option<Result<Interval, ArithmeticError>> {
     Some(match *numbers {
         [] => (name == "pi").then(|| Ok(Interval::pi()))?,
         [low, high] => match name {
@@ -66,7 +66,7 @@ fn evaluated(name: &str, numbers: &[Rational]) -> Option<Result<Interval, Interv
     })
 }
 
-fn of_one(name: &str, interval: Interval) -> Option<Result<Interval, IntervalError>> {
+fn of_one(name: &str, interval: Interval) -> Option<Result<Interval, ArithmeticError>> {
     Some(match name {
         "identity" => Ok(interval),
         "square" => interval.square(),
@@ -89,7 +89,7 @@ fn of_one(name: &str, interval: Interval) -> Option<Result<Interval, IntervalErr
     })
 }
 
-fn of_two(name: &str, a: Interval, b: Interval) -> Option<Result<Interval, IntervalError>> {
+fn of_two(name: &str, a: Interval, b: Interval) -> Option<Result<Interval, ArithmeticError>> {
     Some(match name {
         "plus" => a.plus(b),
         "minus" => a.minus(b),
@@ -100,7 +100,7 @@ fn of_two(name: &str, a: Interval, b: Interval) -> Option<Result<Interval, Inter
 }
 
 /// The third side of a triangle: √(a² + b² - 2·a·b·cos(angle in degrees)).
-fn third_side(a: Rational, b: Rational, angle: Rational) -> Result<Interval, IntervalError> {
+fn third_side(a: Rational, b: Rational, angle: Rational) -> Result<Interval, ArithmeticError> {
     let (a, b) = (Interval::from_ratio(a)?, Interval::from_ratio(b)?);
     let across = a.times(b)?.times(Interval::from_ratio(angle)?.cos_degrees())?;
     a.square()?.plus(b.square()?)?.minus(across)?.minus(across)?.sqrt()

@@ -127,7 +127,7 @@ fn exact(words: &[&str], index: usize) -> Result<Exact> {
     let word = words.get(index).ok_or_else(unread)?;
     let (numerator, denominator) = word.split_once('/').unwrap_or((word, "1"));
     let whole = |part: &str| -> Result<i128> { part.parse().map_err(|_| unread()) };
-    Exact::new(whole(numerator)?, whole(denominator)?)
+    Ok(Exact::new(whole(numerator)?, whole(denominator)?)?)
 }
 
 fn unread() -> Error {

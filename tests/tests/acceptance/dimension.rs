@@ -52,7 +52,7 @@ pub(crate) fn written<Q: Measure>(
         let count = chance.between(least, most);
         let spelling = chance.of_these(unit.spellings());
         let dimension = Dimension::read(format!("{} {spelling}", number(count, parts)));
-        let meant = part.checked_mul(Exact::integer(count)).and_then(Q::from_base).ok();
+        let meant = part.checked_mul(Exact::integer(count)).ok().and_then(|value| Q::from_base(value).ok());
         assert_eq!(Some(dimension.value), meant, "{} is misread", dimension.text);
         return Some(dimension);
     }

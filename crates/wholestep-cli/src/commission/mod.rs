@@ -362,7 +362,7 @@ impl Session<'_> {
 
 /// What a rule decides: one part in fifty.
 fn tolerance() -> Result<Exact> {
-    Exact::new(1, 50)
+    Ok(Exact::new(1, 50)?)
 }
 
 /// Metres of the simulated machine, to a thousandth of a millimetre.

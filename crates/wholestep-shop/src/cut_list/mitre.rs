@@ -1,7 +1,7 @@
 //! How far a mitre reaches along the stock, and how wide its kerf is there.
 
 use num_rational::Ratio;
-use wholestep::exact::certified::Interval;
+use wholestep::exact::Interval;
 use wholestep::{Angle, AngleUnit, Enclosure, Error, ErrorKind, Exact, Measure, Result, Rounding};
 
 /// The steepest mitre from square, in degrees.
@@ -44,16 +44,14 @@ pub(super) fn tangent(angle: Angle) -> Result<Enclosure<Exact>> {
             .advice(error.to_string())
     })?;
     let exact = |bound: Ratio<i128>| Exact::new(*bound.numer(), *bound.denom());
-    Enclosure::new(exact(low)?, exact(high)?)
+    Ok(Enclosure::new(exact(low)?, exact(high)?)?)
 }
 
 /// The secant of an angle whose tangent of at most 4 is given: √(1 + tan²), between bounds less than
 /// 6e-9 apart.
 pub(super) fn secant(tangent: Enclosure<Exact>) -> Result<Enclosure<Exact>> {
-    Enclosure::new(
-        secant_bound(tangent.low(), Rounding::Below)?,
-        secant_bound(tangent.high(), Rounding::Above)?,
-    )
+    let (low, high) = (tangent.low(), tangent.high());
+    Ok(Enclosure::new(secant_bound(low, Rounding::Below)?, secant_bound(high, Rounding::Above)?)?)
 }
 
 fn secant_bound(tangent: Exact, rounding: Rounding) -> Result<Exact> {
@@ -64,7 +62,7 @@ fn secant_bound(tangent: Exact, rounding: Rounding) -> Result<Exact> {
     let square = parts * parts + SECANT_PARTS * SECANT_PARTS;
     let root = square.isqrt();
     let above = rounding == Rounding::Above && root * root != square;
-    Exact::new(root + i128::from(above), SECANT_PARTS)
+    Ok(Exact::new(root + i128::from(above), SECANT_PARTS)?)
 }
 
 #[cfg(test)]

@@ -107,10 +107,10 @@ impl Extent {
         let length = Enclosure::exact(part.length.base());
         let overall = match part.measured_to {
             MeasuredTo::LongPoint => length,
-            MeasuredTo::ShortPoint => plus(plus(length, left.along)?, right.along)?,
+            MeasuredTo::ShortPoint => length.checked_add(left.along)?.checked_add(right.along)?,
         };
-        let at_fence = minus(minus(overall, left.if_away())?, right.if_away())?;
-        let away = minus(minus(overall, left.if_at_fence())?, right.if_at_fence())?;
+        let at_fence = overall.checked_sub(left.if_away())?.checked_sub(right.if_away())?;
+        let away = overall.checked_sub(left.if_at_fence())?.checked_sub(right.if_at_fence())?;
         let holdable = if at_fence.low() < away.low() { at_fence } else { away };
         if holdable.low().signum() <= 0 {
             return Err(Error::new(ErrorKind::Job, "mitred part's length")
@@ -118,7 +118,7 @@ impl Extent {
                 .remedy("make it longer or narrower; its mitres meet before an edge has any length"));
         }
         Ok(Self {
-            stop: known_to(minus(overall, right.if_away())?, Self::STOP_PARTS)?,
+            stop: known_to(overall.checked_sub(right.if_away())?, Self::STOP_PARTS)?,
             overall: known_to(overall, Self::PARTS)?,
             holdable: known_to(holdable, Self::PARTS)?.low(),
         })
@@ -178,13 +178,5 @@ fn known_to(length: Enclosure<Exact>, parts: i128) -> Result<Enclosure<Length>> 
     }
     let low = length.low().round_to(parts, Rounding::Below)?;
     let high = length.high().round_to(parts, Rounding::Above)?;
-    Enclosure::new(Length::from_base(low)?, Length::from_base(high)?)
-}
-
-fn plus(a: Enclosure<Exact>, b: Enclosure<Exact>) -> Result<Enclosure<Exact>> {
-    Enclosure::new(a.low().checked_add(b.low())?, a.high().checked_add(b.high())?)
-}
-
-fn minus(a: Enclosure<Exact>, b: Enclosure<Exact>) -> Result<Enclosure<Exact>> {
-    Enclosure::new(a.low().checked_sub(b.high())?, a.high().checked_sub(b.low())?)
+    Ok(Enclosure::new(Length::from_base(low)?, Length::from_base(high)?)?)
 }

@@ -1,7 +1,7 @@
 //! Setting the stop: by the axis, or by hand past its travel.
 
 use wholestep::{
-    Axis, Enclosure, ErrorKind, Length, LengthUnit, Measure, Mechanism, Placement, Result, Rounding,
+    Axis, Enclosure, Error, ErrorKind, Length, LengthUnit, Measure, Mechanism, Placement, Result, Rounding,
 };
 
 use super::check::as_typed;
@@ -52,7 +52,7 @@ pub(super) fn moves(placements: &[Placement<Length>]) -> Result<(Enclosure<Lengt
         if pair[0].step() == pair[1].step() {
             continue;
         }
-        let by = pair[0].distance_to(&pair[1])?.map(|bound| Ok(bound.abs()))?;
+        let by = pair[0].distance_to(&pair[1])?.map(|bound| Ok::<_, Error>(bound.abs()))?;
         travel = travel.checked_add(by)?;
         number += 1;
     }

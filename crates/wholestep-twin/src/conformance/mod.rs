@@ -157,7 +157,10 @@ fn trend<M: Mechanism + ?Sized>(mechanism: &M, rising: bool) -> Result<(), Failu
 fn uniform<M: Mechanism + ?Sized>(mechanism: &M, samples: &[Sample<M::Measure>]) -> Result<(), Failure> {
     let Some(travel) = mechanism.uniform_travel() else { return Ok(()) };
     let wrong = |sample: &&Sample<M::Measure>| {
-        let there = travel.checked_mul(Exact::integer(sample.step)).and_then(M::Measure::from_base);
+        let there = travel
+            .checked_mul(Exact::integer(sample.step))
+            .map_err(Into::into)
+            .and_then(M::Measure::from_base);
         there.map(Enclosure::exact) != Ok(sample.position)
     };
     match samples.iter().find(wrong) {
@@ -200,7 +203,7 @@ fn ends<M: Mechanism + ?Sized>(
         (highest, highest.position.high().base().checked_add(Exact::ONE), Rounding::Above, Rounding::Below),
     ];
     for (end, target, outward, inward) in beyond {
-        let Ok(target) = target.and_then(M::Measure::from_base) else { continue };
+        let Ok(target) = target.map_err(Into::into).and_then(M::Measure::from_base) else { continue };
         for rounding in [Rounding::Nearest, inward] {
             let located = mechanism.locate(target, rounding).map(|located| located.step);
             if located != Ok(end.step) {
@@ -295,8 +298,8 @@ fn targets(low: Exact, high: Exact) -> Vec<Exact> {
     // A power of two, so that a bound moved by it still fits a measure.
     let hair = Exact::new(1, 1 << 40);
     let middle = between(1, 2);
-    let beside = |sign: i64| middle.clone()?.checked_add(hair.clone()?.checked_mul(Exact::integer(sign))?);
-    [Ok(low), between(1, 4), middle.clone(), between(3, 4), beside(-1), beside(1)]
+    let beside = |sign: i64| middle?.checked_add(hair?.checked_mul(Exact::integer(sign))?);
+    [Ok(low), between(1, 4), middle, between(3, 4), beside(-1), beside(1)]
         .into_iter()
         .filter_map(Result::ok)
         .collect()

@@ -375,7 +375,7 @@ fn whole_steps<M: Mechanism>(
             .remedy("give a length above 0 and within the machine")
     };
     let [length_in, step] = [length.base(), finest.base()].map(Enclosure::exact);
-    let steps = length_in.checked_div(step).map_err(|error| error.about(parameter))?;
+    let steps = length_in.checked_div(step).map_err(|error| Error::from(error).about(parameter))?;
     let steps = steps.high().round(Rounding::Above);
     u64::try_from(steps).ok().filter(|&steps| steps > 0).ok_or_else(out_of_range)
 }
@@ -390,7 +390,7 @@ fn whole_ticks(parameter: &'static str, time: Time, timer_hz: u64) -> Result<u64
     let ticks = time
         .seconds()
         .checked_mul(Exact::new(timer_hz.into(), 1)?)
-        .map_err(|error| error.about(parameter))?;
+        .map_err(|error| Error::from(error).about(parameter))?;
     u64::try_from(ticks.round(Rounding::Above))
         .map_err(|_| Error::new(ErrorKind::Overflow, "time in ticks").about(parameter))
 }

@@ -91,7 +91,7 @@ impl Detent {
     /// # Errors
     /// Never for a size that could be made.
     pub fn size(self) -> AxisResult<Exact> {
-        Exact::new(self.numerator.into(), self.denominator.into())
+        Ok(Exact::new(self.numerator.into(), self.denominator.into())?)
     }
 }
 

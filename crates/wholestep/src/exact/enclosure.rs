@@ -1,8 +1,7 @@
 //! Two exact bounds with the truth between them.
 
-use super::Exact;
+use super::{ArithmeticError, Exact, Result};
 use crate::bounds::{MEASURE_DENOMINATOR_MAX, WIDTH_DECIMALS_MAX};
-use crate::error::{Error, ErrorKind, Result, Value};
 
 /// A closed interval that holds the truth: `low ≤ truth ≤ high`.
 ///
@@ -27,11 +26,10 @@ impl<T: Copy + Ord> Enclosure<T> {
     /// The enclosure from `low` to `high`, both included.
     ///
     /// # Errors
-    /// [`ErrorKind::Mechanism`] when the bounds are crossed.
+    /// [`ArithmeticError::CrossedBounds`] when the bounds are crossed.
     pub fn new(low: T, high: T) -> Result<Self> {
         if low > high {
-            return Err(Error::new(ErrorKind::Mechanism, "enclosure")
-                .remedy("give the lower bound first; the bounds were crossed"));
+            return Err(ArithmeticError::CrossedBounds);
         }
         Ok(Self { low, high })
     }
@@ -60,7 +58,10 @@ impl<T: Copy + Ord> Enclosure<T> {
     ///
     /// # Errors
     /// Whatever `map` returns.
-    pub fn map<U: Copy + Ord>(&self, map: impl Fn(T) -> Result<U>) -> Result<Enclosure<U>> {
+    pub fn map<U: Copy + Ord, E>(
+        &self,
+        map: impl Fn(T) -> core::result::Result<U, E>,
+    ) -> core::result::Result<Enclosure<U>, E> {
         let low = map(self.low)?;
         let high = if self.is_exact() { low } else { map(self.high)? };
         Ok(if low <= high { Enclosure { low, high } } else { Enclosure { low: high, high: low } })
@@ -72,7 +73,7 @@ impl Enclosure<Exact> {
     /// each moves outward, by less than 2^-62, to a multiple of 2^-62.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] from a magnitude of 2^62.
+    /// [`ArithmeticError::Overflow`] from a magnitude of 2^62.
     pub(crate) fn outward(self) -> Result<Self> {
         if self.is_exact() && self.low.denominator() <= MEASURE_DENOMINATOR_MAX {
             return Ok(self);
@@ -94,12 +95,10 @@ impl Width {
     /// The width `10^-decimals`, for 0 to 18 decimals.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] above 18.
+    /// [`ArithmeticError::WidthDecimals`] above 18.
     pub fn decimals(decimals: u8) -> Result<Self> {
         if decimals > WIDTH_DECIMALS_MAX {
-            return Err(Error::new(ErrorKind::OutOfRange, "width in decimals")
-                .given(Value::Integer(decimals.into()))
-                .between(Value::Integer(0), Value::Integer(WIDTH_DECIMALS_MAX.into())));
+            return Err(ArithmeticError::WidthDecimals(decimals));
         }
         Ok(Self(decimals))
     }

@@ -1,18 +1,26 @@
-//! Exact scalars: the rational [`Exact`], the three [`Rounding`] rules, and [`Enclosure`], two
-//! exact bounds with the truth between them.
+//! Exact scalars: the rational [`Exact`], the three [`Rounding`] rules, [`Enclosure`], two exact bounds
+//! with the truth between them, and [`Interval`], the arithmetic that finds such bounds.
 
-pub mod certified;
-mod closed;
+mod arithmetic_error;
 mod enclosure;
+mod enclosure_arithmetic;
+pub(crate) mod format;
+mod interval;
+mod interval_arithmetic;
+mod inverse_trig;
 pub mod pi;
 mod rational;
-pub(crate) mod read;
 mod rounding;
-#[cfg(feature = "serde")]
-pub(crate) mod serialized;
-pub(crate) mod write;
+mod taylor;
+mod trig;
+mod u256;
 
+pub use arithmetic_error::ArithmeticError;
 pub use enclosure::{Enclosure, Width};
+pub use interval::Interval;
 pub use rational::Exact;
 pub(crate) use rational::product;
 pub use rounding::Rounding;
+
+/// The result of exact arithmetic.
+type Result<T> = core::result::Result<T, ArithmeticError>;

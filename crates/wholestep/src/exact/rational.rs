@@ -7,9 +7,8 @@ use core::ops::Neg;
 use num_integer::{Integer, Roots};
 use num_rational::Ratio;
 
-use super::Rounding;
+use super::{ArithmeticError, Result, Rounding};
 use crate::bounds::EXACT_PART_MAX;
-use crate::error::{Error, ErrorKind, Result};
 
 /// An exact rational number.
 ///
@@ -44,16 +43,14 @@ impl Exact {
     /// The fraction `numerator / denominator`, reduced.
     ///
     /// # Errors
-    /// [`ErrorKind::DivisionByZero`] for a zero denominator, [`ErrorKind::Overflow`] when a part is
+    /// [`ArithmeticError::DivisionByZero`] for a zero denominator, [`ArithmeticError::Overflow`] when a part is
     /// above 2^126 in magnitude.
     pub fn new(numerator: i128, denominator: i128) -> Result<Self> {
         if denominator == 0 {
-            return Err(
-                Error::new(ErrorKind::DivisionByZero, "fraction").remedy("write a denominator other than 0")
-            );
+            return Err(ArithmeticError::DivisionByZero);
         }
         if numerator == i128::MIN || denominator == i128::MIN {
-            return Err(overflow());
+            return Err(ArithmeticError::Overflow);
         }
         let (numerator, denominator) = match (i64::try_from(numerator), i64::try_from(denominator)) {
             (Ok(n), Ok(d)) if n != i64::MIN && d != i64::MIN => {
@@ -68,7 +65,7 @@ impl Exact {
         let (numerator, denominator) =
             if denominator < 0 { (-numerator, -denominator) } else { (numerator, denominator) };
         if numerator.abs() > EXACT_PART_MAX || denominator > EXACT_PART_MAX {
-            return Err(overflow());
+            return Err(ArithmeticError::Overflow);
         }
         Ok(Self(Ratio::new_raw(numerator, denominator)))
     }
@@ -114,7 +111,7 @@ impl Exact {
     /// `self + other`.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] when the sum does not fit.
+    /// [`ArithmeticError::Overflow`] when the sum does not fit.
     pub fn checked_add(self, other: Self) -> Result<Self> {
         let (a, b) = (self.denominator(), other.denominator());
         let common = gcd(a, b);
@@ -123,14 +120,14 @@ impl Exact {
             let right = product(other.numerator(), a / common)?;
             Some((left.checked_add(right)?, product(a / common, b)?))
         };
-        let (numerator, denominator) = sum().ok_or_else(overflow)?;
+        let (numerator, denominator) = sum().ok_or(ArithmeticError::Overflow)?;
         Self::new(numerator, denominator)
     }
 
     /// `self - other`.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] when the difference does not fit.
+    /// [`ArithmeticError::Overflow`] when the difference does not fit.
     pub fn checked_sub(self, other: Self) -> Result<Self> {
         self.checked_add(-other)
     }
@@ -138,7 +135,7 @@ impl Exact {
     /// `self × other`.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] when the product does not fit.
+    /// [`ArithmeticError::Overflow`] when the product does not fit.
     pub fn checked_mul(self, other: Self) -> Result<Self> {
         // Cancelling crosswise first keeps every product that fits from overflowing on the way.
         let left = gcd(self.numerator(), other.denominator()).max(1);
@@ -148,14 +145,14 @@ impl Exact {
             let denominator = product(self.denominator() / right, other.denominator() / left)?;
             Some((numerator, denominator))
         };
-        let (numerator, denominator) = parts().ok_or_else(overflow)?;
+        let (numerator, denominator) = parts().ok_or(ArithmeticError::Overflow)?;
         Self::new(numerator, denominator)
     }
 
     /// `self ÷ other`.
     ///
     /// # Errors
-    /// [`ErrorKind::DivisionByZero`], or [`ErrorKind::Overflow`] when the quotient does not fit.
+    /// [`ArithmeticError::DivisionByZero`], or [`ArithmeticError::Overflow`] when the quotient does not fit.
     pub fn checked_div(self, other: Self) -> Result<Self> {
         self.checked_mul(Self::new(other.denominator(), other.numerator())?)
     }
@@ -197,15 +194,15 @@ impl Exact {
     /// ```
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] above 18 places.
+    /// [`ArithmeticError::Decimals`] above 18 places.
     pub fn decimal(self, places: u8) -> Result<impl core::fmt::Display> {
-        super::write::rounded(self, places)
+        super::format::rounded(self, places)
     }
 
     /// The nearest multiple of `1 / denominator` by `rounding`.
     ///
     /// # Errors
-    /// [`ErrorKind::DivisionByZero`] or [`ErrorKind::Overflow`].
+    /// [`ArithmeticError::DivisionByZero`] or [`ArithmeticError::Overflow`].
     pub fn round_to(self, denominator: i128, rounding: Rounding) -> Result<Self> {
         let scaled = self.checked_mul(Self::new(denominator, 1)?)?;
         Self::new(scaled.round(rounding), denominator)
@@ -214,13 +211,13 @@ impl Exact {
     /// The largest multiple of 2^-62 that is not above the number.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] from a magnitude of 2^62.
+    /// [`ArithmeticError::Overflow`] from a magnitude of 2^62.
     pub(super) fn dyadic_below(self) -> Result<Self> {
         const BITS: u32 = 62;
         let denominator = self.denominator();
         let (whole, mut rest) = self.numerator().div_mod_floor(&denominator);
         if whole.abs() >= 1 << BITS {
-            return Err(overflow());
+            return Err(ArithmeticError::Overflow);
         }
         // Long division, bit by bit: the rest stays below the denominator, so doubling it cannot
         // overflow.
@@ -252,11 +249,6 @@ pub(crate) fn product(a: i128, b: i128) -> Option<i128> {
         (Ok(a), Ok(b)) => Some(i128::from(a) * i128::from(b)),
         _ => a.checked_mul(b),
     }
-}
-
-fn overflow() -> Error {
-    Error::new(ErrorKind::Overflow, "exact arithmetic")
-        .remedy("use numbers with fewer digits or a smaller magnitude")
 }
 
 impl PartialOrd for Exact {
@@ -306,7 +298,7 @@ mod tests {
     #[test]
     fn what_does_not_fit_is_refused() {
         let big = Exact::new(EXACT_PART_MAX, 1).unwrap();
-        assert_eq!(Exact::new(1, 0).unwrap_err().kind(), ErrorKind::DivisionByZero);
+        assert_eq!(Exact::new(1, 0).unwrap_err(), ArithmeticError::DivisionByZero);
         for result in [
             Exact::new(EXACT_PART_MAX + 1, 1),
             Exact::new(i128::MIN, 1),
@@ -315,9 +307,9 @@ mod tests {
             big.checked_mul(big),
             big.checked_div(Exact::new(1, 2).unwrap()),
         ] {
-            assert_eq!(result.unwrap_err().kind(), ErrorKind::Overflow);
+            assert_eq!(result.unwrap_err(), ArithmeticError::Overflow);
         }
-        assert_eq!(Exact::ONE.checked_div(Exact::ZERO).unwrap_err().kind(), ErrorKind::DivisionByZero);
+        assert_eq!(Exact::ONE.checked_div(Exact::ZERO).unwrap_err(), ArithmeticError::DivisionByZero);
         assert_eq!(big.checked_sub(big).unwrap(), Exact::ZERO);
         assert_eq!(big.checked_div(big).unwrap(), Exact::ONE);
     }

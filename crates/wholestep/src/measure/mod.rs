@@ -1,19 +1,22 @@
 //! Measures with their units: [`Length`], [`Angle`], and their rates; reading and writing them as
 //! people do.
 
-mod enclosed;
+mod enclosure;
+mod format;
+mod parse;
 mod quantity;
 mod rate;
-mod read;
+pub(crate) mod scanner;
 #[cfg(feature = "serde")]
 mod serialized;
+#[cfg(feature = "serde")]
+pub(crate) mod text_visitor;
 mod time;
 mod unit;
-mod write;
 
+pub(crate) use format::write_quantity;
+pub use format::{DegreesMinutesSeconds, ExactForm, NearestFraction, RoundedDecimal};
 pub use quantity::{Angle, Length, Measure};
 pub use rate::{Acceleration, Jerk, Rate, Speed};
 pub use time::Time;
 pub use unit::{AngleUnit, LengthUnit, Unit};
-pub(crate) use write::write_quantity;
-pub use write::{DegreesMinutesSeconds, ExactForm, NearestFraction, RoundedDecimal};

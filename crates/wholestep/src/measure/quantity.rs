@@ -4,9 +4,9 @@ use core::fmt;
 use core::hash::Hash;
 use core::ops::Neg;
 
-use super::read;
+use super::format::{DegreesMinutesSeconds, ExactForm, NearestFraction, RoundedDecimal};
+use super::parse;
 use super::unit::{AngleUnit, LengthUnit, Unit};
-use super::write::{DegreesMinutesSeconds, ExactForm, NearestFraction, RoundedDecimal};
 use crate::bounds::{ANGLE_MAX_DEGREES, LENGTH_MAX_MILLIMETRES, MEASURE_DENOMINATOR_MAX};
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::Exact;
@@ -60,7 +60,7 @@ pub trait Measure:
     /// # Errors
     /// [`ErrorKind::Overflow`] when the number does not fit.
     fn value_in(self, unit: Self::Unit) -> Result<Exact> {
-        self.base().checked_div(unit.in_base())
+        Ok(self.base().checked_div(unit.in_base())?)
     }
 
     /// Reads what people write; a number without a unit is in the `declared` one. The type's page
@@ -83,7 +83,7 @@ pub trait Measure:
     /// # Ok::<(), wholestep::Error>(())
     /// ```
     fn read(text: &str, declared: Option<Self::Unit>) -> Result<Self> {
-        read::measure(text, declared)
+        parse::measure(text, declared)
     }
 
     /// Written exactly: the decimal where it has at most twelve places, otherwise the mixed number.

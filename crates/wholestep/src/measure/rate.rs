@@ -3,10 +3,10 @@
 use core::fmt;
 use core::marker::PhantomData;
 
+use super::format::{ExactForm, NearestFraction, RoundedDecimal};
+use super::parse;
 use super::quantity::Measure;
-use super::read;
 use super::unit::Unit;
-use super::write::{ExactForm, NearestFraction, RoundedDecimal};
 use crate::bounds::{MEASURE_DENOMINATOR_MAX, RATE_MAX};
 use crate::error::{Error, ErrorKind, Result};
 use crate::exact::Exact;
@@ -43,7 +43,7 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
     pub(super) const EXAMPLE: &'static str = M::EXAMPLES[Self::INDEX];
 
     #[cfg(feature = "serde")]
-    pub(super) const PER_TIME: &'static str = super::write::per_time(ORDER);
+    pub(super) const PER_TIME: &'static str = super::format::per_time(ORDER);
 
     const INDEX: usize = match ORDER {
         1 => 1,
@@ -98,7 +98,7 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
     /// # Ok::<(), wholestep::Error>(())
     /// ```
     pub fn read(text: &str, declared: Option<M::Unit>) -> Result<Self> {
-        read::rate(text, declared)
+        parse::rate(text, declared)
     }
 
     /// Written exactly, as [`Measure::to_text`]; [`read`](Self::read) gives the same value back.

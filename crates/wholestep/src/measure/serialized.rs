@@ -12,7 +12,7 @@ use serde::ser::{Serialize, Serializer};
 use super::quantity::{Angle, Length, Measure};
 use super::rate::Rate;
 use super::unit::Unit;
-use crate::exact::serialized::TextVisitor;
+use crate::measure::text_visitor::TextVisitor;
 
 macro_rules! as_text {
     ($($measure:ty),*) => { $(

@@ -6,8 +6,8 @@ use core::str::FromStr;
 use crate::bounds::{MEASURE_DENOMINATOR_MAX, TIME_MAX_SECONDS};
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::Exact;
-use crate::exact::read::Cursor;
-use crate::exact::write::write_exact;
+use crate::exact::format::write_exact;
+use crate::measure::scanner::Cursor;
 
 /// An exact time.
 ///
@@ -115,7 +115,7 @@ impl fmt::Debug for Time {
 impl<'de> serde::Deserialize<'de> for Time {
     /// From text with its unit; a bare number is refused.
     fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> core::result::Result<Self, D::Error> {
-        let visitor = crate::exact::serialized::TextVisitor {
+        let visitor = crate::measure::text_visitor::TextVisitor {
             subject: "time",
             unit: "µs",
             time: "",

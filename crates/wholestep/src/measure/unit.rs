@@ -2,7 +2,7 @@
 
 use core::fmt;
 
-use super::read;
+use super::parse;
 use crate::error::Result;
 use crate::exact::Exact;
 
@@ -42,7 +42,7 @@ pub trait Unit: Copy + PartialEq + fmt::Debug + fmt::Display + 'static {
     /// # Ok::<(), wholestep::Error>(())
     /// ```
     fn read(text: &str) -> Result<Self> {
-        read::unit(text)
+        parse::unit(text)
     }
 }
 

@@ -5,7 +5,7 @@ use num_rational::Ratio;
 
 use crate::error::{Error, ErrorKind, Result};
 use crate::exact::Exact;
-use crate::exact::certified::Interval;
+use crate::exact::Interval;
 
 /// `(start + step × travel) / unit`, all whole numbers, so that a step costs no reduction.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

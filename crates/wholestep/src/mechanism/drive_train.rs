@@ -73,7 +73,7 @@ impl DriveTrain {
     /// [`ErrorKind::Overflow`] where step angle and ratio together do not fit an [`Exact`].
     pub fn turns_per_step(&self) -> Result<Exact> {
         let steps = Exact::integer(360 * i64::from(self.step_mode.division()));
-        self.step_angle.base().checked_div(steps)?.checked_mul(self.turns_per_motor_turn)
+        Ok(self.step_angle.base().checked_div(steps)?.checked_mul(self.turns_per_motor_turn)?)
     }
 }
 

@@ -58,7 +58,7 @@ impl<M: Measure> Linear<M> {
     fn at(&self, step: i64) -> Result<Enclosure<Exact>> {
         let travel = Enclosure::exact(self.travel.checked_mul(Exact::integer(step))?);
         let travel = if self.times_pi { travel.checked_mul(pi())? } else { travel };
-        travel.outward()
+        Ok(travel.outward()?)
     }
 
     /// The step by division, where the two bounds of π agree on it.

@@ -8,7 +8,7 @@ use super::search::{self, checked_range};
 use super::triangle::{ScrewMotion, Triangle, enclosure, part, reach, step_sizes};
 use super::{DriveTrain, Mechanism, StepSizes, Trend};
 use crate::error::{Error, ErrorKind, Result};
-use crate::exact::certified::Interval;
+use crate::exact::Interval;
 use crate::exact::{Enclosure, Exact, Rounding, Width};
 use crate::measure::{Angle, AngleUnit, Length, Measure};
 
@@ -173,7 +173,7 @@ impl ScrewTilt {
 
     fn tilt(&self, step: i64) -> Result<Interval> {
         if self.triangle.across(step)? == self.across_at_rest {
-            return Interval::of(Exact::ZERO);
+            return Ok(Interval::of(Exact::ZERO)?);
         }
         let turned = self.corner(step)?.minus(self.at_rest)?;
         Ok(if self.screw.tilted_by == ScrewMotion::Lengthening { turned } else { -turned })

@@ -89,7 +89,7 @@ impl FromStr for StepMode {
 impl<'de> serde::Deserialize<'de> for StepMode {
     /// From text, or from the number of steps to a full step.
     fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> core::result::Result<Self, D::Error> {
-        let visitor = crate::exact::serialized::TextVisitor {
+        let visitor = crate::measure::text_visitor::TextVisitor {
             subject: "step mode",
             unit: "",
             time: "",

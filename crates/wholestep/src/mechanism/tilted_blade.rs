@@ -6,7 +6,7 @@ use super::step_bounds::position_at;
 use super::triangle::enclosure;
 use super::{Mechanism, Trend};
 use crate::error::{Error, ErrorKind, Result, Value};
-use crate::exact::certified::Interval;
+use crate::exact::Interval;
 use crate::exact::{Enclosure, Exact, Width};
 use crate::measure::{Angle, AngleUnit, Length, LengthUnit, Measure};
 
@@ -249,7 +249,7 @@ impl<H: Mechanism<Measure = Length>> DepthOfCut<H> {
         if self.turn.upright {
             // Moved by what is not a multiple of 2^-62, bounds are rounded outward once more.
             let spare = u8::from(self.blade.larger != Exact::ZERO);
-            return Width::decimals(finest.as_decimals().saturating_sub(spare));
+            return Ok(Width::decimals(finest.as_decimals().saturating_sub(spare))?);
         }
         let mut decimals = finest.as_decimals();
         let (first, last) = self.height.span().into_inner();
@@ -263,7 +263,7 @@ impl<H: Mechanism<Measure = Length>> DepthOfCut<H> {
                 decimals -= 1;
             }
         }
-        Width::decimals(decimals)
+        Ok(Width::decimals(decimals)?)
     }
 }
 

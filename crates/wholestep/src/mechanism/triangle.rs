@@ -9,7 +9,7 @@ use num_rational::Ratio;
 use super::affine::{Affine, too_fine};
 use crate::bounds::{DEAD_CENTRE_DEGREES, LINKAGE_MILLIMETRES, STEP_MAX};
 use crate::error::{Error, ErrorKind, Result, Value};
-use crate::exact::certified::Interval;
+use crate::exact::Interval;
 use crate::exact::{Enclosure, Exact, Width};
 use crate::measure::{Length, LengthUnit, Measure};
 
@@ -61,7 +61,7 @@ impl Triangle {
 
     /// a²·b², in mm⁴.
     pub(super) fn product_squared(&self) -> Result<Exact> {
-        self.sides_squared[0].checked_mul(self.sides_squared[1])
+        Ok(self.sides_squared[0].checked_mul(self.sides_squared[1])?)
     }
 
     /// a·b·cos γ at `step`, in mm²: (a² + b² − s²) / 2.

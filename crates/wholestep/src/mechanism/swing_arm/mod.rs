@@ -15,7 +15,7 @@ use super::search::checked_range;
 use super::triangle::{ScrewMotion, enclosure, part, step_sizes};
 use super::{DriveTrain, Mechanism, StepSizes, Trend};
 use crate::error::{Error, ErrorKind, Result};
-use crate::exact::certified::Interval;
+use crate::exact::Interval;
 use crate::exact::{Enclosure, Exact, Width};
 use crate::measure::{Length, LengthUnit, Measure};
 

@@ -3,7 +3,7 @@
 use crate::bounds::DEAD_CENTRE_DEGREES;
 use crate::error::{Error, ErrorKind, Result};
 use crate::exact::Exact;
-use crate::exact::certified::Interval;
+use crate::exact::Interval;
 use crate::measure::{Length, LengthUnit, Measure};
 use crate::mechanism::DriveTrain;
 use crate::mechanism::trains::positive;

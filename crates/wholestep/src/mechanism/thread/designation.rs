@@ -274,7 +274,7 @@ impl<'t> Scan<'t> {
     /// A number, or a fraction.
     fn fraction(&mut self, otherwise: &'static str) -> Result<Exact> {
         let number = self.number(otherwise)?;
-        if self.take("/") { number.checked_div(self.number(otherwise)?) } else { Ok(number) }
+        if self.take("/") { Ok(number.checked_div(self.number(otherwise)?)?) } else { Ok(number) }
     }
 
     /// A number, a fraction, or a whole number with a fraction after a hyphen or a space.
@@ -285,7 +285,7 @@ impl<'t> Scan<'t> {
         match scan.fraction(otherwise) {
             Ok(part) if first.is_integer() && !part.is_integer() && part < Exact::ONE => {
                 *self = scan;
-                first.checked_add(part)
+                Ok(first.checked_add(part)?)
             }
             _ => Ok(first),
         }

@@ -108,7 +108,7 @@ impl Size {
             Self::Inches(diameter) => diameter,
             Self::Numbered(number) => Exact::new(60 + 13 * i128::from(number), 1000)?,
         };
-        inches.checked_mul(LengthUnit::Inch.in_base())
+        Ok(inches.checked_mul(LengthUnit::Inch.in_base())?)
     }
 }
 
@@ -243,7 +243,7 @@ impl FromStr for Thread {
 impl<'de> serde::Deserialize<'de> for Thread {
     /// From its designation.
     fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> core::result::Result<Self, D::Error> {
-        let visitor = crate::exact::serialized::TextVisitor {
+        let visitor = crate::measure::text_visitor::TextVisitor {
             subject: "thread",
             unit: "",
             time: "",

@@ -60,7 +60,7 @@ fn numbered(number: u16, half_threads: u16) -> Result<(Size, Exact)> {
 }
 
 fn pitch(half_threads: u16) -> Result<Exact> {
-    LengthUnit::Inch.in_base().checked_mul(Exact::new(2, half_threads.into())?)
+    Ok(LengthUnit::Inch.in_base().checked_mul(Exact::new(2, half_threads.into())?)?)
 }
 
 /// ISO 261, coarse pitches: M3, 4, 5, 6, 8, 10, 12, 16, 20 and 24 (second-hand), the others (memory).

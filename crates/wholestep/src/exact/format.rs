@@ -2,9 +2,8 @@
 
 use core::fmt;
 
-use super::{Exact, Rounding};
+use super::{ArithmeticError, Exact, Result, Rounding};
 use crate::bounds::DECIMALS_MAX;
-use crate::error::{Error, ErrorKind, Result, Value};
 
 /// Most places of a decimal that stands for an exact value; what needs more is a fraction.
 pub(crate) const EXACT_PLACES: u8 = 12;
@@ -15,9 +14,7 @@ pub(crate) const ABOUT: &str = "≈ ";
 /// Refuses more decimals than there are.
 pub(crate) fn check_places(places: u8) -> Result<()> {
     if places > DECIMALS_MAX {
-        return Err(Error::new(ErrorKind::OutOfRange, "decimals")
-            .given(Value::Integer(places.into()))
-            .between(Value::Integer(0), Value::Integer(DECIMALS_MAX.into())));
+        return Err(ArithmeticError::Decimals(places));
     }
     Ok(())
 }

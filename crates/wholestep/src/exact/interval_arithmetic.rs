@@ -1,8 +1,8 @@
 //! Sums, products, quotients and roots, each rounded outward to a multiple of 2^-96.
 
-use super::error::IntervalError;
+use super::ArithmeticError;
 use super::interval::{FRACTION_BITS, Interval, around, positive, rounded_outward};
-use super::wide::{Wide, product, quotient, root};
+use super::u256::{Wide, product, quotient, root};
 use core::ops::Neg;
 use num_rational::Ratio;
 
@@ -18,24 +18,24 @@ impl Interval {
     /// self + other; rounds nothing.
     ///
     /// # Errors
-    /// [`IntervalError::Range`] at 2^31 in size or more.
-    pub fn plus(self, other: Self) -> Result<Self, IntervalError> {
+    /// [`ArithmeticError::Overflow`] at 2^31 in size or more.
+    pub fn plus(self, other: Self) -> Result<Self, ArithmeticError> {
         Ok(Self { low: sum(self.low, other.low)?, high: sum(self.high, other.high)? })
     }
 
     /// self - other; rounds nothing.
     ///
     /// # Errors
-    /// [`IntervalError::Range`] at 2^31 in size or more.
-    pub fn minus(self, other: Self) -> Result<Self, IntervalError> {
+    /// [`ArithmeticError::Overflow`] at 2^31 in size or more.
+    pub fn minus(self, other: Self) -> Result<Self, ArithmeticError> {
         self.plus(-other)
     }
 
     /// self × other.
     ///
     /// # Errors
-    /// [`IntervalError::Range`] at 2^31 in size or more.
-    pub fn times(self, other: Self) -> Result<Self, IntervalError> {
+    /// [`ArithmeticError::Overflow`] at 2^31 in size or more.
+    pub fn times(self, other: Self) -> Result<Self, ArithmeticError> {
         let first = multiplied(self.low, other.low)?;
         if self.low == self.high && other.low == other.high {
             return Ok(first);
@@ -51,8 +51,8 @@ impl Interval {
     /// self × self, which knows that both factors are the same number.
     ///
     /// # Errors
-    /// [`IntervalError::Range`] at 2^31 or more.
-    pub fn square(self) -> Result<Self, IntervalError> {
+    /// [`ArithmeticError::Overflow`] at 2^31 or more.
+    pub fn square(self) -> Result<Self, ArithmeticError> {
         let both = self.each_end(|end| multiplied(end, end))?;
         let low = if self.low < 0 && self.high > 0 { 0 } else { both.low };
         Ok(Self { low, high: both.high })
@@ -61,9 +61,9 @@ impl Interval {
     /// self ÷ other.
     ///
     /// # Errors
-    /// [`IntervalError::ZeroDivisor`] where `other` contains zero; [`IntervalError::Range`] at 2^31
+    /// [`ArithmeticError::DivisionByZero`] where `other` contains zero; [`ArithmeticError::Overflow`] at 2^31
     /// in size or more.
-    pub fn over(self, other: Self) -> Result<Self, IntervalError> {
+    pub fn over(self, other: Self) -> Result<Self, ArithmeticError> {
         ratio_of((self.low, self.high), (other.low, other.high))
     }
 
@@ -71,10 +71,10 @@ impl Interval {
     /// the square is a rational, [`Interval::sqrt_of_ratio`] does not suffer from that.
     ///
     /// # Errors
-    /// [`IntervalError::Domain`] where the interval reaches below zero.
-    pub fn sqrt(self) -> Result<Self, IntervalError> {
+    /// [`ArithmeticError::Domain`] where the interval reaches below zero.
+    pub fn sqrt(self) -> Result<Self, ArithmeticError> {
         if self.low < 0 {
-            return Err(IntervalError::Domain);
+            return Err(ArithmeticError::Domain);
         }
         self.each_end(|end| {
             let (whole, exact) = root(product(end.unsigned_abs(), 1 << FRACTION_BITS));
@@ -86,31 +86,31 @@ impl Interval {
     ///
     /// ```
     /// use num_rational::Ratio;
-    /// use wholestep::exact::certified::Interval;
+    /// use wholestep::exact::Interval;
     ///
     /// let side = Interval::sqrt_of_ratio(Ratio::new(49, 64))?;
     /// assert_eq!(side, Interval::from_ratio(Ratio::new(7, 8))?);
     /// let (low, high) = Interval::sqrt_of_ratio(Ratio::from_integer(2))?.bounds();
     /// assert_eq!(high - low, Ratio::new(1, 1 << 96));
-    /// # Ok::<(), wholestep::exact::certified::IntervalError>(())
+    /// # Ok::<(), wholestep::exact::ArithmeticError>(())
     /// ```
     ///
     /// # Errors
-    /// [`IntervalError::Domain`] below zero; [`IntervalError::Range`] at 2^62 or more;
-    /// [`IntervalError::ZeroDivisor`] for a denominator of zero or less.
-    pub fn sqrt_of_ratio(square: Ratio<i128>) -> Result<Self, IntervalError> {
+    /// [`ArithmeticError::Domain`] below zero; [`ArithmeticError::Overflow`] at 2^62 or more;
+    /// [`ArithmeticError::DivisionByZero`] for a denominator of zero or less.
+    pub fn sqrt_of_ratio(square: Ratio<i128>) -> Result<Self, ArithmeticError> {
         let denominator = positive(*square.denom())?;
-        let numerator = u128::try_from(*square.numer()).map_err(|_| IntervalError::Domain)?;
+        let numerator = u128::try_from(*square.numer()).map_err(|_| ArithmeticError::Domain)?;
         let (whole, exact) =
-            root_of_quotient(numerator, denominator, FRACTION_BITS).ok_or(IntervalError::Range)?;
+            root_of_quotient(numerator, denominator, FRACTION_BITS).ok_or(ArithmeticError::Overflow)?;
         around(whole, exact, false)
     }
 
     /// The interval around what a monotone function gives at both ends.
     pub(super) fn each_end(
         self,
-        function: impl Fn(i128) -> Result<Self, IntervalError>,
-    ) -> Result<Self, IntervalError> {
+        function: impl Fn(i128) -> Result<Self, ArithmeticError>,
+    ) -> Result<Self, ArithmeticError> {
         let at_low = function(self.low)?;
         if self.low == self.high {
             return Ok(at_low);
@@ -125,11 +125,11 @@ pub(super) fn hull(a: Interval, b: Interval) -> Interval {
 }
 
 /// dividend ÷ divisor, where both are bounds in multiples of one unit, whichever it is.
-pub(super) fn ratio_of(dividend: (i128, i128), divisor: (i128, i128)) -> Result<Interval, IntervalError> {
+pub(super) fn ratio_of(dividend: (i128, i128), divisor: (i128, i128)) -> Result<Interval, ArithmeticError> {
     let ((low, high), (least, most)) = match divisor {
         (least, most) if least > 0 => (dividend, (least, most)),
         (least, most) if most < 0 => ((-dividend.1, -dividend.0), (-most, -least)),
-        _ => return Err(IntervalError::ZeroDivisor),
+        _ => return Err(ArithmeticError::DivisionByZero),
     };
     let below = divided(low, if low < 0 { least } else { most })?;
     if low == high && least == most {
@@ -157,18 +157,18 @@ pub(super) fn root_of_quotient(numerator: u128, denominator: u128, bits: u32) ->
     Some((root, exact && rest == 0))
 }
 
-fn sum(a: i128, b: i128) -> Result<i128, IntervalError> {
-    a.checked_add(b).filter(|sum| *sum != i128::MIN).ok_or(IntervalError::Range)
+fn sum(a: i128, b: i128) -> Result<i128, ArithmeticError> {
+    a.checked_add(b).filter(|sum| *sum != i128::MIN).ok_or(ArithmeticError::Overflow)
 }
 
-fn multiplied(a: i128, b: i128) -> Result<Interval, IntervalError> {
+fn multiplied(a: i128, b: i128) -> Result<Interval, ArithmeticError> {
     let (whole, exact) = product(a.unsigned_abs(), b.unsigned_abs())
         .shifted_right(FRACTION_BITS)
-        .ok_or(IntervalError::Range)?;
+        .ok_or(ArithmeticError::Overflow)?;
     around(whole, exact, (a < 0) != (b < 0))
 }
 
 /// a ÷ b for b above zero.
-fn divided(a: i128, b: i128) -> Result<Interval, IntervalError> {
+fn divided(a: i128, b: i128) -> Result<Interval, ArithmeticError> {
     rounded_outward(product(a.unsigned_abs(), 1 << FRACTION_BITS), b.unsigned_abs(), a < 0)
 }

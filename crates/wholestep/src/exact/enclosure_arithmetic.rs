@@ -1,9 +1,7 @@
 //! Arithmetic on enclosures: closed, so that a result is refused for its size and never for its
 //! fineness.
 
-use super::certified::{Interval, IntervalError};
-use super::{Enclosure, Exact};
-use crate::error::{ErrorKind, Result};
+use super::{ArithmeticError, Enclosure, Exact, Interval, Result};
 
 impl Enclosure<Exact> {
     /// The enclosure of `self + other`.
@@ -21,11 +19,11 @@ impl Enclosure<Exact> {
     /// ```
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] for a magnitude out of range.
+    /// [`ArithmeticError::Overflow`] for a magnitude out of range.
     pub fn checked_add(self, other: Self) -> Result<Self> {
         closed(
             || Self::new(self.low().checked_add(other.low())?, self.high().checked_add(other.high())?),
-            || Interval::around(self)?.plus(Interval::around(other)?).map_err(Into::into),
+            || Interval::around(self)?.plus(Interval::around(other)?),
         )
     }
 
@@ -44,22 +42,22 @@ impl Enclosure<Exact> {
     pub fn checked_mul(self, other: Self) -> Result<Self> {
         closed(
             || self.ends(other, Exact::checked_mul),
-            || Interval::around(self)?.times(Interval::around(other)?).map_err(Into::into),
+            || Interval::around(self)?.times(Interval::around(other)?),
         )
     }
 
     /// The enclosure of `self ÷ divisor`, rounded as by [`checked_add`](Self::checked_add).
     ///
     /// # Errors
-    /// [`ErrorKind::DivisionByZero`] for a divisor that may be 0; otherwise as
+    /// [`ArithmeticError::DivisionByZero`] for a divisor that may be 0; otherwise as
     /// [`checked_add`](Self::checked_add).
     pub fn checked_div(self, divisor: Self) -> Result<Self> {
         if divisor.contains(Exact::ZERO) {
-            return Err(IntervalError::ZeroDivisor.into());
+            return Err(ArithmeticError::DivisionByZero);
         }
         closed(
             || self.ends(divisor, Exact::checked_div),
-            || Interval::around(self)?.over(Interval::around(divisor)?).map_err(Into::into),
+            || Interval::around(self)?.over(Interval::around(divisor)?),
         )
     }
 
@@ -82,7 +80,7 @@ fn closed(
     within: impl FnOnce() -> Result<Interval>,
 ) -> Result<Enclosure<Exact>> {
     match exactly() {
-        Err(error) if error.kind() == ErrorKind::Overflow => within()?.enclosed(),
+        Err(ArithmeticError::Overflow) => within()?.enclosed(),
         bounds => bounds,
     }
 }

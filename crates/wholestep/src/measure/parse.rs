@@ -7,7 +7,7 @@ use super::rate::Rate;
 use super::unit::{AngleUnit, LengthUnit, Unit};
 use crate::error::{Error, ErrorKind, Result};
 use crate::exact::Exact;
-use crate::exact::read::{Cursor, is_hyphen};
+use crate::measure::scanner::{Cursor, is_hyphen};
 
 const ONE_UNIT: &str = "give one number with one unit";
 
@@ -147,7 +147,8 @@ fn per_time(cursor: &mut Cursor<'_>, order: u32) -> Result<Exact> {
     if power != order {
         return Err(cursor.error_at(at, ErrorKind::Unit, "give the time its power"));
     }
-    (1..order).try_fold(Exact::integer(time), |product, _| product.checked_mul(Exact::integer(time)))
+    let time = Exact::integer(time);
+    Ok((1..order).try_fold(time, |product, _| product.checked_mul(time))?)
 }
 
 /// Reads the unit at the cursor, or takes the declared one where the text ends.

@@ -1,10 +1,10 @@
 //! Sine, cosine and tangent, and degrees and radians.
 
-use super::arithmetic::ratio_of;
-use super::error::IntervalError;
+use super::ArithmeticError;
 use super::interval::{Interval, ONE};
-use super::series::{GRAIN_BITS, GUARD_BITS, ONE_IN_GRAINS, QUARTER_TURN, WAVE_ERROR, cosine, sine};
-use super::wide::{Wide, product};
+use super::interval_arithmetic::ratio_of;
+use super::taylor::{GRAIN_BITS, GUARD_BITS, ONE_IN_GRAINS, QUARTER_TURN, WAVE_ERROR, cosine, sine};
+use super::u256::{Wide, product};
 
 /// What follows the last bit of π/2 in grains: 64 more bits, rounded down.
 const QUARTER_TURN_BELOW: i128 = 0xa252_049c_1114_cf98;
@@ -34,10 +34,10 @@ impl Interval {
     /// Degrees, from radians.
     ///
     /// # Errors
-    /// [`IntervalError::Range`] above 37,000,000 radians (2^31 / 58) in size.
-    pub fn to_degrees(self) -> Result<Self, IntervalError> {
+    /// [`ArithmeticError::Overflow`] above 37,000,000 radians (2^31 / 58) in size.
+    pub fn to_degrees(self) -> Result<Self, ArithmeticError> {
         if self.high.max(-self.low) > i128::MAX / 58 {
-            return Err(IntervalError::Range);
+            return Err(ArithmeticError::Overflow);
         }
         Ok(self.in_degrees())
     }
@@ -63,9 +63,9 @@ impl Interval {
     /// The tangent of an angle in radians.
     ///
     /// # Errors
-    /// [`IntervalError::ZeroDivisor`] where the cosine may be zero; [`IntervalError::Range`] where
+    /// [`ArithmeticError::DivisionByZero`] where the cosine may be zero; [`ArithmeticError::Overflow`] where
     /// the tangent reaches 2^31 in size.
-    pub fn tan(self) -> Result<Self, IntervalError> {
+    pub fn tan(self) -> Result<Self, ArithmeticError> {
         tangent(self.each_reduced(Reduced::from_radians))
     }
 
@@ -73,11 +73,11 @@ impl Interval {
     ///
     /// ```
     /// use num_rational::Ratio;
-    /// use wholestep::exact::certified::Interval;
+    /// use wholestep::exact::Interval;
     ///
     /// let sine = Interval::from_ratio(Ratio::from_integer(360_030))?.sin_degrees();
     /// assert_eq!(sine.bounds(), (Ratio::new(1, 2), Ratio::new(1, 2)));
-    /// # Ok::<(), wholestep::exact::certified::IntervalError>(())
+    /// # Ok::<(), wholestep::exact::ArithmeticError>(())
     /// ```
     #[must_use]
     pub fn sin_degrees(self) -> Self {
@@ -94,18 +94,18 @@ impl Interval {
     ///
     /// ```
     /// use num_rational::Ratio;
-    /// use wholestep::exact::certified::{Interval, IntervalError};
+    /// use wholestep::exact::Interval;
     ///
     /// let at = |degrees| Interval::from_ratio(Ratio::from_integer(degrees));
     /// assert_eq!(at(225)?.tan_degrees(), at(1));
-    /// assert_eq!(at(270)?.tan_degrees(), Err(IntervalError::ZeroDivisor));
-    /// # Ok::<(), IntervalError>(())
+    /// assert_eq!(at(270)?.tan_degrees(), Err(ArithmeticError::DivisionByZero));
+    /// # Ok::<(), ArithmeticError>(())
     /// ```
     ///
     /// # Errors
-    /// [`IntervalError::ZeroDivisor`] where the cosine may be zero; [`IntervalError::Range`] where
+    /// [`ArithmeticError::DivisionByZero`] where the cosine may be zero; [`ArithmeticError::Overflow`] where
     /// the tangent reaches 2^31 in size.
-    pub fn tan_degrees(self) -> Result<Self, IntervalError> {
+    pub fn tan_degrees(self) -> Result<Self, ArithmeticError> {
         tangent(self.each_reduced(Reduced::from_degrees))
     }
 
@@ -195,7 +195,7 @@ impl Reduced {
     }
 
     /// The tangent of this angle.
-    fn tangent(self) -> Result<Interval, IntervalError> {
+    fn tangent(self) -> Result<Interval, ArithmeticError> {
         match self.degrees {
             Some(degrees) if degrees.abs() == EIGHTH_IN_DEGREES => {
                 let one = Interval { low: ONE, high: ONE };
@@ -226,16 +226,16 @@ fn wave(ends: (Reduced, Reduced), more: i128) -> Interval {
 }
 
 /// The tangent of every angle between two, which rises as long as it passes no pole.
-fn tangent(ends: (Reduced, Reduced)) -> Result<Interval, IntervalError> {
+fn tangent(ends: (Reduced, Reduced)) -> Result<Interval, ArithmeticError> {
     if passes(ends, 1, 2) {
-        return Err(IntervalError::ZeroDivisor);
+        return Err(ArithmeticError::DivisionByZero);
     }
     Ok(Interval { low: ends.0.tangent()?.low, high: ends.1.tangent()?.high })
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::wide::{Wide, product, quotient};
+    use super::super::u256::{Wide, product, quotient};
     use super::{DEGREES_IN_RADIAN, QUARTER_TURN, QUARTER_TURN_BELOW, QUARTERS_IN_RADIAN, RADIANS_IN_DEGREE};
 
     fn divided(a: Wide, by: u128) -> Wide {

@@ -2,9 +2,9 @@
 
 use core::str::FromStr;
 
-use super::Exact;
 use crate::bounds::{DIGITS_MAX, EXPONENT_MAX};
 use crate::error::{Error, ErrorKind, Result, Value};
+use crate::exact::Exact;
 
 const NUMBER_EXAMPLE: &str = "3/8, 1-3/8 or 0.125";
 const WHOLE_PARTS: &str = "make a fraction of two whole numbers, without a sign or a point";

@@ -4,7 +4,7 @@
 //! value with its error is then rounded outward once. Sizes only: the callers see to signs.
 
 use super::interval::FRACTION_BITS;
-use super::wide::{Wide, product, quotient};
+use super::u256::{Wide, product, quotient};
 
 /// A grain is 2^-120.
 pub(super) const GRAIN_BITS: u32 = 120;

@@ -7,7 +7,7 @@ use super::unit::Unit;
 use crate::bounds::FRACTION_DENOMINATOR_MAX;
 use crate::error::{Error, ErrorKind, Result, Value};
 use crate::exact::Exact;
-use crate::exact::write::{ABOUT, Decimal, Mixed, check_places, nearest_fraction, write_exact};
+use crate::exact::format::{ABOUT, Decimal, Mixed, check_places, nearest_fraction, write_exact};
 
 /// Decimals of a offset that is not an exact decimal.
 const REMAINDER_PLACES: u8 = 6;

@@ -3,11 +3,11 @@
 //! acos(x) = 2·atan(√((1 - x) / (1 + x))), and both 1 - x and 1 + x are exact integers over one
 //! denominator; so an argument however near to ±1 loses nothing, where a computed 1 - x² would.
 
-use super::arithmetic::root_of_quotient;
-use super::error::IntervalError;
+use super::ArithmeticError;
 use super::interval::{Interval, ONE, positive};
-use super::series::{ARC_ERROR, GRAIN_BITS, ONE_IN_GRAINS, QUARTER_TURN, arc_tangent};
-use super::turning::outward;
+use super::interval_arithmetic::root_of_quotient;
+use super::taylor::{ARC_ERROR, GRAIN_BITS, ONE_IN_GRAINS, QUARTER_TURN, arc_tangent};
+use super::trig::outward;
 use num_rational::Ratio;
 
 const MINUS_ONE: i128 = -ONE;
@@ -16,10 +16,10 @@ impl Interval {
     /// The arc sine in radians, from -π/2 to π/2.
     ///
     /// # Errors
-    /// [`IntervalError::Domain`] where the interval reaches beyond 1 in size. Where the number is
+    /// [`ArithmeticError::Domain`] where the interval reaches beyond 1 in size. Where the number is
     /// known not to, say so by [`Interval::intersection`], or give it to
     /// [`Interval::asin_of_ratio`].
-    pub fn asin(self) -> Result<Self, IntervalError> {
+    pub fn asin(self) -> Result<Self, ArithmeticError> {
         self.each_end(|end| Sine::new(end, ONE)?.asin())
     }
 
@@ -27,7 +27,7 @@ impl Interval {
     ///
     /// # Errors
     /// As [`Interval::asin`].
-    pub fn acos(self) -> Result<Self, IntervalError> {
+    pub fn acos(self) -> Result<Self, ArithmeticError> {
         self.each_end(|end| Sine::new(end, ONE)?.acos())
     }
 
@@ -35,7 +35,7 @@ impl Interval {
     ///
     /// # Errors
     /// As [`Interval::asin`].
-    pub fn asin_degrees(self) -> Result<Self, IntervalError> {
+    pub fn asin_degrees(self) -> Result<Self, ArithmeticError> {
         self.each_end(|end| Sine::new(end, ONE)?.asin_degrees())
     }
 
@@ -43,16 +43,16 @@ impl Interval {
     ///
     /// # Errors
     /// As [`Interval::asin`].
-    pub fn acos_degrees(self) -> Result<Self, IntervalError> {
+    pub fn acos_degrees(self) -> Result<Self, ArithmeticError> {
         self.each_end(|end| Sine::new(end, ONE)?.acos_degrees())
     }
 
     /// The arc sine of a rational in radians, close however near to ±1 it is.
     ///
     /// # Errors
-    /// [`IntervalError::Domain`] beyond 1 in size; [`IntervalError::ZeroDivisor`] for a denominator
+    /// [`ArithmeticError::Domain`] beyond 1 in size; [`ArithmeticError::DivisionByZero`] for a denominator
     /// of zero or less.
-    pub fn asin_of_ratio(sine: Ratio<i128>) -> Result<Self, IntervalError> {
+    pub fn asin_of_ratio(sine: Ratio<i128>) -> Result<Self, ArithmeticError> {
         Sine::new(*sine.numer(), *sine.denom())?.asin()
     }
 
@@ -60,7 +60,7 @@ impl Interval {
     ///
     /// # Errors
     /// As [`Interval::asin_of_ratio`].
-    pub fn acos_of_ratio(cosine: Ratio<i128>) -> Result<Self, IntervalError> {
+    pub fn acos_of_ratio(cosine: Ratio<i128>) -> Result<Self, ArithmeticError> {
         Sine::new(*cosine.numer(), *cosine.denom())?.acos()
     }
 
@@ -68,7 +68,7 @@ impl Interval {
     ///
     /// # Errors
     /// As [`Interval::asin_of_ratio`].
-    pub fn asin_degrees_of_ratio(sine: Ratio<i128>) -> Result<Self, IntervalError> {
+    pub fn asin_degrees_of_ratio(sine: Ratio<i128>) -> Result<Self, ArithmeticError> {
         Sine::new(*sine.numer(), *sine.denom())?.asin_degrees()
     }
 
@@ -76,18 +76,18 @@ impl Interval {
     ///
     /// ```
     /// use num_rational::Ratio;
-    /// use wholestep::exact::certified::Interval;
+    /// use wholestep::exact::Interval;
     ///
     /// // The angle between sides of 3 and 5 opposite a side of 7, by the law of cosines.
     /// let cosine = Ratio::new(3 * 3 + 5 * 5 - 7 * 7, 2 * 3 * 5);
     /// let angle = Interval::acos_degrees_of_ratio(cosine)?;
     /// assert_eq!(angle, Interval::from_ratio(Ratio::from_integer(120))?);
-    /// # Ok::<(), wholestep::exact::certified::IntervalError>(())
+    /// # Ok::<(), wholestep::exact::ArithmeticError>(())
     /// ```
     ///
     /// # Errors
     /// As [`Interval::asin_of_ratio`].
-    pub fn acos_degrees_of_ratio(cosine: Ratio<i128>) -> Result<Self, IntervalError> {
+    pub fn acos_degrees_of_ratio(cosine: Ratio<i128>) -> Result<Self, ArithmeticError> {
         Sine::new(*cosine.numer(), *cosine.denom())?.acos_degrees()
     }
 
@@ -117,18 +117,18 @@ struct Sine {
 }
 
 impl Sine {
-    fn new(numerator: i128, denominator: i128) -> Result<Self, IntervalError> {
+    fn new(numerator: i128, denominator: i128) -> Result<Self, ArithmeticError> {
         let (size, denominator) = (numerator.unsigned_abs(), positive(denominator)?);
         if size > denominator {
-            return Err(IntervalError::Domain);
+            return Err(ArithmeticError::Domain);
         }
         Ok(Self { negative: numerator < 0, numerator: size, denominator })
     }
 
     /// Bounds in grains of the arc cosine of the size: exactly 0 for 1.
-    fn acos_of_size(&self) -> Result<(i128, i128), IntervalError> {
+    fn acos_of_size(&self) -> Result<(i128, i128), ArithmeticError> {
         let (less, more) = (self.denominator - self.numerator, self.denominator + self.numerator);
-        let (root, exact) = root_of_quotient(less, more, GRAIN_BITS).ok_or(IntervalError::Range)?;
+        let (root, exact) = root_of_quotient(less, more, GRAIN_BITS).ok_or(ArithmeticError::Overflow)?;
         if less == 0 {
             return Ok((0, 0));
         }
@@ -138,7 +138,7 @@ impl Sine {
         Ok(((2 * (low - ARC_ERROR)).max(0), 2 * (high + ARC_ERROR)))
     }
 
-    fn acos(&self) -> Result<Interval, IntervalError> {
+    fn acos(&self) -> Result<Interval, ArithmeticError> {
         let (low, high) = self.acos_of_size()?;
         Ok(if self.negative {
             outward(2 * QUARTER_TURN - high, 2 * QUARTER_TURN + 2 - low)
@@ -147,7 +147,7 @@ impl Sine {
         })
     }
 
-    fn asin(&self) -> Result<Interval, IntervalError> {
+    fn asin(&self) -> Result<Interval, ArithmeticError> {
         if self.numerator == 0 {
             return Ok(degrees(0));
         }
@@ -156,14 +156,14 @@ impl Sine {
         Ok(if self.negative { -size } else { size })
     }
 
-    fn asin_degrees(&self) -> Result<Interval, IntervalError> {
+    fn asin_degrees(&self) -> Result<Interval, ArithmeticError> {
         match self.whole_asin() {
             Some(whole) => Ok(degrees(whole)),
             None => Ok(self.asin()?.in_degrees()),
         }
     }
 
-    fn acos_degrees(&self) -> Result<Interval, IntervalError> {
+    fn acos_degrees(&self) -> Result<Interval, ArithmeticError> {
         match self.whole_asin() {
             Some(whole) => Ok(degrees(90 - whole)),
             None => Ok(self.acos()?.in_degrees()),

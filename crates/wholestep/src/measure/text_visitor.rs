@@ -9,8 +9,8 @@ use core::str::FromStr;
 use serde::de::{Deserialize, Deserializer, Error as DeserializeError, Visitor};
 use serde::ser::{Serialize, Serializer};
 
-use super::Exact;
 use crate::error::{Error, ErrorKind};
+use crate::exact::Exact;
 
 impl Exact {
     /// The name under which it asks a serde deserializer for a newtype.
