@@ -71,14 +71,15 @@ fn quoted(py: Python<'_>, value: Value) -> PyResult<Bound<'_, PyAny>> {
         Value::Text(text) => text.as_str().into_bound_py_any(py),
         Value::Integer(number) | Value::Count(number, _) => number.into_bound_py_any(py),
         Value::Exact(number) => fraction(py, number),
-        Value::Length(base, _) => match wholestep::Measure::from_base(base) {
-            Ok(length) => Length(length).into_bound_py_any(py),
-            Err(_) => value.to_string().into_bound_py_any(py),
-        },
-        Value::Angle(base, _) => match wholestep::Measure::from_base(base) {
-            Ok(angle) => Angle(angle).into_bound_py_any(py),
-            Err(_) => value.to_string().into_bound_py_any(py),
-        },
+        Value::Measure(measure) => {
+            if let Some(length) = wholestep::Measure::of_quoted(measure) {
+                return Length(length).into_bound_py_any(py);
+            }
+            match wholestep::Measure::of_quoted(measure) {
+                Some(angle) => Angle(angle).into_bound_py_any(py),
+                None => value.to_string().into_bound_py_any(py),
+            }
+        }
         other => other.to_string().into_bound_py_any(py),
     }
 }

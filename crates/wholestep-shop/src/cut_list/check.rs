@@ -1,6 +1,7 @@
 //! What a length in a cut list must be.
 
-use wholestep::error::Value;
+use wholestep::error::{Quoted, Value};
+use wholestep::measure::Unit;
 use wholestep::{Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result};
 
 /// Refuses a length of 0 or less.
@@ -24,13 +25,16 @@ pub(crate) fn not_negative(subject: &'static str, length: Length, unit: LengthUn
 /// The error with its lengths told in `unit`, the job's, unless what was given was plainly written in
 /// the unit that it is told in: 61 mm are no number of inches that anybody writes.
 pub(crate) fn as_typed(error: Error, unit: LengthUnit) -> Error {
-    let plainer = |base: Exact, told: LengthUnit| {
-        let value = |unit| Length::from_base(base).and_then(|length| length.value_in(unit));
-        let denominator = |unit| value(unit).map_or(i128::MAX, Exact::denominator);
-        denominator(unit) <= denominator(told)
+    let denominator = |quoted: Quoted, in_base: Exact| {
+        quoted.base.checked_div(in_base).map_or(i128::MAX, Exact::denominator)
     };
     match error.given_value() {
-        Some(Value::Length(base, told)) if !plainer(base, told) => error,
+        Some(Value::Measure(quoted))
+            if quoted.order == 0
+                && denominator(quoted, unit.in_base()) > denominator(quoted, quoted.unit.in_base) =>
+        {
+            error
+        }
         _ => error.told_in(unit),
     }
 }

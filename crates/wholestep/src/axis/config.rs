@@ -1,7 +1,7 @@
 //! What a person sets about an axis.
 
 use super::Rates;
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Result, Value, messages};
 use crate::measure::Measure;
 
 /// What a person sets about an axis, apart from its mechanism.
@@ -87,14 +87,11 @@ impl<Q: Measure> AxisConfig<Q> {
 
     pub(super) fn check(&self) -> Result<()> {
         if self.low >= self.high {
-            return Err(Error::new(ErrorKind::OutOfRange, "low soft limit")
-                .about("limits.low")
-                .given(self.quote(self.low))
-                .remedy("set it below the high soft limit"));
+            return Err(messages::LOW_LIMIT.error().given(self.quote(self.low)));
         }
         if self.backlash < Q::ZERO {
-            return Err(Error::new(ErrorKind::OutOfRange, "backlash")
-                .about("motion.backlash")
+            return Err(messages::BACKLASH_BELOW_ZERO
+                .error()
                 .given(self.quote(self.backlash))
                 .at_least(self.quote(Q::ZERO)));
         }

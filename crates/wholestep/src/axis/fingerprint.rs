@@ -3,7 +3,7 @@
 use core::fmt;
 
 use crate::bounds::RECKONED_PARTS;
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Error, Result, Value, messages};
 use crate::exact::{Enclosure, Rounding};
 use crate::measure::Measure;
 use crate::mechanism::Mechanism;
@@ -57,17 +57,14 @@ impl Fingerprint {
     /// Refuses what belongs to another machine, whose fingerprint is `of`.
     ///
     /// # Errors
-    /// [`ErrorKind::OtherAxis`].
+    /// [`ErrorKind::OtherAxis`](crate::ErrorKind::OtherAxis).
     pub fn check(self, of: Self) -> Result<()> {
         if self == of { Ok(()) } else { Err(self.refuse(of)) }
     }
 
     /// The error for what belongs to the machine `of` and was given to this one.
-    pub(crate) const fn refuse(self, of: Self) -> Error {
-        Error::new(ErrorKind::OtherAxis, "placement on axis")
-            .given(Value::Fingerprint(of.0))
-            .only(Value::Fingerprint(self.0))
-            .remedy("place the target on the axis that is to move")
+    pub(crate) fn refuse(self, of: Self) -> Error {
+        messages::OTHER_AXIS.error().given(Value::Fingerprint(of.0)).only(Value::Fingerprint(self.0))
     }
 }
 

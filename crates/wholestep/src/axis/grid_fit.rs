@@ -1,7 +1,7 @@
 //! What an axis can hold: which marks of a grid land exactly, and how far off the others are.
 
 use super::Axis;
-use crate::error::{Error, ErrorKind, Result};
+use crate::error::{Result, messages};
 use crate::exact::Exact;
 use crate::measure::Measure;
 use crate::mechanism::Mechanism;
@@ -35,12 +35,10 @@ impl<Q: Measure> GridFit<Q> {
     /// ```
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] unless both are above nought.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) unless both are above nought.
     pub fn of(travel: Q, grid: Q) -> Result<Self> {
         if travel <= Q::ZERO || grid <= Q::ZERO {
-            return Err(Error::new(ErrorKind::OutOfRange, "distance between marks")
-                .given(travel.min(grid).quoted(Q::BASE))
-                .remedy("give a distance above 0"));
+            return Err(messages::MARKS_APART.error().given(travel.min(grid).quoted(Q::BASE)));
         }
         let every = grid.base().checked_div(travel.base())?.denominator();
         Ok(Self { every, worst: travel.checked_mul(Exact::new(every / 2, every)?)? })

@@ -21,7 +21,7 @@ use core::fmt;
 use placement::Scale;
 
 use crate::bounds::STEP_MAX;
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Result, Value, messages};
 use crate::exact::{Enclosure, Rounding};
 use crate::measure::Measure;
 use crate::mechanism::{Located, Mechanism, Trend};
@@ -71,9 +71,9 @@ impl<M: Mechanism> Axis<M> {
     /// An axis of `mechanism` with `settings`.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for soft limits in the wrong order, a speed or acceleration of 0,
-    /// or a negative backlash; [`ErrorKind::BeyondLimit`] for soft limits outside the mechanism's
-    /// span; [`ErrorKind::Mechanism`] for a mechanism that contradicts itself.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for soft limits in the wrong order, a speed or acceleration of 0,
+    /// or a negative backlash; [`ErrorKind::BeyondLimit`](crate::ErrorKind::BeyondLimit) for soft limits outside the mechanism's
+    /// span; [`ErrorKind::Mechanism`](crate::ErrorKind::Mechanism) for a mechanism that contradicts itself.
     pub fn new(mechanism: M, settings: AxisConfig<M::Measure>) -> Result<Self> {
         settings.check()?;
         let trend = mechanism.trend()?;
@@ -100,10 +100,7 @@ impl<M: Mechanism> Axis<M> {
             Trend::Falling => axis.lowest_step.checked_sub(axis.highest_step),
         };
         if between.is_none_or(|steps| steps < 1) {
-            return Err(Error::new(ErrorKind::OutOfRange, "soft limits")
-                .about("limits")
-                .given(settings.quote(settings.low))
-                .remedy("set them further apart; fewer than two steps stand between them"));
+            return Err(messages::LIMITS_APART.error().given(settings.quote(settings.low)));
         }
         Ok(axis)
     }
@@ -114,7 +111,7 @@ impl<M: Mechanism> Axis<M> {
     /// as they are.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a zero further from the datum than a measure can say.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a zero further from the datum than a measure can say.
     pub fn with_zero(mut self, zero: M::Measure) -> Result<Self> {
         self.zero = zero;
         self.offset = Enclosure::exact(self.settings.step_zero_at).checked_sub(Enclosure::exact(zero))?;
@@ -196,7 +193,7 @@ impl<M: Mechanism> Axis<M> {
     /// `Nearest`, and is refused by the rule that would pass the limit.
     ///
     /// # Errors
-    /// [`ErrorKind::BeyondLimit`] for a target past a soft limit, with the excess; whatever the
+    /// [`ErrorKind::BeyondLimit`](crate::ErrorKind::BeyondLimit) for a target past a soft limit, with the excess; whatever the
     /// mechanism returns. No target within the limits has too many digits.
     pub fn place(&self, target: M::Measure, rounding: Rounding) -> Result<Placement<M::Measure>> {
         self.check_limits(target)?;
@@ -223,7 +220,7 @@ impl<M: Mechanism> Axis<M> {
     /// placement shows it.
     ///
     /// # Errors
-    /// [`ErrorKind::OtherAxis`] for a placement of another machine; as [`place`](Axis::place).
+    /// [`ErrorKind::OtherAxis`](crate::ErrorKind::OtherAxis) for a placement of another machine; as [`place`](Axis::place).
     pub fn place_by(
         &self,
         from: &Placement<M::Measure>,
@@ -241,11 +238,12 @@ impl<M: Mechanism> Axis<M> {
     /// 1e-12 of a millimetre or degree, so that distances can be added to it.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] off the span; whatever the mechanism returns.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) off the span; whatever the mechanism returns.
     pub fn at_step(&self, step: i64) -> Result<Placement<M::Measure>> {
         let span = self.mechanism.span();
         if !span.contains(&step) || step.abs() > STEP_MAX {
-            return Err(Error::new(ErrorKind::OutOfRange, "step")
+            return Err(messages::STEP_OFF_SPAN
+                .error()
                 .given(Value::Integer(step.into()))
                 .between(Value::Integer((*span.start()).into()), Value::Integer((*span.end()).into())));
         }
@@ -303,7 +301,8 @@ impl<M: Mechanism> Axis<M> {
             return Ok(());
         };
         let (low, high) = self.limits()?;
-        Err(Error::new(ErrorKind::BeyondLimit, "target past a soft limit")
+        Err(messages::PAST_LIMIT
+            .error()
             .given(settings.quote(target))
             .excess(settings.quote(excess.low()))
             .between(settings.quote(low), settings.quote(high)))
@@ -331,9 +330,7 @@ impl<M: Mechanism> Axis<M> {
         if rounding == Rounding::Nearest {
             return self.enclosed(target, last, true);
         }
-        Err(Error::new(ErrorKind::BeyondLimit, "step past a soft limit for target")
-            .given(self.settings.quote(target))
-            .remedy("round to the nearest step, or set the soft limit further out"))
+        Err(messages::STEP_PAST_LIMIT.error().given(self.settings.quote(target)))
     }
 }
 

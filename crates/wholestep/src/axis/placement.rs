@@ -2,7 +2,7 @@
 
 use super::Fingerprint;
 use crate::bounds::{EXACT_PART_MAX, MEASURE_DENOMINATOR_MAX, STEP_MAX};
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Result, Value, messages};
 use crate::exact::{Enclosure, Exact, Rounding, product};
 use crate::measure::Measure;
 
@@ -97,20 +97,18 @@ impl<Q: Measure> Placement<Q> {
     /// The same placement if its step is decided.
     ///
     /// # Errors
-    /// [`ErrorKind::Undecided`] if the bounds could not tell the step from its neighbour.
+    /// [`ErrorKind::Undecided`](crate::ErrorKind::Undecided) if the bounds could not tell the step from its neighbour.
     pub fn require_decided(self) -> Result<Self> {
         if self.is_decided {
             return Ok(self);
         }
-        Err(Error::new(ErrorKind::Undecided, "step that cannot be told from its neighbour")
-            .given(Value::Integer(self.step.into()))
-            .remedy("move the target by a hair; no width down to 1e-18 tells which step is right"))
+        Err(messages::UNDECIDED.error().given(Value::Integer(self.step.into())))
     }
 
     /// The distance from this placement to `other`; of the same step, exactly nought.
     ///
     /// # Errors
-    /// [`ErrorKind::OtherAxis`] for a placement of another machine,
+    /// [`ErrorKind::OtherAxis`](crate::ErrorKind::OtherAxis) for a placement of another machine,
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a distance larger than a measure
     /// can be.
     pub fn distance_to(&self, other: &Self) -> Result<Enclosure<Q>> {

@@ -1,6 +1,6 @@
 //! How fast an axis may go.
 
-use crate::error::{Error, ErrorKind, Result};
+use crate::error::{Result, messages};
 use crate::exact::Exact;
 use crate::measure::{Acceleration, Jerk, Measure, Speed};
 
@@ -30,10 +30,11 @@ impl<Q: Measure> Rates<Q> {
             if value.signum() > 0 {
                 return Ok(());
             }
-            Err(Error::new(ErrorKind::OutOfRange, subject)
+            Err(messages::RATE_ABOVE_ZERO
+                .error()
+                .of(subject)
                 .about(parameter)
-                .given(Q::quoted_rate(value, unit, order))
-                .remedy("give a rate above 0"))
+                .given(Q::quoted_rate(value, unit, order)))
         };
         positive("speed", "motion.speed", self.speed.base(), 1)?;
         positive("acceleration", "motion.acceleration", self.acceleration.base(), 2)?;
@@ -41,15 +42,16 @@ impl<Q: Measure> Rates<Q> {
         if let Some(jerk) = self.jerk {
             positive("jerk", "motion.jerk", jerk.base(), 3)?;
             if self.start_speed > Speed::ZERO {
-                return Err(Error::new(ErrorKind::Plan, "start speed")
-                    .about("motion.start_speed")
-                    .given(Q::quoted_rate(self.start_speed.base(), unit, 1))
-                    .remedy("leave it out; a jerk-limited move starts from rest"));
+                return Err(messages::JERK_WITH_START_SPEED.error().given(Q::quoted_rate(
+                    self.start_speed.base(),
+                    unit,
+                    1,
+                )));
             }
         }
         if self.start_speed > self.speed {
-            return Err(Error::new(ErrorKind::OutOfRange, "start speed")
-                .about("motion.start_speed")
+            return Err(messages::START_SPEED
+                .error()
                 .given(Q::quoted_rate(self.start_speed.base(), unit, 1))
                 .at_most(Q::quoted_rate(self.speed.base(), unit, 1)));
         }

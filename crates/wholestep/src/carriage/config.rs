@@ -5,7 +5,7 @@ use super::travel::ApproachSide;
 use super::{Direction, End, GivenStep, Input, Refusal, Wiring};
 use crate::axis::{Fingerprint, MotorDirection};
 use crate::bounds::STEP_MAX;
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Error, Result, Value, messages};
 use crate::mechanism::Trend;
 use crate::plan::{PulseTiming, StepLimits};
 
@@ -135,9 +135,9 @@ impl CarriageConfig {
     /// every pace to the way past a switch and back, and no bound may be longer than there is room for.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a number outside its range or without the room it takes,
-    /// [`ErrorKind::Plan`] for paces that do not share a timer or cannot be planned with,
-    /// [`ErrorKind::Key`] for parts that contradict each other.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a number outside its range or without the room it takes,
+    /// [`ErrorKind::Plan`](crate::ErrorKind::Plan) for paces that do not share a timer or cannot be planned with,
+    /// [`ErrorKind::Key`](crate::ErrorKind::Key) for parts that contradict each other.
     pub fn new(parts: Parts) -> Result<Self> {
         Self::sound(&parts, Error::from)
     }
@@ -248,7 +248,9 @@ impl Parts {
             if (low..=high).contains(&given) {
                 return Ok(());
             }
-            Err(Error::new(ErrorKind::OutOfRange, subject)
+            Err(messages::VALUE
+                .error()
+                .of(subject)
                 .about(parameter)
                 .given(Value::Integer(given))
                 .between(Value::Integer(low), Value::Integer(high)))
@@ -274,10 +276,7 @@ impl Parts {
             let agreement = datum.agreement.into();
             outside("agreement of two approaches in steps", "datum.clearance", agreement, 0, step_max)?;
             if self.switches[datum.end as usize].is_none() {
-                return Err(Error::new(ErrorKind::Key, "datum at an end without a switch")
-                    .about("datum.end")
-                    .given(Value::Word(datum.end.name()))
-                    .remedy("name the switch at that end, or search at the other"));
+                return Err(messages::DATUM_WITHOUT_SWITCH.error().given(Value::Word(datum.end.name())));
             }
         }
         if let Some(touch) = &self.touch {
@@ -285,9 +284,7 @@ impl Parts {
             let agreement = touch.agreement.into();
             outside("agreement of a touch in steps", "touch_off.within", agreement, 0, step_max)?;
             if self.probe.is_none() {
-                return Err(Error::new(ErrorKind::Key, "touch-off without a probe")
-                    .about("touch_off.probe")
-                    .remedy("name the probe, or leave the touch-off out"));
+                return Err(messages::TOUCH_OFF_WITHOUT_PROBE.error());
             }
         }
         if let Some(dial) = &self.dial {
@@ -312,19 +309,19 @@ impl Parts {
             [(travel, "motion.speed"), (jog, "hand.jog"), (fast, "datum.fast"), (slow, "datum.slow")]
         {
             if pace.timer_hz() != timer {
-                return Err(Error::new(ErrorKind::Plan, "paces of two timers")
-                    .given(Value::Integer(pace.timer_hz().into()))
-                    .remedy("plan every pace for the same timer"));
+                return Err(messages::PACES_OF_TWO_TIMERS
+                    .error()
+                    .given(Value::Integer(pace.timer_hz().into())));
             }
             // Edges differ from the ideal by rounding, so intervals are at least its whole ticks.
             let speed = pace.rates().speed;
             let shortest = u128::from(timer) * u128::from(*speed.denom()) / u128::from(*speed.numer());
             if shortest < u128::from(self.timing.least_interval()) {
-                return Err(Error::new(ErrorKind::Plan, "ticks between pulses at full speed")
+                return Err(messages::PULSES_AT_FULL_SPEED
+                    .error()
                     .about(parameter)
                     .given(Value::Integer(shortest.cast_signed()))
-                    .at_least(Value::Integer(self.timing.least_interval().into()))
-                    .remedy("lower the speed or the step mode"));
+                    .at_least(Value::Integer(self.timing.least_interval().into())));
             }
         }
         Ok(())

@@ -1,10 +1,10 @@
 //! What is fitted to an axis, with units; and the configuration that follows from it.
 
 use super::config::{CarriageConfig, DatumSearch, Dial, Pace, Paces, Parts, TouchSearch};
-use super::soundness::{Allowed, ONE_FLANK, Part, SLOW_BELOW_FAST, SWITCH_OUTSIDE, Unsound};
+use super::soundness::{Allowed, Part, SLOW_BELOW_FAST, SWITCH_OUTSIDE, Unsound};
 use super::{End, Wiring};
 use crate::axis::{Approach, Axis, AxisConfig};
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Error, Result, Value, messages};
 use crate::exact::{Enclosure, Exact, Rounding};
 use crate::measure::{Angle, Length, Measure, Speed, Time, Unit};
 use crate::mechanism::Mechanism;
@@ -229,7 +229,7 @@ impl<Q: Measure> Equipment<Q> {
             Unsound::Length { part, given, allowed } => {
                 let (subject, parameter, length) = self.named(axis, part);
                 let steps = |steps, rounding| length_of(finest, steps, unit, rounding);
-                let error = Error::new(ErrorKind::OutOfRange, subject).about(parameter);
+                let error = messages::VALUE.error().of(subject).about(parameter);
                 let given = length.or_else(|| steps(given, Rounding::Above));
                 let error = given.map_or(error.clone(), |given| error.given(given.quoted(unit)));
                 let bounded = match allowed {
@@ -243,7 +243,7 @@ impl<Q: Measure> Equipment<Q> {
                 bounded.unwrap_or(error).remedy(part.remedy(allowed))
             }
             Unsound::Switch { end, last, .. } => {
-                let error = Error::new(ErrorKind::OutOfRange, "switch of the datum").about("datum.switch_at");
+                let error = messages::DATUM_SWITCH.error();
                 let error = match &self.datum {
                     Some(datum) => error.given(datum.switch_at.quoted(unit)),
                     None => error,
@@ -263,7 +263,7 @@ impl<Q: Measure> Equipment<Q> {
                 .remedy(SWITCH_OUTSIDE)
             }
             Unsound::Slow => {
-                let error = Error::new(ErrorKind::OutOfRange, "slow speed").about("datum.slow");
+                let error = messages::SLOW_SPEED.error();
                 let quoted = |speed: Speed<Q>| Q::quoted_rate(speed.base(), unit, 1);
                 match &self.datum {
                     Some(datum) => error.given(quoted(datum.slow)).at_most(quoted(datum.fast)),
@@ -271,10 +271,7 @@ impl<Q: Measure> Equipment<Q> {
                 }
                 .remedy(SLOW_BELOW_FAST)
             }
-            Unsound::TouchSide { given } => Error::new(ErrorKind::Key, "touch-off toward")
-                .about("touch_off.toward")
-                .given(Value::Word(given.name()))
-                .remedy(ONE_FLANK),
+            Unsound::TouchSide { given } => messages::TOUCH_SIDE.error().given(Value::Word(given.name())),
             Unsound::Unprovable => Error::from(unsound).about("motion.backlash"),
             Unsound::Endless => Error::from(unsound).about("motion.speed"),
         }
@@ -313,14 +310,10 @@ fn approached_from<Q: Measure>(settings: &AxisConfig<Q>) -> Result<Option<End>> 
         Approach::FromAbove => Some(End::High),
     };
     match (end, settings.backlash > Q::ZERO) {
-        (None, true) => Err(Error::new(ErrorKind::Key, "backlash that nothing takes up")
-            .about("motion.backlash")
-            .given(settings.backlash.quoted(settings.unit))
-            .remedy("approach from_below or from_above, or leave the backlash out")),
-        (Some(_), false) => Err(Error::new(ErrorKind::Key, "approach without a backlash to take up")
-            .about("motion.approach")
-            .given(Value::Word(settings.approach.name()))
-            .remedy("give the backlash that was measured, or leave the approach out")),
+        (None, true) => Err(messages::BACKLASH_ALONE.error().given(settings.backlash.quoted(settings.unit))),
+        (Some(_), false) => {
+            Err(messages::APPROACH_ALONE.error().given(Value::Word(settings.approach.name())))
+        }
         (end, _) => Ok(end),
     }
 }
@@ -334,7 +327,7 @@ fn pace<M: Mechanism>(
 ) -> Result<StepLimits> {
     let settings = planner.axis().config();
     let quoted = |speed: Speed<M::Measure>| M::Measure::quoted_rate(speed.base(), settings.unit, 1);
-    let refused = || Error::new(ErrorKind::OutOfRange, subject).about(parameter).given(quoted(speed));
+    let refused = || messages::VALUE.error().of(subject).about(parameter).given(quoted(speed));
     if speed == Speed::ZERO {
         return Err(refused().remedy("give a speed above 0"));
     }
@@ -368,12 +361,8 @@ fn whole_steps<M: Mechanism>(
     length: M::Measure,
     finest: M::Measure,
 ) -> Result<u64> {
-    let out_of_range = || {
-        Error::new(ErrorKind::OutOfRange, subject)
-            .about(parameter)
-            .given(length.quoted(axis.unit()))
-            .remedy("give a length above 0 and within the machine")
-    };
+    let out_of_range =
+        || messages::LENGTH_ABOVE_ZERO.error().of(subject).about(parameter).given(length.quoted(axis.unit()));
     let [length_in, step] = [length.base(), finest.base()].map(Enclosure::exact);
     let steps = length_in.checked_div(step).map_err(|error| Error::from(error).about(parameter))?;
     let steps = steps.high().round(Rounding::Above);
@@ -391,6 +380,5 @@ fn whole_ticks(parameter: &'static str, time: Time, timer_hz: u64) -> Result<u64
         .seconds()
         .checked_mul(Exact::new(timer_hz.into(), 1)?)
         .map_err(|error| Error::from(error).about(parameter))?;
-    u64::try_from(ticks.round(Rounding::Above))
-        .map_err(|_| Error::new(ErrorKind::Overflow, "time in ticks").about(parameter))
+    u64::try_from(ticks.round(Rounding::Above)).map_err(|_| messages::TIME_IN_TICKS.error().about(parameter))
 }

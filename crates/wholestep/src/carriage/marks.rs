@@ -1,12 +1,12 @@
 //! The marks a dial goes by: exact, and rounded once.
 
 use super::Refusal;
+use crate::axis::Axis;
 use crate::bounds::STEP_MAX;
-use crate::error::{Result as AxisResult, Value};
+use crate::error::{Result as AxisResult, Value, messages};
 use crate::exact::{Exact, Rounding};
 use crate::measure::Measure;
 use crate::mechanism::Mechanism;
-use crate::{Axis, Error, ErrorKind};
 
 /// How many steps a detent of the dial is worth, as an exact fraction.
 ///
@@ -41,32 +41,27 @@ impl Detent {
     /// A detent of `size` on an axis of uniform steps.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a size of 0 or one whose fraction of a step is too fine,
-    /// [`ErrorKind::Mechanism`] if the travel per step is no fraction, as on a rack by module or a swing arm.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a size of 0 or one whose fraction of a step is too fine,
+    /// [`ErrorKind::Mechanism`](crate::ErrorKind::Mechanism) if the travel per step is no fraction, as on a rack by module or a swing arm.
     pub fn of<M: Mechanism>(axis: &Axis<M>, size: M::Measure) -> AxisResult<Self> {
-        let travel = axis.mechanism().uniform_travel().ok_or_else(|| {
-            Error::new(ErrorKind::Mechanism, "detent of an axis whose travel per step is no fraction")
-                .remedy("give the detent in steps")
-        })?;
+        let travel = axis.mechanism().uniform_travel().ok_or_else(|| messages::DETENT_ON_CURVE.error())?;
         let steps = size.base().checked_div(travel)?;
         let parts = i64::try_from(steps.numerator()).ok().zip(i64::try_from(steps.denominator()).ok());
-        parts.and_then(|(numerator, denominator)| Self::new(numerator, denominator).ok()).ok_or_else(|| {
-            Error::new(ErrorKind::OutOfRange, "detent")
-                .given(size.quoted(axis.unit()))
-                .remedy("give a size above 0 with fewer digits")
-        })
+        parts
+            .and_then(|(numerator, denominator)| Self::new(numerator, denominator).ok())
+            .ok_or_else(|| messages::DETENT.error().given(size.quoted(axis.unit())))
     }
 
     /// Returns the steps of so many detents, rounded once to the nearest, ties to the even step.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] if they are more than 64 bits hold.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) if they are more than 64 bits hold.
     pub fn steps(self, detents: i64) -> AxisResult<i64> {
         i64::try_from(self.exact_steps(detents)).map_err(|_| {
-            Error::new(ErrorKind::OutOfRange, "steps of")
+            messages::STEPS_OF_DETENTS
+                .error()
                 .given(Value::Count(detents.into(), "detents"))
                 .between(Value::Integer(i64::MIN.into()), Value::Integer(i64::MAX.into()))
-                .remedy("give fewer detents, or a smaller one")
         })
     }
 

@@ -5,7 +5,7 @@ use core::fmt;
 
 use super::{End, State};
 use crate::axis::Fingerprint;
-use crate::error::{Error, ErrorKind, Value};
+use crate::error::{Error, Value, messages};
 
 /// Why a request was refused. Nothing has changed then.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -117,7 +117,8 @@ impl From<Refusal> for Error {
     fn from(refusal: Refusal) -> Self {
         let error = match refusal {
             Refusal::BeyondLimit { step, last } => {
-                let beyond = Self::new(ErrorKind::BeyondLimit, "step")
+                let beyond = messages::STEP_BEYOND
+                    .error()
                     .given(Value::Integer(step.into()))
                     .excess(Value::Integer(step.abs_diff(last).into()));
                 let last_value = Value::Integer(last.into());
@@ -127,13 +128,10 @@ impl From<Refusal> for Error {
                 }
             }
             Refusal::OtherAxis { given, own } => own.refuse(given),
-            Refusal::OutOfRange => Self::new(ErrorKind::OutOfRange, "step"),
-            Refusal::Busy(state) => Self::new(ErrorKind::Refused, "request of a carriage that is")
-                .given(Value::Word(state.words())),
-            Refusal::SwitchPressed(end) => {
-                Self::new(ErrorKind::Refused, "pressed switch at end").given(Value::Word(end.name()))
-            }
-            other => Self::new(ErrorKind::Refused, "request refused as").given(Value::Word(other.name())),
+            Refusal::OutOfRange => messages::STEP_OFF_SPAN.error(),
+            Refusal::Busy(state) => messages::BUSY.error().given(Value::Word(state.words())),
+            Refusal::SwitchPressed(end) => messages::SWITCH_PRESSED.error().given(Value::Word(end.name())),
+            other => messages::REFUSED.error().given(Value::Word(other.name())),
         };
         error.remedy(refusal.remedy())
     }

@@ -6,7 +6,7 @@
 
 use super::config::{DatumSearch, Pace, Paces, Parts};
 use super::{Direction, End};
-use crate::error::{Error, ErrorKind, Value};
+use crate::error::{Error, Value, messages};
 use crate::plan::StepLimits;
 
 /// Why a carriage cannot work as it is configured.
@@ -94,7 +94,7 @@ impl Part {
 impl From<Unsound> for Error {
     /// In steps.
     fn from(unsound: Unsound) -> Self {
-        let out_of_range = |subject| Self::new(ErrorKind::OutOfRange, subject);
+        let out_of_range = |subject| messages::VALUE.error().of(subject);
         match unsound {
             Unsound::Length { part, given, allowed } => {
                 let error = out_of_range(part.in_steps()).given(Value::Integer(given.into()));
@@ -111,14 +111,9 @@ impl From<Unsound> for Error {
                     .remedy(SWITCH_OUTSIDE)
             }
             Unsound::Slow => out_of_range("slow approach faster than the search").remedy(SLOW_BELOW_FAST),
-            Unsound::TouchSide { given } => Self::new(ErrorKind::Key, "touch-off toward")
-                .given(Value::Word(given.name()))
-                .remedy(ONE_FLANK),
-            Unsound::Unprovable => {
-                Self::new(ErrorKind::Key, "backlash that nothing fitted can take up").remedy(TAKE_UP)
-            }
-            Unsound::Endless => Self::new(ErrorKind::Plan, "move that takes longer than a plan can")
-                .remedy("raise speed and acceleration, or slow the timer"),
+            Unsound::TouchSide { given } => messages::TOUCH_SIDE.error().given(Value::Word(given.name())),
+            Unsound::Unprovable => messages::UNPROVABLE.error(),
+            Unsound::Endless => messages::ENDLESS.error(),
         }
     }
 }
@@ -126,10 +121,6 @@ impl From<Unsound> for Error {
 pub(super) const SWITCH_OUTSIDE: &str =
     "move the switch out, or the soft limit in, by the room that settling and braking take in the search";
 pub(super) const SLOW_BELOW_FAST: &str = "approach the switch no faster than it is searched for";
-pub(super) const TAKE_UP: &str =
-    "fit a datum, a probe, a dial or a rocker to prove the position with, or leave approach and backlash out";
-pub(super) const ONE_FLANK: &str =
-    "creep the way targets are approached: toward high from_below, toward low from_above";
 
 impl Parts {
     /// Whether each motion has the room it takes.

@@ -5,40 +5,15 @@ use core::fmt;
 
 use super::unit::Unit;
 use crate::bounds::FRACTION_DENOMINATOR_MAX;
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Result, Value, messages, per_time};
 use crate::exact::Exact;
-use crate::exact::format::{ABOUT, Decimal, Mixed, check_places, nearest_fraction, write_exact};
+use crate::exact::format::{ABOUT, Decimal, Mixed, check_places, nearest_fraction};
 
 /// Decimals of a offset that is not an exact decimal.
 const REMAINDER_PLACES: u8 = 6;
 
-/// Writes `value`, held in base units, in `unit` per second to the power `order`.
-///
-/// The exact decimal where it is short, otherwise the exact fraction: an error never rounds.
-pub(crate) fn write_quantity<U: Unit>(
-    f: &mut fmt::Formatter<'_>,
-    value: Exact,
-    unit: &U,
-    order: u32,
-) -> fmt::Result {
-    // A value that does not fit in this unit does in its own, where it already is.
-    let (value, unit) = value.checked_div(unit.in_base()).map_or((value, U::BASE), |value| (value, *unit));
-    write_exact(f, value)?;
-    write_unit(f, unit, order)
-}
-
 fn write_unit(f: &mut fmt::Formatter<'_>, unit: impl Unit, order: u32) -> fmt::Result {
     write!(f, " {}{}", unit.symbol(), per_time(order))
-}
-
-/// What is written behind the unit of a rate.
-pub(super) const fn per_time(order: u32) -> &'static str {
-    match order {
-        0 => "",
-        1 => "/s",
-        2 => "/s²",
-        _ => "/s³",
-    }
 }
 
 /// A measure or a rate written exactly, made by [`to_text`](crate::Measure::to_text): the decimal
@@ -59,7 +34,7 @@ impl<U: Unit> ExactForm<U> {
 
 impl<U: Unit> fmt::Display for ExactForm<U> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write_quantity(f, self.base, &self.unit, self.order)
+        self.unit.quoted_rate(self.base, self.order).fmt(f)
     }
 }
 
@@ -80,8 +55,9 @@ pub struct NearestFraction<U> {
 impl<U: Unit> NearestFraction<U> {
     pub(super) fn new(base: Exact, unit: U, order: u32, denominator: u32) -> Result<Self> {
         if !(1..=FRACTION_DENOMINATOR_MAX).contains(&denominator) {
-            let kind = if denominator == 0 { ErrorKind::DivisionByZero } else { ErrorKind::OutOfRange };
-            return Err(Error::new(kind, "denominator")
+            let refused = if denominator == 0 { &messages::DENOMINATOR_ZERO } else { &messages::DENOMINATOR };
+            return Err(refused
+                .error()
                 .given(Value::Integer(denominator.into()))
                 .between(Value::Integer(1), Value::Integer(FRACTION_DENOMINATOR_MAX.into())));
         }

@@ -14,7 +14,6 @@ pub(crate) mod text_visitor;
 mod time;
 mod unit;
 
-pub(crate) use format::write_quantity;
 pub use format::{DegreesMinutesSeconds, ExactForm, NearestFraction, RoundedDecimal};
 pub use quantity::{Angle, Length, Measure};
 pub use rate::{Acceleration, Jerk, Rate, Speed};

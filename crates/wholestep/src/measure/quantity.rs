@@ -8,7 +8,7 @@ use super::format::{DegreesMinutesSeconds, ExactForm, NearestFraction, RoundedDe
 use super::parse;
 use super::unit::{AngleUnit, LengthUnit, Unit};
 use crate::bounds::{ANGLE_MAX_DEGREES, LENGTH_MAX_MILLIMETRES, MEASURE_DENOMINATOR_MAX};
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Quoted, Result, Value, messages};
 use crate::exact::Exact;
 
 /// A measure along an axis: [`Length`] or [`Angle`]. No other type implements it.
@@ -35,17 +35,27 @@ pub trait Measure:
     /// The measure of `value` base units (millimetres, degrees).
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] when it is larger, or its denominator finer, than the range holds.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) when it is larger, or its denominator finer, than the range holds.
     fn from_base(value: Exact) -> Result<Self>;
 
     /// The number of base units.
     fn base(self) -> Exact;
 
     /// The value as an error quotes it.
-    fn quoted(self, unit: Self::Unit) -> Value;
+    fn quoted(self, unit: Self::Unit) -> Value {
+        unit.quoted(self.base())
+    }
+
+    /// The measure that an error quotes, if it is one of this sort and in range.
+    fn of_quoted(quoted: Quoted) -> Option<Self> {
+        let same = quoted.order == 0 && quoted.unit.base_symbol == Self::BASE.symbol();
+        same.then(|| Self::from_base(quoted.base).ok()).flatten()
+    }
 
     /// A rate per second to the power `order`, given in base units, as an error quotes it.
-    fn quoted_rate(value: Exact, unit: Self::Unit, order: u32) -> Value;
+    fn quoted_rate(value: Exact, unit: Self::Unit, order: u32) -> Value {
+        unit.quoted_rate(value, order)
+    }
 
     /// The measure of `value` units.
     ///
@@ -58,7 +68,7 @@ pub trait Measure:
     /// The number of `unit`s.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] when the number does not fit.
+    /// [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) when the number does not fit.
     fn value_in(self, unit: Self::Unit) -> Result<Exact> {
         Ok(self.base().checked_div(unit.in_base())?)
     }
@@ -67,8 +77,8 @@ pub trait Measure:
     /// lists what is read.
     ///
     /// # Errors
-    /// [`ErrorKind::Syntax`], [`ErrorKind::MissingUnit`], [`ErrorKind::Unit`],
-    /// [`ErrorKind::DivisionByZero`] or [`ErrorKind::OutOfRange`], each with the place in the text.
+    /// [`ErrorKind::Syntax`](crate::ErrorKind::Syntax), [`ErrorKind::MissingUnit`](crate::ErrorKind::MissingUnit), [`ErrorKind::Unit`](crate::ErrorKind::Unit),
+    /// [`ErrorKind::DivisionByZero`](crate::ErrorKind::DivisionByZero) or [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange), each with the place in the text.
     ///
     /// ```
     /// use wholestep::{Length, LengthUnit, Measure};
@@ -104,7 +114,7 @@ pub trait Measure:
     /// the even number of them.
     ///
     /// # Errors
-    /// [`ErrorKind::DivisionByZero`] or [`ErrorKind::OutOfRange`] for a denominator that is not 1 to
+    /// [`ErrorKind::DivisionByZero`](crate::ErrorKind::DivisionByZero) or [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a denominator that is not 1 to
     /// 2^20.
     ///
     /// ```
@@ -125,7 +135,7 @@ pub trait Measure:
     /// one with the even last digit.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] above 18 places.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) above 18 places.
     ///
     /// ```
     /// use wholestep::{Length, LengthUnit, Measure};
@@ -141,7 +151,7 @@ pub trait Measure:
     /// `self + other`.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] or [`ErrorKind::OutOfRange`].
+    /// [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) or [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange).
     fn checked_add(self, other: Self) -> Result<Self> {
         Self::from_base(self.base().checked_add(other.base())?)
     }
@@ -149,7 +159,7 @@ pub trait Measure:
     /// `self - other`.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] or [`ErrorKind::OutOfRange`].
+    /// [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) or [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange).
     fn checked_sub(self, other: Self) -> Result<Self> {
         Self::from_base(self.base().checked_sub(other.base())?)
     }
@@ -157,7 +167,7 @@ pub trait Measure:
     /// `self × factor`.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] or [`ErrorKind::OutOfRange`].
+    /// [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) or [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange).
     fn checked_mul(self, factor: Exact) -> Result<Self> {
         Self::from_base(self.base().checked_mul(factor)?)
     }
@@ -177,7 +187,7 @@ mod sealed {
 }
 
 macro_rules! measures {
-    ($($(#[$meta:meta])* $name:ident, $unit:ident, $noun:literal, $max:expr, $quote:ident, $quote_rate:ident,
+    ($($(#[$meta:meta])* $name:ident, $unit:ident, $noun:literal, $max:expr,
         [$($example:literal),*], [$($type_name:literal),*];)*) => { $(
         $(#[$meta])*
         #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -198,7 +208,7 @@ macro_rules! measures {
             const TYPE_NAMES: [&'static str; 4] = [$($type_name),*];
 
             fn from_base(value: Exact) -> Result<Self> {
-                check_range(value, $noun, $max, |value| Value::$quote(value, $unit::BASE))?;
+                check_range(value, $noun, $max, |value| $unit::BASE.quoted(value))?;
                 Ok(Self(value))
             }
 
@@ -206,13 +216,6 @@ macro_rules! measures {
                 self.0
             }
 
-            fn quoted(self, unit: $unit) -> Value {
-                Value::$quote(self.0, unit)
-            }
-
-            fn quoted_rate(value: Exact, unit: $unit, order: u32) -> Value {
-                Value::$quote_rate(value, unit, order)
-            }
         }
 
         impl Neg for $name {
@@ -269,7 +272,7 @@ measures! {
     /// assert_eq!(inch.to_string(), "25.4 mm");
     /// # Ok::<(), wholestep::Error>(())
     /// ```
-    Length, LengthUnit, "length", LENGTH_MAX_MILLIMETRES, Length, LengthRate,
+    Length, LengthUnit, "length", LENGTH_MAX_MILLIMETRES,
         ["23/32 in or 18.25 mm", "10 mm/s", "50 mm/s²", "1000 mm/s³"],
         ["wholestep::Length", "wholestep::LengthSpeed", "wholestep::LengthAcceleration", "wholestep::LengthJerk"];
 
@@ -298,7 +301,7 @@ measures! {
     /// assert_eq!(angle.to_string(), "34-5/12 deg");
     /// # Ok::<(), wholestep::Error>(())
     /// ```
-    Angle, AngleUnit, "angle", ANGLE_MAX_DEGREES, Angle, AngleRate,
+    Angle, AngleUnit, "angle", ANGLE_MAX_DEGREES,
         ["22.5 deg or 34°25'", "30 deg/s", "90 deg/s²", "360 deg/s³"],
         ["wholestep::Angle", "wholestep::AngleSpeed", "wholestep::AngleAcceleration", "wholestep::AngleJerk"];
 }
@@ -307,7 +310,7 @@ impl Angle {
     /// Written in degrees, arc minutes and arc seconds, the seconds to `places` decimals.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] above 18 places.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) above 18 places.
     ///
     /// ```
     /// use wholestep::Angle;
@@ -326,16 +329,12 @@ impl Angle {
 
 fn check_range(value: Exact, subject: &'static str, max: i128, quote: fn(Exact) -> Value) -> Result<()> {
     if value.denominator() > MEASURE_DENOMINATOR_MAX {
-        return Err(Error::new(ErrorKind::OutOfRange, subject)
-            .given(quote(value))
-            .remedy("give it with fewer digits; the denominator is finer than the range holds"));
+        return Err(messages::DENOMINATOR_TOO_FINE.error().of(subject).given(quote(value)));
     }
     // The denominator is at most 2^64, so the product stays far below 2^127.
     if value.numerator().abs() > max * value.denominator() {
         let max = Exact::reduced(max, 1);
-        return Err(Error::new(ErrorKind::OutOfRange, subject)
-            .given(quote(value))
-            .between(quote(-max), quote(max)));
+        return Err(messages::VALUE.error().of(subject).given(quote(value)).between(quote(-max), quote(max)));
     }
     Ok(())
 }

@@ -8,7 +8,7 @@ use super::parse;
 use super::quantity::Measure;
 use super::unit::Unit;
 use crate::bounds::{MEASURE_DENOMINATOR_MAX, RATE_MAX};
-use crate::error::{Error, ErrorKind, Result};
+use crate::error::{Result, messages};
 use crate::exact::Exact;
 
 /// A measure per second to the power `ORDER`, held exactly in base units (mm or deg, and seconds).
@@ -43,7 +43,7 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
     pub(super) const EXAMPLE: &'static str = M::EXAMPLES[Self::INDEX];
 
     #[cfg(feature = "serde")]
-    pub(super) const PER_TIME: &'static str = super::format::per_time(ORDER);
+    pub(super) const PER_TIME: &'static str = crate::error::per_time(ORDER);
 
     const INDEX: usize = match ORDER {
         1 => 1,
@@ -55,17 +55,17 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
     /// The rate of `value` base units per second to the power `ORDER`.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] when it is negative, larger, or finer than the range holds.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) when it is negative, larger, or finer than the range holds.
     pub fn from_base(value: Exact) -> Result<Self> {
         let quote = |value| M::quoted_rate(value, M::Unit::BASE, ORDER);
         if value.denominator() > MEASURE_DENOMINATOR_MAX {
-            return Err(Error::new(ErrorKind::OutOfRange, Self::NAME)
-                .given(quote(value))
-                .remedy("give it with fewer digits; the denominator is finer than the range holds"));
+            return Err(messages::DENOMINATOR_TOO_FINE.error().of(Self::NAME).given(quote(value)));
         }
         let max = Exact::reduced(RATE_MAX, 1);
         if value.signum() < 0 || value > max {
-            return Err(Error::new(ErrorKind::OutOfRange, Self::NAME)
+            return Err(messages::VALUE
+                .error()
+                .of(Self::NAME)
                 .given(quote(value))
                 .between(quote(Exact::ZERO), quote(max)));
         }
@@ -75,7 +75,7 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
     /// The rate of `value` units per second to the power `ORDER`.
     ///
     /// # Errors
-    /// As [`from_base`](Self::from_base), and [`ErrorKind::Overflow`].
+    /// As [`from_base`](Self::from_base), and [`ErrorKind::Overflow`](crate::ErrorKind::Overflow).
     pub fn new(value: Exact, unit: M::Unit) -> Result<Self> {
         Self::from_base(value.checked_mul(unit.in_base())?)
     }
@@ -116,7 +116,7 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
     /// The nearest fraction and what is left, as [`Measure::fraction_in`].
     ///
     /// # Errors
-    /// As [`Measure::fraction_in`], and [`ErrorKind::Overflow`] for a value both immense and fine.
+    /// As [`Measure::fraction_in`], and [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) for a value both immense and fine.
     ///
     /// ```
     /// use wholestep::{Length, LengthUnit, Speed};
@@ -131,7 +131,7 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
     /// A decimal that says when it is rounded, as [`Measure::decimal_in`].
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] above 18 places.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) above 18 places.
     ///
     /// ```
     /// use wholestep::{Length, LengthUnit, Speed};

@@ -3,7 +3,7 @@
 use core::str::FromStr;
 
 use crate::bounds::{DIGITS_MAX, EXPONENT_MAX};
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Error, ErrorKind, Result, Value, messages};
 use crate::exact::Exact;
 
 const NUMBER_EXAMPLE: &str = "3/8, 1-3/8 or 0.125";
@@ -125,7 +125,15 @@ impl<'t> Cursor<'t> {
 
     /// An error at `at`, quoting the text and showing how it is written.
     pub(crate) fn error_at(&self, at: usize, kind: ErrorKind, remedy: &'static str) -> Error {
-        Error::new(kind, self.subject).in_text(self.text, at).spelling(self.example).remedy(remedy)
+        let refused = match kind {
+            ErrorKind::MissingUnit => &messages::MISSING_UNIT,
+            ErrorKind::Unit => &messages::UNIT,
+            ErrorKind::InexactNumber => &messages::INEXACT_NUMBER,
+            ErrorKind::DivisionByZero => &messages::TEXT_DIVISION_BY_ZERO,
+            ErrorKind::OutOfRange => &messages::TEXT_OUT_OF_RANGE,
+            _ => &messages::SYNTAX,
+        };
+        refused.error().of(self.subject).in_text(self.text, at).spelling(self.example).remedy(remedy)
     }
 
     /// An error at the present place.
@@ -289,10 +297,11 @@ impl<'t> Cursor<'t> {
         }
         match digits.parse::<i64>() {
             Ok(exponent) if exponent <= EXPONENT_MAX => Ok(Some(if negative { -exponent } else { exponent })),
-            _ => Err(Error::new(ErrorKind::OutOfRange, self.subject)
+            _ => Err(messages::EXPONENT
+                .error()
+                .of(self.subject)
                 .in_text(self.text, at)
-                .between(Value::Integer((-EXPONENT_MAX).into()), Value::Integer(EXPONENT_MAX.into()))
-                .remedy("write the number out, or with a smaller exponent")),
+                .between(Value::Integer((-EXPONENT_MAX).into()), Value::Integer(EXPONENT_MAX.into()))),
         }
     }
 
@@ -308,10 +317,11 @@ impl<'t> Cursor<'t> {
             }
             digits += zeros + 1;
             if digits > DIGITS_MAX as usize {
-                return Err(Error::new(ErrorKind::OutOfRange, self.subject)
+                return Err(messages::DIGITS
+                    .error()
+                    .of(self.subject)
                     .in_text(self.text, at)
-                    .at_most(Value::Count(DIGITS_MAX.into(), "digits"))
-                    .remedy("leave some out; zeros at either end do not count"));
+                    .at_most(Value::Count(DIGITS_MAX.into(), "digits")));
             }
             for _ in 0..=zeros {
                 mantissa *= 10;

@@ -4,7 +4,7 @@ use core::fmt;
 use core::str::FromStr;
 
 use crate::bounds::{MEASURE_DENOMINATOR_MAX, TIME_MAX_SECONDS};
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Error, ErrorKind, Result, Value, messages};
 use crate::exact::Exact;
 use crate::exact::format::write_exact;
 use crate::measure::scanner::Cursor;
@@ -41,7 +41,8 @@ impl Time {
     pub fn from_seconds(seconds: Exact) -> Result<Self> {
         let most = Exact::integer(TIME_MAX_SECONDS);
         if seconds.signum() < 0 || seconds > most || seconds.denominator() > MEASURE_DENOMINATOR_MAX {
-            return Err(Error::new(ErrorKind::OutOfRange, "time in seconds")
+            return Err(messages::TIME
+                .error()
                 .given(Value::Exact(seconds))
                 .between(Value::Exact(Exact::ZERO), Value::Exact(most)));
         }

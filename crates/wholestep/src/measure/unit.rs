@@ -3,7 +3,7 @@
 use core::fmt;
 
 use super::parse;
-use crate::error::Result;
+use crate::error::{Error, Quoted, QuotedUnit, Result, Value};
 use crate::exact::Exact;
 
 /// What the units of one measure have in common.
@@ -29,6 +29,21 @@ pub trait Unit: Copy + PartialEq + fmt::Debug + fmt::Display + 'static {
     /// Every unit in a sentence, as an error lists them.
     const LISTED: &'static str;
 
+    /// Quotes a measure of `base` base units in this unit, for an error.
+    fn quoted(self, base: Exact) -> Value {
+        self.quoted_rate(base, 0)
+    }
+
+    /// Quotes a rate of `base` base units per second to the power `order` in this unit, for an error.
+    fn quoted_rate(self, base: Exact, order: u32) -> Value {
+        Value::Measure(Quoted { base, unit: self.to_quoted(), order })
+    }
+
+    /// The unit as an error quotes it.
+    fn to_quoted(self) -> QuotedUnit {
+        QuotedUnit { symbol: self.symbol(), in_base: self.in_base(), base_symbol: Self::BASE.symbol() }
+    }
+
     /// Reads a unit by any of its spellings, white space around it ignored.
     ///
     /// # Errors
@@ -43,6 +58,23 @@ pub trait Unit: Copy + PartialEq + fmt::Debug + fmt::Display + 'static {
     /// ```
     fn read(text: &str) -> Result<Self> {
         parse::unit(text)
+    }
+}
+
+impl Error {
+    /// Shows its measures of the sort of `unit` in it, for a person who did not write them in the unit of
+    /// the axis.
+    ///
+    /// ```
+    /// use wholestep::{Error, ErrorKind, Exact, Length, LengthUnit, Measure};
+    /// let gauge = Length::new(Exact::new(-127, 20)?, LengthUnit::Millimetre)?;
+    /// let error = Error::new(ErrorKind::OutOfRange, "gauge").given(gauge.quoted(LengthUnit::Millimetre));
+    /// assert_eq!(error.told_in(LengthUnit::Inch).to_string(), "gauge -0.25 in");
+    /// # Ok::<(), wholestep::Error>(())
+    /// ```
+    #[must_use]
+    pub fn told_in<U: Unit>(self, unit: U) -> Self {
+        self.quoted_in(unit.to_quoted())
     }
 }
 

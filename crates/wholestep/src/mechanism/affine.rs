@@ -3,7 +3,7 @@
 use num_integer::Integer;
 use num_rational::Ratio;
 
-use crate::error::{Error, ErrorKind, Result};
+use crate::error::{Error, Result, messages};
 use crate::exact::Exact;
 use crate::exact::Interval;
 
@@ -63,7 +63,5 @@ impl Affine {
 }
 
 pub(super) fn too_fine() -> Error {
-    Error::new(ErrorKind::Overflow, "parameters of the linkage").remedy(
-        "give them with fewer digits, or a coarser tooth ratio; their common denominator is too large",
-    )
+    messages::LINKAGE_TOO_FINE.error()
 }

@@ -2,9 +2,9 @@
 
 use super::StepMode;
 use crate::bounds::TEETH_MAX;
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Result, Value, messages};
 use crate::exact::Exact;
-use crate::measure::{Angle, AngleUnit, Measure};
+use crate::measure::{Angle, AngleUnit, Measure, Unit};
 
 /// Motor, step mode and the teeth between the motor and what it turns.
 ///
@@ -27,14 +27,13 @@ impl DriveTrain {
     /// A motor that turns `step_angle` a full step, with the driver in `step_mode`.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] unless 0 < `step_angle` ≤ 90 degrees.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) unless 0 < `step_angle` ≤ 90 degrees.
     pub fn new(step_angle: Angle, step_mode: StepMode) -> Result<Self> {
         let quarter = Exact::integer(90);
         if step_angle <= Angle::ZERO || step_angle.base() > quarter {
-            let refused =
-                Error::new(ErrorKind::OutOfRange, "step angle").given(step_angle.quoted(AngleUnit::Degree));
+            let refused = messages::STEP_ANGLE.error().given(step_angle.quoted(AngleUnit::Degree));
             let refused = if step_angle > Angle::ZERO {
-                refused.at_most(Value::Angle(quarter, AngleUnit::Degree))
+                refused.at_most(AngleUnit::Degree.quoted(quarter))
             } else {
                 refused
             };
@@ -46,7 +45,7 @@ impl DriveTrain {
     /// The same drive with a further pair of gears or pulleys: `driver` teeth turn `driven` teeth.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] unless both are 1 to 10,000.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) unless both are 1 to 10,000.
     pub fn geared(self, driver: u32, driven: u32) -> Result<Self> {
         let ratio = Exact::new(teeth("driver teeth", driver)?, teeth("driven teeth", driven)?)?;
         Ok(Self { turns_per_motor_turn: self.turns_per_motor_turn.checked_mul(ratio)?, ..self })
@@ -70,7 +69,7 @@ impl DriveTrain {
     /// Turns of the driven shaft for one step.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] where step angle and ratio together do not fit an [`Exact`].
+    /// [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) where step angle and ratio together do not fit an [`Exact`].
     pub fn turns_per_step(&self) -> Result<Exact> {
         let steps = Exact::integer(360 * i64::from(self.step_mode.division()));
         Ok(self.step_angle.base().checked_div(steps)?.checked_mul(self.turns_per_motor_turn)?)
@@ -81,7 +80,9 @@ impl DriveTrain {
 pub(super) fn teeth(subject: &'static str, count: u32) -> Result<i128> {
     let count = i128::from(count);
     if !(1..=TEETH_MAX).contains(&count) {
-        return Err(Error::new(ErrorKind::OutOfRange, subject)
+        return Err(messages::VALUE
+            .error()
+            .of(subject)
             .given(Value::Integer(count))
             .between(Value::Integer(1), Value::Integer(TEETH_MAX)));
     }

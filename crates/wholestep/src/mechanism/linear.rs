@@ -6,7 +6,7 @@ use core::ops::RangeInclusive;
 use super::search::{self, Located};
 use super::{Mechanism, StepSizes, Trend};
 use crate::bounds::{MEASURE_DENOMINATOR_MAX, STEP_MAX};
-use crate::error::{Error, ErrorKind, Result};
+use crate::error::{Result, messages};
 use crate::exact::pi::pi;
 use crate::exact::{Enclosure, Exact, Rounding, Width};
 use crate::measure::Measure;
@@ -29,9 +29,7 @@ impl<M: Measure> Linear<M> {
     /// A mechanism that travels `travel` base units a step, times π where `times_pi`.
     pub(super) fn new(travel: Exact, times_pi: bool) -> Result<Self> {
         if travel.signum() <= 0 {
-            return Err(Error::new(ErrorKind::OutOfRange, "travel per step")
-                .given(M::quoted(M::from_base(travel)?, M::BASE))
-                .remedy("give the travel as a positive measure; `direction` turns the axis round"));
+            return Err(messages::TRAVEL_ABOVE_ZERO.error().given(M::quoted(M::from_base(travel)?, M::BASE)));
         }
         // The last step whose position a measure can hold, π taken as 4.
         let most = if times_pi { M::MAX.base().checked_div(Exact::integer(4))? } else { M::MAX.base() };
@@ -39,10 +37,11 @@ impl<M: Measure> Linear<M> {
         let last_step = i64::try_from(reach).unwrap_or(STEP_MAX).min(STEP_MAX);
         if last_step < 1 {
             let subject = if times_pi { "travel per step, divided by π," } else { "travel per step" };
-            return Err(Error::new(ErrorKind::OutOfRange, subject)
+            return Err(messages::TRAVEL_TOO_LONG
+                .error()
+                .of(subject)
                 .given(M::quoted(M::from_base(travel)?, M::BASE))
-                .at_most(M::quoted(M::from_base(most)?, M::BASE))
-                .remedy("check the figures of the drive and its screw, belt or drum"));
+                .at_most(M::quoted(M::from_base(most)?, M::BASE)));
         }
         Ok(Self { travel, times_pi, last_step, measure: PhantomData })
     }

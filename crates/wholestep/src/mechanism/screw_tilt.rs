@@ -7,7 +7,7 @@ use num_rational::Ratio;
 use super::search::{self, checked_range};
 use super::triangle::{ScrewMotion, Triangle, enclosure, part, reach, step_sizes};
 use super::{DriveTrain, Mechanism, StepSizes, Trend};
-use crate::error::{Error, ErrorKind, Result};
+use crate::error::{ErrorKind, Result, messages};
 use crate::exact::Interval;
 use crate::exact::{Enclosure, Exact, Rounding, Width};
 use crate::measure::{Angle, AngleUnit, Length, Measure};
@@ -122,9 +122,7 @@ impl ScrewTilt {
         let length = part("screw length at step 0", screw.screw_length)?;
         let lead = super::trains::positive("lead", screw.lead)?;
         if screw.low_stop >= screw.high_stop {
-            return Err(Error::new(ErrorKind::OutOfRange, "low stop")
-                .given(screw.low_stop.quoted(AngleUnit::Degree))
-                .remedy("set it below the high stop"));
+            return Err(messages::LOW_STOP.error().given(screw.low_stop.quoted(AngleUnit::Degree)));
         }
         let triangle = Triangle::new(sides, length, lead.checked_mul(drive.turns_per_step()?)?)?;
         triangle.check_at_rest()?;
@@ -149,9 +147,7 @@ impl ScrewTilt {
         match search::locate(self, stop, rounding) {
             Ok(located) => Ok(located.step),
             Err(error) if error.kind() == ErrorKind::BeyondLimit => {
-                Err(Error::new(ErrorKind::BeyondLimit, subject)
-                    .given(stop.quoted(AngleUnit::Degree))
-                    .remedy("set it within what the screw reaches, or measure the linkage again"))
+                Err(messages::STOP_BEYOND_SCREW.error().of(subject).given(stop.quoted(AngleUnit::Degree)))
             }
             Err(error) => Err(error),
         }

@@ -6,7 +6,7 @@ use core::ops::RangeInclusive;
 use super::interpolator::Interpolator;
 use super::step_bounds::{Side, StepBounds, checked_span, ends, position_at};
 use super::{Mechanism, StepSizes, Trend};
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Error, Result, Value, messages};
 use crate::exact::{Enclosure, Rounding};
 use crate::measure::Measure;
 
@@ -180,7 +180,8 @@ pub(super) fn trend<M: Mechanism + ?Sized>(mechanism: &M) -> Result<Trend> {
 pub(super) fn travel_at<M: Mechanism + ?Sized>(mechanism: &M, step: i64) -> Result<Enclosure<M::Measure>> {
     let (first, last) = checked_span(mechanism)?;
     if !(first..=last).contains(&step) {
-        return Err(Error::new(ErrorKind::OutOfRange, "step")
+        return Err(messages::STEP_OFF_SPAN
+            .error()
             .given(Value::Integer(step.into()))
             .between(Value::Integer(first.into()), Value::Integer(last.into())));
     }
@@ -217,20 +218,18 @@ pub(super) fn checked_range<M: Mechanism + ?Sized>(
     let (from, to) = (*steps.start(), *steps.end());
     if from < first || to > last || from >= to {
         let given = if from < first || from >= to { from } else { to };
-        return Err(Error::new(ErrorKind::OutOfRange, "range of steps, step")
+        return Err(messages::RANGE_OF_STEPS
+            .error()
             .given(Value::Integer(given.into()))
-            .between(Value::Integer(first.into()), Value::Integer(last.into()))
-            .remedy("give a range of at least two steps of the span"));
+            .between(Value::Integer(first.into()), Value::Integer(last.into())));
     }
     Ok((from, to))
 }
 
 fn turns(step: i64) -> Error {
-    Error::new(ErrorKind::Mechanism, "mechanism that turns back at step")
-        .given(Value::Integer(step.into()))
-        .remedy("narrow the span to where the position only rises or only falls")
+    messages::TURNS_BACK.error().given(Value::Integer(step.into()))
 }
 
 fn off_span<Q: Measure>(target: Q) -> Error {
-    Error::new(ErrorKind::BeyondLimit, "target beyond the mechanism's span").given(target.quoted(Q::BASE))
+    messages::BEYOND_SPAN.error().given(target.quoted(Q::BASE))
 }

@@ -2,7 +2,7 @@
 
 use super::Mechanism;
 use crate::bounds::STEP_MAX;
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Result, Value, messages};
 use crate::exact::{Enclosure, Width};
 use crate::measure::Measure;
 
@@ -39,9 +39,7 @@ impl<Q: Measure> StepBounds<Q> {
         let closer = position_at(mechanism, self.step, width)?;
         let (low, high) = (closer.low().max(self.position.low()), closer.high().min(self.position.high()));
         if low > high {
-            return Err(Error::new(ErrorKind::Mechanism, "mechanism that contradicts itself at step")
-                .given(Value::Integer(self.step.into()))
-                .remedy("return bounds that hold the true position at every width"));
+            return Err(messages::CONTRADICTS_ITSELF.error().given(Value::Integer(self.step.into())));
         }
         *self = Self { position: Enclosure::raw(low, high), width, ..*self };
         Ok(true)
@@ -84,9 +82,7 @@ pub(super) fn ends<M: Mechanism + ?Sized>(mechanism: &M) -> Result<[StepBounds<M
             return Ok([last, first]);
         }
         if !(first.tighten(mechanism)? | last.tighten(mechanism)?) {
-            return Err(Error::new(ErrorKind::Mechanism, "span of the mechanism from step")
-                .given(Value::Integer(first.step.into()))
-                .remedy("let the two ends of the span stand at different positions"));
+            return Err(messages::STANDS_STILL.error().given(Value::Integer(first.step.into())));
         }
     }
 }
@@ -100,9 +96,7 @@ pub(super) fn position_at<M: Mechanism + ?Sized>(
     let position = mechanism.position_at(step, width)?;
     let [low, high] = [position.low(), position.high()].map(|bound| Enclosure::exact(bound.base()));
     if high.checked_sub(low)?.low() > width.as_exact() {
-        return Err(Error::new(ErrorKind::Mechanism, "width of the mechanism's bounds at step")
-            .given(Value::Integer(step.into()))
-            .remedy("return bounds no further apart than the width that was asked for"));
+        return Err(messages::TOO_WIDE_AT.error().given(Value::Integer(step.into())));
     }
     Ok(position)
 }
@@ -112,10 +106,10 @@ pub(super) fn checked_span<M: Mechanism + ?Sized>(mechanism: &M) -> Result<(i64,
     let (first, last) = mechanism.span().into_inner();
     if first >= last || first < -STEP_MAX || last > STEP_MAX {
         let given = if first < -STEP_MAX { first } else { last };
-        return Err(Error::new(ErrorKind::Mechanism, "span of the mechanism, step")
+        return Err(messages::SPAN
+            .error()
             .given(Value::Integer(given.into()))
-            .between(Value::Integer((-STEP_MAX).into()), Value::Integer(STEP_MAX.into()))
-            .remedy("let the span hold at least two steps"));
+            .between(Value::Integer((-STEP_MAX).into()), Value::Integer(STEP_MAX.into())));
     }
     Ok((first, last))
 }

@@ -4,7 +4,7 @@ use core::fmt;
 use core::str::FromStr;
 
 use crate::bounds::STEPS_PER_TURN_MAX;
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Error, Result, Value, messages};
 
 /// Into how many steps the driver divides one full step of the motor: 1 (full), 2 (half), 4, … 256,
 /// or any other whole number.
@@ -27,14 +27,14 @@ impl StepMode {
     /// `division` steps to a full step.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for 0 and above 65,536.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for 0 and above 65,536.
     pub fn new(division: u32) -> Result<Self> {
         const MAX: u32 = 1 << 16;
         if division == 0 || division > MAX {
-            return Err(Error::new(ErrorKind::OutOfRange, "step mode")
+            return Err(messages::STEP_MODE
+                .error()
                 .given(Value::Integer(division.into()))
-                .between(Value::Integer(1), Value::Integer(MAX.into()))
-                .remedy("write `full`, `half`, `1/16` or the number of steps to a full step"));
+                .between(Value::Integer(1), Value::Integer(MAX.into())));
         }
         const { assert!(STEPS_PER_TURN_MAX >= MAX as i128) };
         Ok(Self(division))
@@ -43,7 +43,7 @@ impl StepMode {
     /// Reads `full`, `half`, `1/16` or `16`.
     ///
     /// # Errors
-    /// [`ErrorKind::Syntax`] for anything else, [`ErrorKind::OutOfRange`] as [`new`](Self::new).
+    /// [`ErrorKind::Syntax`](crate::ErrorKind::Syntax) for anything else, [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) as [`new`](Self::new).
     pub fn read(text: &str) -> Result<Self> {
         let trimmed = text.trim();
         let number = trimmed.strip_prefix("1/").unwrap_or(trimmed);
@@ -53,7 +53,8 @@ impl StepMode {
             _ if number.bytes().all(|byte| byte.is_ascii_digit()) && !number.is_empty() => {
                 Self::new(number.parse().unwrap_or(u32::MAX))
             }
-            _ => Err(Error::new(ErrorKind::Syntax, "step mode")
+            _ => Err(messages::STEP_MODE_TEXT
+                .error()
                 .given(Value::text(text))
                 .spelling("`full`, `half`, `1/16` or `16`")),
         }
@@ -102,6 +103,7 @@ impl<'de> serde::Deserialize<'de> for StepMode {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::error::ErrorKind;
     use std::string::ToString;
 
     #[test]

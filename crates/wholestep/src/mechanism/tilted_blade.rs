@@ -5,10 +5,10 @@ use core::ops::RangeInclusive;
 use super::step_bounds::position_at;
 use super::triangle::enclosure;
 use super::{Mechanism, Trend};
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Error, Result, messages};
 use crate::exact::Interval;
 use crate::exact::{Enclosure, Exact, Width};
-use crate::measure::{Angle, AngleUnit, Length, LengthUnit, Measure};
+use crate::measure::{Angle, AngleUnit, Length, LengthUnit, Measure, Unit};
 
 /// The tilt beyond which no depth is computed, in degrees.
 const TILT_MAX: i64 = 80;
@@ -75,7 +75,7 @@ impl TiltedBlade {
     /// `pivot_depth` below the table and `pivot_offset` from the blade's face towards the fence.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a diameter or kerf that is not positive, or a pivot above the
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a diameter or kerf that is not positive, or a pivot above the
     /// table or farther than ten metres.
     pub fn new(
         diameter: Length,
@@ -92,12 +92,11 @@ impl TiltedBlade {
         {
             let (least, most) = (Exact::integer(least), Exact::integer(10_000));
             if length.base() < least || length.base() > most {
-                return Err(Error::new(ErrorKind::OutOfRange, subject)
+                return Err(messages::VALUE
+                    .error()
+                    .of(subject)
                     .given(length.quoted(LengthUnit::Millimetre))
-                    .between(
-                        Value::Length(least, LengthUnit::Millimetre),
-                        Value::Length(most, LengthUnit::Millimetre),
-                    ));
+                    .between(LengthUnit::Millimetre.quoted(least), LengthUnit::Millimetre.quoted(most)));
             }
         }
         Ok(Self {
@@ -114,7 +113,7 @@ impl TiltedBlade {
     /// > because then the corner away from the fence is the higher.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a tilt beyond 80 degrees.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a tilt beyond 80 degrees.
     pub fn depth_of_cut(
         &self,
         height: Enclosure<Length>,
@@ -137,7 +136,7 @@ impl TiltedBlade {
     /// without a correction grows by as much as this is negative.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a tilt beyond 80 degrees.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a tilt beyond 80 degrees.
     pub fn fence_correction(&self, tilt: Enclosure<Angle>, level: Length) -> Result<Enclosure<Length>> {
         if tilt == UPRIGHT {
             return Ok(Enclosure::exact(Length::ZERO));
@@ -153,7 +152,7 @@ impl TiltedBlade {
     /// The width of the cut in the plane of the table: kerf / cos θ.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a tilt beyond 80 degrees.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a tilt beyond 80 degrees.
     pub fn kerf_at_table(&self, tilt: Enclosure<Angle>) -> Result<Enclosure<Length>> {
         if tilt == UPRIGHT {
             return Length::from_base(self.kerf).map(Enclosure::exact);
@@ -195,7 +194,7 @@ impl TiltedBlade {
     /// ```
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a tilt beyond 80 degrees.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a tilt beyond 80 degrees.
     pub fn at_tilt<H: Mechanism<Measure = Length>>(
         &self,
         height: H,
@@ -210,9 +209,10 @@ impl TiltedBlade {
         let most = Exact::integer(TILT_MAX);
         if tilt.low().base() < -most || tilt.high().base() > most {
             let given = if tilt.high().base() > most { tilt.high() } else { tilt.low() };
-            return Err(Error::new(ErrorKind::OutOfRange, "tilt")
+            return Err(messages::TILT
+                .error()
                 .given(given.quoted(AngleUnit::Degree))
-                .between(Value::Angle(-most, AngleUnit::Degree), Value::Angle(most, AngleUnit::Degree)));
+                .between(AngleUnit::Degree.quoted(-most), AngleUnit::Degree.quoted(most)));
         }
         let (upright, tilt) = (tilt == UPRIGHT, Interval::around(tilt.base())?);
         Ok(Turn { upright, sine: tilt.sin_degrees(), cosine: tilt.cos_degrees() })

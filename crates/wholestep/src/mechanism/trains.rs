@@ -3,7 +3,7 @@
 use super::drive_train::teeth;
 use super::thread::starts_in_range;
 use super::{DriveTrain, Linear, Thread};
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Result, Value, messages};
 use crate::exact::Exact;
 use crate::measure::{Angle, Length, LengthUnit, Measure, Unit};
 
@@ -21,7 +21,7 @@ impl Linear<Length> {
     /// ```
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a pitch that is not positive, or fewer than 1 start.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a pitch that is not positive, or fewer than 1 start.
     pub fn lead_screw_by_pitch(drive: DriveTrain, pitch: Length, starts: u32) -> Result<Self> {
         Self::per_turn(drive, positive("pitch", pitch)?.checked_mul(starts_in_range(starts)?)?)
     }
@@ -29,7 +29,7 @@ impl Linear<Length> {
     /// A lead screw by its lead: the travel of one turn.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a lead that is not positive.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a lead that is not positive.
     pub fn lead_screw_by_lead(drive: DriveTrain, lead: Length) -> Result<Self> {
         Self::per_turn(drive, positive("lead", lead)?)
     }
@@ -37,16 +37,14 @@ impl Linear<Length> {
     /// A lead screw by its threads per inch and number of starts.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for threads that are not positive, or fewer than 1 start.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for threads that are not positive, or fewer than 1 start.
     pub fn lead_screw_by_threads_per_inch(
         drive: DriveTrain,
         threads_per_inch: Exact,
         starts: u32,
     ) -> Result<Self> {
         if threads_per_inch.signum() <= 0 {
-            return Err(Error::new(ErrorKind::OutOfRange, "threads per inch")
-                .given(Value::Exact(threads_per_inch))
-                .remedy("count the threads along one inch; 4 to 80 are usual"));
+            return Err(messages::THREADS_PER_INCH.error().given(Value::Exact(threads_per_inch)));
         }
         let pitch = LengthUnit::Inch.in_base().checked_div(threads_per_inch)?;
         Self::per_turn(drive, pitch.checked_mul(starts_in_range(starts)?)?)
@@ -65,7 +63,7 @@ impl Linear<Length> {
     /// ```
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a travel per step that is too small or too large.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a travel per step that is too small or too large.
     pub fn lead_screw_by_thread(drive: DriveTrain, thread: Thread) -> Result<Self> {
         Self::lead_screw_by_pitch(drive, thread.pitch(), thread.starts())
     }
@@ -73,7 +71,7 @@ impl Linear<Length> {
     /// A toothed belt by its tooth pitch and the teeth of the pulley that drives it.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a pitch that is not positive or teeth outside 1 to 10,000.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a pitch that is not positive or teeth outside 1 to 10,000.
     pub fn belt(drive: DriveTrain, tooth_pitch: Length, pulley_teeth: u32) -> Result<Self> {
         let count = Exact::new(teeth("pulley teeth", pulley_teeth)?, 1)?;
         Self::per_turn(drive, positive("tooth pitch", tooth_pitch)?.checked_mul(count)?)
@@ -101,7 +99,7 @@ impl Linear<Length> {
     /// travels π × (diameter + thickness), which is the circumference at the rope's middle.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a diameter that is not positive or a negative thickness.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a diameter that is not positive or a negative thickness.
     pub fn drum(drive: DriveTrain, diameter: Length, rope_thickness: Length) -> Result<Self> {
         if rope_thickness < Length::ZERO {
             positive("rope thickness", rope_thickness)?;
@@ -115,7 +113,7 @@ impl Linear<Length> {
     /// Anything else by the travel measured for one turn.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a travel that is not positive.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a travel that is not positive.
     pub fn measured(drive: DriveTrain, travel_per_turn: Length) -> Result<Self> {
         Self::per_turn(drive, positive("travel per turn", travel_per_turn)?)
     }
@@ -134,7 +132,7 @@ impl Linear<Angle> {
     /// teeth with the worm's starts as driver.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] where the drive's ratio does not fit.
+    /// [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) where the drive's ratio does not fit.
     pub fn rotary(drive: DriveTrain) -> Result<Self> {
         Self::new(drive.turns_per_step()?.checked_mul(Exact::integer(360))?, false)
     }
@@ -142,9 +140,10 @@ impl Linear<Angle> {
 
 pub(super) fn positive(subject: &'static str, length: Length) -> Result<Exact> {
     if length <= Length::ZERO {
-        return Err(Error::new(ErrorKind::OutOfRange, subject)
-            .given(length.quoted(LengthUnit::Millimetre))
-            .remedy("give a length above 0 mm; `direction` turns the axis round"));
+        return Err(messages::LENGTH_ABOVE_ZERO_MM
+            .error()
+            .of(subject)
+            .given(length.quoted(LengthUnit::Millimetre)));
     }
     Ok(length.base())
 }

@@ -8,10 +8,10 @@ use num_rational::Ratio;
 
 use super::affine::{Affine, too_fine};
 use crate::bounds::{DEAD_CENTRE_DEGREES, LINKAGE_MILLIMETRES, STEP_MAX};
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Error, Result, messages};
 use crate::exact::Interval;
 use crate::exact::{Enclosure, Exact, Width};
-use crate::measure::{Length, LengthUnit, Measure};
+use crate::measure::{Length, LengthUnit, Measure, Unit};
 
 /// Which way of the screw moves the carriage towards greater measures.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -118,13 +118,13 @@ impl Triangle {
             let square = Interval::of(a.checked_add(b)?)?
                 .minus(self.product.times(Interval::of(Exact::integer(2))?)?.times(cosine)?)?;
             let rounded = square.sqrt()?.enclosed()?.low().round_to(100, crate::exact::Rounding::Nearest)?;
-            Ok::<_, Error>(Value::Length(rounded, LengthUnit::Millimetre))
+            Ok::<_, Error>(LengthUnit::Millimetre.quoted(rounded))
         };
         let given = self.screw.value_at(0)?;
-        Err(Error::new(ErrorKind::OutOfRange, "screw length at step 0")
-            .given(Value::Length(Exact::new(*given.numer(), *given.denom())?, LengthUnit::Millimetre))
-            .between(bound(DEAD_CENTRE_DEGREES)?, bound(180 - DEAD_CENTRE_DEGREES)?)
-            .remedy("measure the screw between its two pivots again, or the sides of its triangle"))
+        Err(messages::SCREW_LENGTH
+            .error()
+            .given(LengthUnit::Millimetre.quoted(Exact::new(*given.numer(), *given.denom())?))
+            .between(bound(DEAD_CENTRE_DEGREES)?, bound(180 - DEAD_CENTRE_DEGREES)?))
     }
 }
 
@@ -157,12 +157,11 @@ pub(super) fn part(subject: &'static str, length: Length) -> Result<Exact> {
     let (least, most) = LINKAGE_MILLIMETRES.into_inner();
     let (least, most) = (Exact::integer(least), Exact::integer(most));
     if length.base() < least || length.base() > most {
-        return Err(Error::new(ErrorKind::OutOfRange, subject)
+        return Err(messages::VALUE
+            .error()
+            .of(subject)
             .given(length.quoted(LengthUnit::Millimetre))
-            .between(
-                Value::Length(least, LengthUnit::Millimetre),
-                Value::Length(most, LengthUnit::Millimetre),
-            ));
+            .between(LengthUnit::Millimetre.quoted(least), LengthUnit::Millimetre.quoted(most)));
     }
     Ok(length.base())
 }

@@ -2,7 +2,7 @@
 
 use core::fmt;
 
-use crate::error::{Error, ErrorKind, Value};
+use crate::error::{Error, Value, messages};
 
 /// A rate a plan is made from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -188,7 +188,6 @@ impl core::error::Error for PlanError {}
 impl From<PlanError> for Error {
     /// The same refusal as the library's one error.
     fn from(error: PlanError) -> Self {
-        let plan = |subject| Self::new(ErrorKind::Plan, subject);
         let (ticks, steps) = (
             |count: u64| Value::Count(count.into(), "ticks"),
             |count: u64| Value::Count(count.into(), "steps"),
@@ -196,52 +195,42 @@ impl From<PlanError> for Error {
         let hertz = |rate: u64| Value::Count(rate.into(), "Hz");
         match error {
             PlanError::TimerRate { given, most } => {
-                plan("timer rate").about("pulse.timer_hz").given(hertz(given)).between(hertz(1), hertz(most))
+                messages::TIMER_RATE.error().given(hertz(given)).between(hertz(1), hertz(most))
             }
-            PlanError::ZeroRate { rate } => plan(rate.noun())
-                .about(rate.parameter())
-                .given(Value::Integer(0))
-                .remedy("give a rate above 0"),
-            PlanError::RateOutOfRange { rate } => plan(rate.noun())
-                .about(rate.parameter())
-                .remedy("give a less extreme rate; on this timer a move's duration leaves its range"),
-            PlanError::SpeedAboveTimer { given, timer_hz } => plan("speed in steps a second")
-                .about("motion.speed")
+            PlanError::ZeroRate { rate } => {
+                messages::ZERO_RATE.error().of(rate.noun()).about(rate.parameter()).given(Value::Integer(0))
+            }
+            PlanError::RateOutOfRange { rate } => {
+                messages::EXTREME_RATE.error().of(rate.noun()).about(rate.parameter())
+            }
+            PlanError::SpeedAboveTimer { given, timer_hz } => messages::SPEED_ABOVE_TIMER
+                .error()
                 .given(Value::Integer(given.into()))
-                .at_most(Value::Integer(timer_hz.into()))
-                .remedy("lower the speed, or take a faster timer or a coarser step mode"),
-            PlanError::NotSlower => {
-                plan("speed for one move").remedy("give one not above the speed of the axis")
-            }
-            PlanError::JerkWithStartSpeed => plan("start speed")
-                .about("motion.start_speed")
-                .remedy("leave it out; a jerk-limited move starts from rest"),
+                .at_most(Value::Integer(timer_hz.into())),
+            PlanError::NotSlower => messages::NOT_SLOWER.error(),
+            PlanError::JerkWithStartSpeed => messages::JERK_WITH_START_SPEED.error(),
             PlanError::TooManySteps { given, most } => {
-                plan("leg of a move").given(steps(given)).at_most(steps(most))
+                messages::TOO_MANY_STEPS.error().given(steps(given)).at_most(steps(most))
             }
-            PlanError::TooManyLegs { given, most } => plan("legs of a move")
+            PlanError::TooManyLegs { given, most } => messages::TOO_MANY_LEGS
+                .error()
                 .given(Value::Integer(given.try_into().unwrap_or(i128::MAX)))
                 .at_most(Value::Integer(most.try_into().unwrap_or(i128::MAX))),
-            PlanError::TooLong { steps: given, most_ticks } => plan("duration of a move of")
-                .about("motion.speed")
-                .given(steps(given))
-                .at_most(ticks(most_ticks))
-                .remedy("raise the rates or take a slower timer"),
-            PlanError::PulseInterval { shortest, needed } => plan("shortest interval between pulses")
-                .about("motion.speed")
-                .given(ticks(shortest))
-                .at_least(ticks(needed))
-                .remedy("lower the speed, or take a coarser step mode; the driver needs pulse width and gap"),
-            PlanError::PulseTiming { given, least, most } => {
-                plan("pulse timing").about("pulse").given(ticks(given)).between(ticks(least), ticks(most))
+            PlanError::TooLong { steps: given, most_ticks } => {
+                messages::TOO_LONG.error().given(steps(given)).at_most(ticks(most_ticks))
             }
-            PlanError::EdgeOutOfRange { given, last } => plan("edge")
+            PlanError::PulseInterval { shortest, needed } => {
+                messages::PULSE_INTERVAL.error().given(ticks(shortest)).at_least(ticks(needed))
+            }
+            PlanError::PulseTiming { given, least, most } => {
+                messages::PULSE_TIMING.error().given(ticks(given)).between(ticks(least), ticks(most))
+            }
+            PlanError::EdgeOutOfRange { given, last } => messages::EDGE
+                .error()
                 .given(Value::Integer(given.into()))
                 .between(Value::Integer(1), Value::Integer(last.into())),
-            PlanError::TickOutOfRange { last } => plan("tick of a move").between(ticks(0), ticks(last)),
-            PlanError::NotRepresentable => {
-                Self::new(ErrorKind::Overflow, "exact value within a plan").remedy("ask at a whole tick")
-            }
+            PlanError::TickOutOfRange { last } => messages::TICK.error().between(ticks(0), ticks(last)),
+            PlanError::NotRepresentable => messages::NOT_REPRESENTABLE.error(),
         }
     }
 }

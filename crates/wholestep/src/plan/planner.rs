@@ -5,7 +5,7 @@ use num_rational::Ratio;
 use super::limits::at_most;
 use super::{Direction, Plan, PulseTiming, StepLimits, StepRates};
 use crate::axis::{Approach, Axis, Placement};
-use crate::error::{Error, ErrorKind, Result};
+use crate::error::{Error, Result, messages};
 use crate::exact::{Enclosure, Exact, Rounding};
 use crate::measure::{Measure, Speed};
 use crate::mechanism::{Mechanism, StepSizes, Trend};
@@ -51,7 +51,7 @@ impl<'a, M: Mechanism> Planner<'a, M> {
     /// A planner for `axis` on a timer of `timer_hz` ticks a second.
     ///
     /// # Errors
-    /// [`ErrorKind::Plan`] for rates that the timer or the pulse timing cannot keep.
+    /// [`ErrorKind::Plan`](crate::ErrorKind::Plan) for rates that the timer or the pulse timing cannot keep.
     pub fn new(axis: &'a Axis<M>, timer_hz: u64, timing: PulseTiming) -> Result<Self> {
         let limits = StepLimits::new(step_rates(axis)?, timer_hz)?;
         Ok(Self { axis, limits, timing })
@@ -75,11 +75,11 @@ impl<'a, M: Mechanism> Planner<'a, M> {
     /// The same planner with a slower speed, for a move such as raising a cutter into the work.
     ///
     /// # Errors
-    /// [`ErrorKind::Plan`] for a speed of 0 or above that of the axis.
+    /// [`ErrorKind::Plan`](crate::ErrorKind::Plan) for a speed of 0 or above that of the axis.
     pub fn at_speed(&self, speed: Speed<M::Measure>) -> Result<Self> {
         let settings = self.axis.config();
         let quoted = |speed: Speed<M::Measure>| M::Measure::quoted_rate(speed.base(), settings.unit, 1);
-        let refused = || Error::new(ErrorKind::Plan, "speed for one move").given(quoted(speed));
+        let refused = || messages::SPEED_FOR_ONE_MOVE.error().given(quoted(speed));
         if speed == Speed::ZERO {
             return Err(refused().remedy("give a speed above 0"));
         }
@@ -97,9 +97,9 @@ impl<'a, M: Mechanism> Planner<'a, M> {
     /// [`Either`](Approach::Either) side means that it is not known: the backlash is then taken up.
     ///
     /// # Errors
-    /// [`ErrorKind::OtherAxis`] where either end is a placement of another machine;
-    /// [`ErrorKind::BeyondLimit`] where either end, or the turning point, lies past a soft limit;
-    /// [`ErrorKind::Plan`] where the move has too many steps or ticks.
+    /// [`ErrorKind::OtherAxis`](crate::ErrorKind::OtherAxis) where either end is a placement of another machine;
+    /// [`ErrorKind::BeyondLimit`](crate::ErrorKind::BeyondLimit) where either end, or the turning point, lies past a soft limit;
+    /// [`ErrorKind::Plan`](crate::ErrorKind::Plan) where the move has too many steps or ticks.
     pub fn plan(
         &self,
         start: &Placement<M::Measure>,
@@ -154,7 +154,7 @@ impl<'a, M: Mechanism> Planner<'a, M> {
 
     fn past_limit(&self, step: i64) -> Error {
         let settings = self.axis.config();
-        let error = Error::new(ErrorKind::BeyondLimit, "move past a soft limit");
+        let error = messages::MOVE_PAST_LIMIT.error();
         let (Ok(there), Ok((low, high))) = (self.axis.at_step(step), self.axis.limits()) else {
             return error;
         };

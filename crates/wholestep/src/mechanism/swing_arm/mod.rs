@@ -14,7 +14,7 @@ use sector::Wormed;
 use super::search::checked_range;
 use super::triangle::{ScrewMotion, enclosure, part, step_sizes};
 use super::{DriveTrain, Mechanism, StepSizes, Trend};
-use crate::error::{Error, ErrorKind, Result};
+use crate::error::{Result, messages};
 use crate::exact::Interval;
 use crate::exact::{Enclosure, Exact, Width};
 use crate::measure::{Length, LengthUnit, Measure};
@@ -117,9 +117,9 @@ impl SwingArm {
     /// ```
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a part below 1 mm or above 10 m, a lead that is not positive, and
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a part below 1 mm or above 10 m, a lead that is not positive, and
     /// sides that make no triangle, one too near a dead centre, or an arm too near upright at step 0;
-    /// [`ErrorKind::Overflow`] for figures with too many digits.
+    /// [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) for figures with too many digits.
     pub fn by_screw(drive: DriveTrain, arm: Arm, screw: ArmScrew) -> Result<Self> {
         Self::new(drive, arm, &Turned::Screw(Pushed::new(drive, screw)?))
     }
@@ -147,8 +147,8 @@ impl SwingArm {
     /// ```
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for an arm or blade below 1 mm or above 10 m, teeth outside 1 to
-    /// 10,000, and an arm within 5 degrees of upright at step 0; [`ErrorKind::Overflow`] for figures
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for an arm or blade below 1 mm or above 10 m, teeth outside 1 to
+    /// 10,000, and an arm within 5 degrees of upright at step 0; [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) for figures
     /// with too many digits.
     pub fn by_sector(drive: DriveTrain, arm: Arm, sector: Sector) -> Result<Self> {
         Self::new(drive, arm, &Turned::Sector(Wormed::new(drive, sector)?))
@@ -164,9 +164,7 @@ impl SwingArm {
             Turned::Sector(sector) => sector.span(),
         };
         if first >= last {
-            return Err(Error::new(ErrorKind::OutOfRange, "travel per step")
-                .given(arm.length.quoted(LengthUnit::Millimetre))
-                .remedy("choose a finer step mode or lead; a single step swings the arm past its span"));
+            return Err(messages::SWINGS_PAST_SPAN.error().given(arm.length.quoted(LengthUnit::Millimetre)));
         }
         Ok(Self { arm, above_arbor, drive, turned: *turned, first, last })
     }

@@ -1,7 +1,7 @@
 //! An arm pushed by a screw between two pivots.
 
 use crate::bounds::DEAD_CENTRE_DEGREES;
-use crate::error::{Error, ErrorKind, Result};
+use crate::error::{Error, Result, messages};
 use crate::exact::Exact;
 use crate::exact::Interval;
 use crate::measure::{Length, LengthUnit, Measure};
@@ -68,9 +68,9 @@ impl Pushed {
         let pushed = Self::of(drive, screw)?;
         pushed.triangle.check_at_rest()?;
         if !pushed.is_clear_at(0) {
-            return Err(Error::new(ErrorKind::OutOfRange, "arm at step 0, by its screw length")
-                .given(screw.screw_length.quoted(LengthUnit::Millimetre))
-                .remedy("measure the pivots again; by these figures the arm stands within 5 deg of upright, or past it"));
+            return Err(messages::ARM_AT_REST
+                .error()
+                .given(screw.screw_length.quoted(LengthUnit::Millimetre)));
         }
         Ok(pushed)
     }

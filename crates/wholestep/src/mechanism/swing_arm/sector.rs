@@ -1,10 +1,10 @@
 //! An arm turned by a worm and a sector.
 
 use crate::bounds::DEAD_CENTRE_DEGREES;
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Result, messages};
 use crate::exact::Exact;
 use crate::exact::Interval;
-use crate::measure::{Angle, AngleUnit, Measure};
+use crate::measure::{Angle, AngleUnit, Measure, Unit};
 use crate::mechanism::DriveTrain;
 use crate::mechanism::affine::Affine;
 use crate::mechanism::triangle::reach;
@@ -32,9 +32,10 @@ impl Wormed {
     pub(super) fn new(drive: DriveTrain, sector: Sector) -> Result<Self> {
         let most = Exact::integer(90 - DEAD_CENTRE_DEGREES);
         if sector.arm_angle.base().abs() > most {
-            return Err(Error::new(ErrorKind::OutOfRange, "arm angle at step 0")
+            return Err(messages::ARM_ANGLE
+                .error()
                 .given(sector.arm_angle.quoted(AngleUnit::Degree))
-                .between(Value::Angle(-most, AngleUnit::Degree), Value::Angle(most, AngleUnit::Degree)));
+                .between(AngleUnit::Degree.quoted(-most), AngleUnit::Degree.quoted(most)));
         }
         let turns = drive.geared(sector.worm_starts, sector.sector_teeth)?.turns_per_step()?;
         let elevation = Affine::new(sector.arm_angle.base(), turns.checked_mul(Exact::integer(360))?, &[])?;

@@ -3,7 +3,7 @@
 use core::fmt;
 
 use super::{Hand, Size, Thread, ThreadForm, sizes};
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Error, Result, Value, messages};
 use crate::exact::Exact;
 use crate::measure::{LengthUnit, Unit};
 
@@ -65,11 +65,7 @@ fn metric(scan: &mut Scan<'_>, form: ThreadForm) -> Result<Thread> {
 fn starts(lead: Exact, pitch: Exact) -> Result<u32> {
     let starts = lead.checked_div(pitch)?;
     let whole = starts.is_integer().then(|| u32::try_from(starts.numerator()).ok()).flatten();
-    whole.ok_or_else(|| {
-        Error::new(ErrorKind::OutOfRange, "lead of the thread")
-            .given(Value::Length(lead, LengthUnit::Millimetre))
-            .remedy("give a lead that is a whole number of pitches, as in Tr8x8(P2)")
-    })
+    whole.ok_or_else(|| messages::LEAD_OF_THREAD.error().given(LengthUnit::Millimetre.quoted(lead)))
 }
 
 /// `1/2-10 Acme`, `3/8 UNC`, `#10-24 UNC` or `1/2-10 Acme, 2 starts`.
@@ -124,9 +120,7 @@ fn agrees(scan: &Scan<'_>, form: ThreadForm, size: Size, pitch: Exact) -> Result
     if list.is_none_or(|list| list.pitch_of(size) == Some(pitch)) {
         return Ok(());
     }
-    let error = Error::new(ErrorKind::OutOfRange, "threads per inch that UNC does not have")
-        .given(Value::text(scan.text))
-        .remedy(SPECIAL);
+    let error = messages::SPECIAL_THREAD.error().given(Value::text(scan.text)).remedy(SPECIAL);
     Err(near(error, SPECIAL, form, size))
 }
 
@@ -339,6 +333,6 @@ impl<'t> Scan<'t> {
     }
 
     fn refuse(&self, remedy: &'static str) -> Error {
-        Error::new(ErrorKind::Syntax, "thread").in_text(self.text, self.at).remedy(remedy)
+        messages::THREAD_TEXT.error().in_text(self.text, self.at).remedy(remedy)
     }
 }

@@ -6,7 +6,7 @@ mod sizes;
 use core::fmt;
 use core::str::FromStr;
 
-use crate::error::{Error, ErrorKind, Result, Value};
+use crate::error::{Error, Result, Value, messages};
 use crate::exact::Exact;
 use crate::measure::{Length, LengthUnit, Measure, Unit};
 
@@ -119,8 +119,8 @@ impl Thread {
     /// Reads a designation; letters may be large or small, and spaces may stand between its parts.
     ///
     /// # Errors
-    /// [`ErrorKind::Syntax`] for what is no designation, or leaves out a pitch that no table gives;
-    /// [`ErrorKind::OutOfRange`] for threads per inch that UNC does not have, a diameter above 1 m, a pitch
+    /// [`ErrorKind::Syntax`](crate::ErrorKind::Syntax) for what is no designation, or leaves out a pitch that no table gives;
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for threads per inch that UNC does not have, a diameter above 1 m, a pitch
     /// of more than half the diameter, a lead that is no whole number of pitches, or more than 100 starts.
     pub fn read(text: &str) -> Result<Self> {
         designation::read(text)
@@ -134,7 +134,7 @@ impl Thread {
     /// The nominal diameter.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] if it is no length the library holds.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) if it is no length the library holds.
     pub fn diameter(&self) -> Result<Length> {
         Length::from_base(self.size.diameter()?)
     }
@@ -153,7 +153,7 @@ impl Thread {
     /// The travel of one turn: pitch × starts.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] if it is no length the library holds.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) if it is no length the library holds.
     pub fn lead(&self) -> Result<Length> {
         Length::from_base(self.pitch.checked_mul(Exact::integer(self.starts.into()))?)
     }
@@ -189,15 +189,16 @@ impl Thread {
         const DIAMETER_MAX: Exact = Exact::integer(1_000);
         let diameter = size.diameter()?;
         if diameter > DIAMETER_MAX {
-            return Err(Error::new(ErrorKind::OutOfRange, "diameter of the thread")
-                .given(Value::Length(diameter, size.unit()))
-                .at_most(Value::Length(DIAMETER_MAX, size.unit())));
+            return Err(messages::DIAMETER_OF_THREAD
+                .error()
+                .given(size.unit().quoted(diameter))
+                .at_most(size.unit().quoted(DIAMETER_MAX)));
         }
         if pitch.signum() <= 0 || pitch.checked_mul(Exact::integer(2))? > diameter {
-            return Err(Error::new(ErrorKind::OutOfRange, "pitch of the thread")
-                .given(Value::Length(pitch, size.unit()))
-                .at_most(Value::Length(diameter.checked_div(Exact::integer(2))?, size.unit()))
-                .remedy("if this is the lead, write the pitch too, as in Tr8x8(P2)"));
+            return Err(messages::PITCH_OF_THREAD
+                .error()
+                .given(size.unit().quoted(pitch))
+                .at_most(size.unit().quoted(diameter.checked_div(Exact::integer(2))?)));
         }
         starts_in_range(starts)?;
         Ok(Self { form, size, pitch, starts, hand })
@@ -216,7 +217,8 @@ impl Size {
 /// Refuses a number of starts that no thread has.
 pub(super) fn starts_in_range(starts: u32) -> Result<Exact> {
     if !(1..=STARTS_MAX).contains(&starts) {
-        return Err(Error::new(ErrorKind::OutOfRange, "starts of the thread")
+        return Err(messages::STARTS_OF_THREAD
+            .error()
             .given(Value::Integer(starts.into()))
             .between(Value::Integer(1), Value::Integer(STARTS_MAX.into())));
     }
