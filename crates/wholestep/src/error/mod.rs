@@ -38,7 +38,7 @@ pub type Result<T> = core::result::Result<T, Error>;
 /// assert_eq!(error.kind(), ErrorKind::Unit);
 /// assert_eq!(
 ///     error.to_string(),
-///     "length “3/8 furlong”, at character 5: write it like 18.25 mm, 23/32 in or 1-3/8 in; \
+///     "length “3/8 furlong”, at character 5: write it like 23/32 in or 18.25 mm; \
 ///      give a length in mm, cm, m, µm, in, ft, yd or thou"
 /// );
 /// assert_eq!(size_of::<Error>(), size_of::<usize>());

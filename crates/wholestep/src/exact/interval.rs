@@ -81,7 +81,7 @@ impl Interval {
     ///
     /// ```
     /// use num_rational::Ratio;
-    /// use wholestep::exact::Interval;
+    /// use wholestep::exact::{ArithmeticError, Interval};
     ///
     /// let one = Ratio::from_integer(1);
     /// let measured = Interval::spanning(Ratio::new(99, 100), Ratio::new(101, 100))?;

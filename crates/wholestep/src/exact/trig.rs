@@ -94,7 +94,7 @@ impl Interval {
     ///
     /// ```
     /// use num_rational::Ratio;
-    /// use wholestep::exact::Interval;
+    /// use wholestep::exact::{ArithmeticError, Interval};
     ///
     /// let at = |degrees| Interval::from_ratio(Ratio::from_integer(degrees));
     /// assert_eq!(at(225)?.tan_degrees(), at(1));
