@@ -5,7 +5,7 @@ use std::ffi::OsString;
 use pyo3::prelude::*;
 
 use crate::boundary::cross;
-use crate::registry::registry;
+use crate::registry::{described, registry};
 
 /// Run the `wholestep` command and return its exit status.
 ///
@@ -19,6 +19,10 @@ use crate::registry::registry;
 /// 0
 #[pyfunction]
 pub(crate) fn command(py: Python<'_>, arguments: Vec<OsString>) -> PyResult<u8> {
-    let registry = registry(py)?;
+    let mut registry = registry(py)?;
+    // Only the reference of the files asks a package what its kind takes, which loads the package.
+    if arguments.get(1..).is_some_and(|asked| asked == ["help", "files"]) {
+        registry = described(py, registry)?;
+    }
     cross(py, || Ok(py.detach(|| wholestep_cli::run_with(arguments, &registry, |_| ()))))
 }

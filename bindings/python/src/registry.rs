@@ -12,7 +12,7 @@ use wholestep::axis::AnyMechanism;
 use wholestep::error::Value;
 use wholestep::mechanism::DriveTrain as Geared;
 use wholestep::{Angle, Error, ErrorKind, Exact, Length, Result};
-use wholestep_files::{Registry, Section};
+use wholestep_files::{FileValue, Key, Registry, Section};
 
 use crate::boundary::{cross, keep};
 use crate::drive_train::DriveTrain;
@@ -87,6 +87,27 @@ pub(crate) fn registry(py: Python<'_>) -> PyResult<Registry> {
     Ok(registry)
 }
 
+/// The same kinds, those of Python saying which keys they take. A package that cannot be loaded says nothing.
+pub(crate) fn described(py: Python<'_>, mut registry: Registry) -> PyResult<Registry> {
+    let mut factories: Vec<(String, Py<PyAny>)> = {
+        let registered = REGISTERED.lock().unwrap_or_else(PoisonError::into_inner);
+        registered.iter().map(|(kind, factory)| (kind.clone(), factory.clone_ref(py))).collect()
+    };
+    for (kind, entries, _) in entry_points(py)? {
+        if let [entry] = entries.as_slice()
+            && let Ok(factory) = entry.call_method0(py, intern!(py, "load"))
+        {
+            factories.push((kind, factory));
+        }
+    }
+    for (kind, factory) in factories {
+        let Ok(parameters) = parameters(factory.bind(py)) else { continue };
+        let keys = parameters.into_iter().filter(|parameter| parameter.name != "drive").map(Parameter::key);
+        registry = registry.describing(&kind, "A kind that Python offers.", keys.collect());
+    }
+    Ok(registry)
+}
+
 /// A kind that several offer: only a file that names it is refused.
 fn contested(
     py: Python<'_>,
@@ -150,6 +171,19 @@ struct Parameter {
 }
 
 impl Parameter {
+    /// The parameter as the reference of the files shows it.
+    fn key(self) -> Key {
+        let value = match self.annotation.as_str() {
+            "Length" => Length::value(),
+            "Angle" => Angle::value(),
+            "Fraction" => Exact::value(),
+            "int" => i64::value(),
+            "bool" => bool::value(),
+            _ => String::value(),
+        };
+        Key { name: self.name.into(), value, about: "".into(), optional: !self.required, default: None }
+    }
+
     /// The value at its key, where there is one.
     fn read<'py>(&self, py: Python<'py>, section: &mut Section<'_>) -> Result<Option<Bound<'py, PyAny>>> {
         match self.annotation.as_str() {

@@ -9,6 +9,8 @@ const CAUTION: &str = "\
 Write a measure with its unit, in quotes:
   \"23/32 in\"  \"1-3/8\\\"\"  \"18.25 mm\"  \"22.5 deg\"
 
+wholestep help files lists every key of axis and job files.
+
 A motor that starts, a spinning cutter and the mains can hurt you. Isolate the machine before you \
 reach into it, keep guards on, and follow the makers' manuals and the rules where you work. Soft \
 limits and switches are not safety devices.";

@@ -10,6 +10,7 @@ mod arguments;
 mod commission;
 mod cuts;
 mod describe;
+mod files;
 mod new;
 mod output;
 mod place;
@@ -25,6 +26,7 @@ use wholestep::{Error, ErrorKind, Result};
 use wholestep_files::Registry;
 
 use arguments::{Arguments, Task};
+pub use files::files;
 
 /// Runs the command with `arguments`, of which the first is the program's name, and returns its
 /// exit status: 0 where it did what was asked, 1 where a rehearsal shows that the job does not come
@@ -120,6 +122,9 @@ enum Heard {
 }
 
 fn hear(arguments: Vec<OsString>, registry: &Registry) -> Heard {
+    if arguments.get(1..).is_some_and(|asked| asked == ["help", "files"]) {
+        return Heard::Answered(Answer { text: files(registry), status: 0 });
+    }
     match Arguments::try_parse_from(arguments.into_iter().map(signed)) {
         Ok(arguments) => match answer(&arguments, registry) {
             Ok(answer) => Heard::Answered(answer),

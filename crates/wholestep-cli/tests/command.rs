@@ -185,3 +185,18 @@ width = \"45\"\n[[cut_list.stock]]\nlength = \"1500\"\n\
     let square = cut(&slats.replace("45 deg", "0 deg").replace("\"500\"", "\"400\""));
     assert!(!square.contains("fence"), "{square}");
 }
+
+#[test]
+fn help_files_prints_the_page_of_the_files() {
+    let said = wholestep_cli::say(
+        ["wholestep", "help", "files"].map(Into::into).to_vec(),
+        &wholestep_files::Registry::standard(),
+    );
+    let page = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/files.md");
+    assert_eq!(
+        said.output,
+        std::fs::read_to_string(page).unwrap(),
+        "write it again: wholestep help files > {page}"
+    );
+    assert_eq!((said.errors.as_str(), said.status), ("", 0));
+}

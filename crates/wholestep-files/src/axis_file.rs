@@ -2,7 +2,6 @@
 
 use std::path::Path;
 
-use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use super::caution::{self, Caution};
@@ -14,6 +13,7 @@ use super::pulse::Pulse;
 use super::registry::Registry;
 use super::section::Section;
 use super::suggest::listed;
+use crate::keys;
 use wholestep::axis::{
     AnyAxis, AnyMechanism, Approach, Axis, AxisConfig, MotorDirection, Rates, SharedMechanism,
 };
@@ -24,26 +24,8 @@ use wholestep::mechanism::{DriveTrain, StepMode};
 
 /// An axis read from its file.
 ///
-/// A file is TOML:
-///
-/// | section | keys |
-/// |---|---|
-/// | at the top | `version = 1`, `name`, `kind`; `unit`, which quoted numbers without one are in |
-/// | `[motor]` | `step_angle`, `step_mode` (`"full"`, `"1/16"` or 16); `driver_teeth` and `driven_teeth`, a whole number or a list of them for several pairs |
-/// | `[mechanism]` | of `lead_screw`: `thread`, a designation that [`Thread`](wholestep::mechanism::Thread) reads (`"Tr12x3"`, `"1/2-10 Acme"`), or `pitch` and `starts`, or `lead`, or `threads_per_inch` (and `starts`); of `belt`: `tooth_pitch`, `pulley_teeth`; of `rack`: `tooth_pitch` or `module`, `pinion_teeth`; of `drum`: `diameter`, `rope_thickness`; of `measured`: `travel_per_turn`; of `rotary`: none; of `swing_arm`: `arm`, `pivot_depth`, `blade_diameter`, then the keys of [`ArmScrew`](wholestep::mechanism::ArmScrew) or of [`Sector`](wholestep::mechanism::Sector); of `screw_tilt`: those of [`TiltScrew`](wholestep::mechanism::TiltScrew) |
-/// | `[limits]` | `low`, `high`; `step_zero_at`, where the mechanism's nought stands, 0 where left out |
-/// | `[motion]` | `speed`, `acceleration`; `deceleration`, the acceleration where left out; `jerk`, `start_speed`, `backlash`; `direction` (`"normal"` or `"reversed"`); `approach` (`"either"`, `"from_below"` or `"from_above"`) |
-/// | `[pulse]` | `timer_hz`, `direction_setup`, `pulse_high`, `pulse_low` |
-/// | `[switches]` | `low` and `high`, each `"normally_closed"` or `"normally_open"`, where a switch stands at that end; `contact_settle`, `release_within` |
-/// | `[datum]` | `end` (`"low"` or `"high"`), `switch_at`, where it is met; `fast` and `slow` speeds, `clearance`, `within` |
-/// | `[touch_off]` | `probe`, wired like a switch; `toward` (an end, `"high"` where left out), `within` |
-/// | `[hand]` | `jog`, the highest speed by hand; `rocker` (`true` or `false`); `counts_per_detent` of a dial, `ahead`, `hand_stops` |
-/// | `[drive]` | `settle`; `self_holding` (`true` or `false`): whether the load stays when the drive is off |
-/// | `[commissioning]` | `nudge`, `measured_travel` |
-/// | `[machine]` | for rehearsals, each with its unit: `load_mass` (kg), `upright`, `guide_friction` (N), `efficiency`, `holding_torque` (N·m), `full_torque_to` and `no_torque_at` (rev/min), `rotor_inertia` (g·cm²); a rehearsal says what it assumed for those left out |
-///
-/// What may be left out has its default in this table, or that of
-/// [`Equipment::bare`](wholestep::carriage::Equipment::bare), or is 0, or is the first of its words.
+/// A file is TOML. `docs/files.md`, which `wholestep help files` prints too, and
+/// [`Registry::reference`] say what each key is.
 #[derive(Clone, Debug)]
 pub struct AxisFile {
     name: String,
@@ -244,26 +226,68 @@ fn read_drive(section: &mut Section<'_>) -> Result<DriveTrain> {
     geared().map_err(|error| section.blame(error))
 }
 
-#[derive(Deserialize)]
-struct Limits<M> {
-    low: M,
-    high: M,
-    step_zero_at: Option<M>,
+keys! {
+    pub(super) fn root_keys {
+        /// The version of the format: 1.
+        version: i64,
+        /// The name of the axis, one line of at most 80 characters.
+        name: String,
+        /// The kind of mechanism: `lead_screw`, `belt`, `rack`, `drum`, `measured`, `rotary`, `swing_arm`,
+        /// `screw_tilt`, or one that was added.
+        kind: String,
+        /// The unit of every quoted number without one: `"mm"`, `"in"`, `"deg"`.
+        unit: Option<String>,
+    }
 }
 
-#[derive(Deserialize)]
-#[serde(bound = "M: DeserializeOwned")]
-struct Motion<M: Measure> {
-    speed: Speed<M>,
-    acceleration: Acceleration<M>,
-    deceleration: Option<Acceleration<M>>,
-    jerk: Option<Jerk<M>>,
-    start_speed: Option<Speed<M>>,
-    backlash: Option<M>,
-    #[serde(default)]
-    direction: MotorDirection,
-    #[serde(default)]
-    approach: Approach,
+keys! {
+    pub(super) fn motor_keys {
+        /// The motor's full step, as printed on it: `"1.8 deg"` makes 200 full steps a turn.
+        step_angle: Angle,
+        /// The step mode that the driver's switches are set to; a whole number of steps to a full step will
+        /// do.
+        step_mode: StepMode,
+        /// Teeth on the motor's side of each pair of gears or pulleys.
+        driver_teeth: Vec<u32> = "no gears",
+        /// Teeth on the driven side of each pair, in the same order.
+        driven_teeth: Vec<u32> = "no gears",
+    }
+}
+
+keys! {
+    #[serde(bound = "M: DeserializeOwned")]
+    pub(super) struct Limits<M: Measure> {
+        /// The lowest position that a target may have.
+        low: M,
+        /// The highest.
+        high: M,
+        /// Where the axis stands at the mechanism's step 0.
+        step_zero_at: Option<M> = "0",
+    }
+}
+
+keys! {
+    #[serde(bound = "M: DeserializeOwned")]
+    pub(super) struct Motion<M: Measure> {
+        /// The highest speed.
+        speed: Speed<M>,
+        /// How fast the axis speeds up.
+        acceleration: Acceleration<M>,
+        /// How fast it slows down.
+        deceleration: Option<Acceleration<M>> = "the acceleration",
+        /// How fast the acceleration may change; a move with it is jerk-limited.
+        jerk: Option<Jerk<M>>,
+        /// The speed at which a move may start and end at once; leave it out if a jerk is given.
+        start_speed: Option<Speed<M>> = "0",
+        /// The play that was measured: what is lost when the motor turns round. Give `approach` with it.
+        backlash: Option<M> = "0",
+        /// `"reversed"` if the first creep goes the wrong way.
+        #[serde(default)]
+        direction: MotorDirection = "`\"normal\"`",
+        /// The side from which every target is approached, so that the play lies on one flank.
+        #[serde(default)]
+        approach: Approach = "`\"either\"`",
+    }
 }
 
 /// The sections that make an axis of a mechanism.

@@ -1,36 +1,93 @@
 //! The built-in kinds and the parameters that each takes from a file.
 
-use serde::Deserialize;
-
+use super::keys::{Key, Keys};
 use super::section::Section;
+use crate::keys;
 use wholestep::axis::AnyMechanism;
 use wholestep::error::{Error, ErrorKind, Result};
 use wholestep::exact::Exact;
 use wholestep::measure::{Angle, Length};
-use wholestep::mechanism::{Arm, DriveTrain, Linear, ScrewTilt, SwingArm, Thread};
+use wholestep::mechanism::{Arm, DriveTrain, Linear, ScrewMotion, ScrewTilt, SwingArm, Thread};
 
-type Factory = fn(&mut Section<'_>, DriveTrain) -> Result<AnyMechanism>;
+/// A kind: its name, what it is, its keys, and what makes it.
+pub(super) struct Kind {
+    pub(super) name: &'static str,
+    pub(super) about: &'static str,
+    pub(super) keys: fn() -> Vec<Key>,
+    pub(super) factory: fn(&mut Section<'_>, DriveTrain) -> Result<AnyMechanism>,
+}
 
-pub(super) const BUILT_IN: [(&str, Factory); 8] = [
-    ("lead_screw", |section, drive| lead_screw(section, drive).map(AnyMechanism::length)),
-    ("belt", |section, drive| belt(&section.read()?, drive).map(AnyMechanism::length)),
-    ("rack", |section, drive| rack(&section.read()?, drive).map(AnyMechanism::length)),
-    ("drum", |section, drive| drum(&section.read()?, drive).map(AnyMechanism::length)),
-    ("measured", |section, drive| measured(&section.read()?, drive).map(AnyMechanism::length)),
-    ("rotary", |_, drive| Linear::<Angle>::rotary(drive).map(AnyMechanism::angle)),
-    ("swing_arm", |section, drive| swing_arm(section, drive).map(AnyMechanism::length)),
-    ("screw_tilt", |section, drive| ScrewTilt::new(drive, section.read()?).map(AnyMechanism::angle)),
+pub(super) const BUILT_IN: [Kind; 8] = [
+    Kind {
+        name: "lead_screw",
+        about: "A nut on a screw. Give one of `thread`; `pitch` with `starts`; `lead`; or `threads_per_inch`.",
+        keys: LeadScrew::keys,
+        factory: |section, drive| lead_screw(section, drive).map(AnyMechanism::length),
+    },
+    Kind {
+        name: "belt",
+        about: "A toothed belt on a pulley.",
+        keys: Belt::keys,
+        factory: |section, drive| belt(&section.read()?, drive).map(AnyMechanism::length),
+    },
+    Kind {
+        name: "rack",
+        about: "A pinion on a rack. Give `tooth_pitch` or `module`.",
+        keys: Rack::keys,
+        factory: |section, drive| rack(&section.read()?, drive).map(AnyMechanism::length),
+    },
+    Kind {
+        name: "drum",
+        about: "A rope or a band on a drum.",
+        keys: Drum::keys,
+        factory: |section, drive| drum(&section.read()?, drive).map(AnyMechanism::length),
+    },
+    Kind {
+        name: "measured",
+        about: "Anything that travels alike with every turn, by what was measured.",
+        keys: Measured::keys,
+        factory: |section, drive| measured(&section.read()?, drive).map(AnyMechanism::length),
+    },
+    Kind {
+        name: "rotary",
+        about: "An axis that turns with the driven shaft. It has no keys; give its gears in `[motor]`.",
+        keys: Vec::new,
+        factory: |_, drive| Linear::<Angle>::rotary(drive).map(AnyMechanism::angle),
+    },
+    Kind {
+        name: "swing_arm",
+        about: "A blade whose arbor swings on an arm: give the arm, then the keys of its screw, or of its worm and \
+                sector.",
+        keys: swing_arm_keys,
+        factory: |section, drive| swing_arm(section, drive).map(AnyMechanism::length),
+    },
+    Kind {
+        name: "screw_tilt",
+        about: "A trunnion, with its blade or table, tilted by a screw across two pivots.",
+        keys: screw_tilt_keys,
+        factory: |section, drive| ScrewTilt::new(drive, section.read()?).map(AnyMechanism::angle),
+    },
 ];
+
+keys! {
+    struct LeadScrew {
+        /// The designation of the thread: `"Tr12x3"`, `"1/2-10 Acme"`, `"M8"`, `"3/8-16 UNC"`.
+        thread: Option<Thread>,
+        /// From one crest of the thread to the next.
+        pitch: Option<Length>,
+        /// What a turn of the screw moves the nut by.
+        lead: Option<Length>,
+        /// Threads along one inch.
+        threads_per_inch: Option<Exact>,
+        /// Starts of the thread; give it with `pitch`, and with `threads_per_inch` if there are several.
+        starts: Option<u32>,
+    }
+}
 
 /// One of `thread`, `pitch` with `starts`, `lead`, or `threads_per_inch` with the `starts` if there are
 /// several.
 fn lead_screw(section: &mut Section<'_>, drive: DriveTrain) -> Result<Linear<Length>> {
-    let thread: Option<Thread> = section.optional("thread")?;
-    let pitch: Option<Length> = section.optional("pitch")?;
-    let lead: Option<Length> = section.optional("lead")?;
-    let threads_per_inch: Option<Exact> = section.optional("threads_per_inch")?;
-    let starts: Option<u32> = section.optional("starts")?;
-    section.finish()?;
+    let LeadScrew { thread, pitch, lead, threads_per_inch, starts } = section.read()?;
     match (thread, pitch, lead, threads_per_inch) {
         (Some(thread), None, None, None) if starts.is_none() => Linear::lead_screw_by_thread(drive, thread),
         (Some(_), None, None, None) => Err(Error::new(ErrorKind::Key, "starts beside a thread")
@@ -52,21 +109,28 @@ fn lead_screw(section: &mut Section<'_>, drive: DriveTrain) -> Result<Linear<Len
 const WAYS: &str =
     "give exactly one of: thread; pitch and starts; lead; threads_per_inch (and starts, if several)";
 
-#[derive(Deserialize)]
-struct Belt {
-    tooth_pitch: Length,
-    pulley_teeth: u32,
+keys! {
+    struct Belt {
+        /// Distance between the teeth of the belt.
+        tooth_pitch: Length,
+        /// Teeth of the pulley.
+        pulley_teeth: u32,
+    }
 }
 
 fn belt(belt: &Belt, drive: DriveTrain) -> Result<Linear<Length>> {
     Linear::belt(drive, belt.tooth_pitch, belt.pulley_teeth)
 }
 
-#[derive(Deserialize)]
-struct Rack {
-    tooth_pitch: Option<Length>,
-    module: Option<Length>,
-    pinion_teeth: u32,
+keys! {
+    struct Rack {
+        /// Distance between the teeth of the rack.
+        tooth_pitch: Option<Length>,
+        /// Module of the rack: its tooth pitch divided by π.
+        module: Option<Length>,
+        /// Teeth of the pinion.
+        pinion_teeth: u32,
+    }
 }
 
 fn rack(rack: &Rack, drive: DriveTrain) -> Result<Linear<Length>> {
@@ -81,23 +145,78 @@ fn rack(rack: &Rack, drive: DriveTrain) -> Result<Linear<Length>> {
     }
 }
 
-#[derive(Deserialize)]
-struct Drum {
-    diameter: Length,
-    rope_thickness: Length,
+keys! {
+    struct Drum {
+        /// Diameter of the drum.
+        diameter: Length,
+        /// Thickness of the rope or band that winds on it.
+        rope_thickness: Length,
+    }
 }
 
 fn drum(drum: &Drum, drive: DriveTrain) -> Result<Linear<Length>> {
     Linear::drum(drive, drum.diameter, drum.rope_thickness)
 }
 
-#[derive(Deserialize)]
-struct Measured {
-    travel_per_turn: Length,
+keys! {
+    struct Measured {
+        /// What a turn of the driven shaft moves the axis by.
+        travel_per_turn: Length,
+    }
 }
 
 fn measured(measured: &Measured, drive: DriveTrain) -> Result<Linear<Length>> {
     Linear::measured(drive, measured.travel_per_turn)
+}
+
+keys! {
+    fn swing_arm_keys {
+        /// From the arm's pivot to the arbor.
+        arm: Length,
+        /// How far the arm's pivot lies below the table's top.
+        pivot_depth: Length,
+        /// The diameter of the blade.
+        blade_diameter: Length,
+        /// Screw: from the arm's pivot to the nut's pivot, along the line from the arm's pivot to the arbor.
+        nut_along: Option<Length>,
+        /// Screw: from that line to the nut's pivot, square to it; positive on its upper side.
+        nut_across: Option<Length> = "0",
+        /// Screw: from the arm's pivot to the screw's pivot on the frame, level, positive towards the blade.
+        anchor_ahead: Option<Length>,
+        /// Screw: how far the screw's pivot stands above the arm's; negative below it.
+        anchor_above: Option<Length>,
+        /// Screw: from the screw's pivot to the nut's at step 0.
+        screw_length: Option<Length>,
+        /// Screw: what the nut travels along the screw in one turn.
+        lead: Option<Length>,
+        /// Screw: which way of the screw raises the arm.
+        raised_by: Option<ScrewMotion>,
+        /// Worm and sector: the starts of the worm.
+        worm_starts: Option<u32>,
+        /// Worm and sector: the teeth of the whole wheel of which the sector is a part.
+        sector_teeth: Option<u32>,
+        /// Worm and sector: the elevation of the arm above the horizontal at step 0; negative if it hangs.
+        arm_angle: Option<Angle>,
+    }
+}
+
+keys! {
+    fn screw_tilt_keys {
+        /// From the trunnion's pivot to the nut's pivot on the trunnion.
+        nut_distance: Length,
+        /// From the trunnion's pivot to the screw's pivot on the frame.
+        anchor_distance: Length,
+        /// From the screw's pivot to the nut's at step 0, where the tilt is 0.
+        screw_length: Length,
+        /// What the nut travels along the screw in one turn.
+        lead: Length,
+        /// Which way of the screw increases the tilt.
+        tilted_by: ScrewMotion,
+        /// The tilt at the low stop.
+        low_stop: Angle,
+        /// The tilt at the high stop.
+        high_stop: Angle,
+    }
 }
 
 /// `arm`, `pivot_depth` and `blade_diameter`; then the parameters of a worm and sector where one of

@@ -1,10 +1,10 @@
 //! The sections of an axis file that say what is fitted to the machine.
 
-use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
 use super::pulse::Pulse;
 use super::section::Section;
+use crate::keys;
 use wholestep::axis::AnyAxis;
 use wholestep::axis::Axis;
 use wholestep::carriage::{
@@ -24,52 +24,84 @@ pub(super) struct Fitted<'d> {
     commissioning: Option<Section<'d>>,
 }
 
-#[derive(Deserialize)]
-struct Switches<M> {
-    low: Option<Wiring>,
-    high: Option<Wiring>,
-    contact_settle: Option<Time>,
-    release_within: Option<M>,
+keys! {
+    #[serde(bound = "M: DeserializeOwned")]
+    pub(super) struct Switches<M: Measure> {
+        /// How the switch at the low end is wired, if there is one. A broken wire of a normally closed switch
+        /// is found; that of a normally open one is not.
+        low: Option<Wiring>,
+        /// How the switch at the high end is wired, if there is one.
+        high: Option<Wiring>,
+        /// How long a contact must stand still to count.
+        contact_settle: Option<Time> = "10 ms",
+        /// How far the axis may go away from a pressed switch before it must open.
+        release_within: Option<M> = "a twentieth of the travel",
+    }
 }
 
-#[derive(Deserialize)]
-#[serde(bound = "M: DeserializeOwned")]
-struct DatumKeys<M: Measure> {
-    end: End,
-    switch_at: M,
-    fast: Speed<M>,
-    slow: Speed<M>,
-    clearance: M,
-    within: M,
+keys! {
+    #[serde(bound = "M: DeserializeOwned")]
+    pub(super) struct DatumKeys<M: Measure> {
+        /// The end whose switch is searched for.
+        end: End,
+        /// The position at which the switch is met, outside the soft limit of that end.
+        switch_at: M,
+        /// The speed of the search.
+        fast: Speed<M>,
+        /// The speed of the two approaches that decide the datum; they must agree.
+        slow: Speed<M>,
+        /// How far to go off the switch before the slow approach.
+        clearance: M,
+        /// How far to search at most.
+        within: M,
+    }
 }
 
-#[derive(Deserialize)]
-struct TouchOffKeys<M> {
-    probe: Wiring,
-    toward: Option<End>,
-    within: M,
+keys! {
+    #[serde(bound = "M: DeserializeOwned")]
+    pub(super) struct TouchOffKeys<M: Measure> {
+        /// How the probe is wired.
+        probe: Wiring,
+        /// The end toward which the axis creeps until the probe is touched.
+        toward: Option<End> = "`\"high\"`",
+        /// How far to creep at most.
+        within: M,
+    }
 }
 
-#[derive(Deserialize)]
-#[serde(bound = "M: DeserializeOwned")]
-struct HandKeys<M: Measure> {
-    jog: Option<Speed<M>>,
-    rocker: Option<bool>,
-    counts_per_detent: Option<u32>,
-    ahead: Option<M>,
-    hand_stops: Option<Time>,
+keys! {
+    #[serde(bound = "M: DeserializeOwned")]
+    pub(super) struct HandKeys<M: Measure> {
+        /// The highest speed by hand.
+        jog: Option<Speed<M>> = "a tenth of the axis's speed",
+        /// Whether a rocker switch is fitted.
+        rocker: Option<bool> = "`false`",
+        /// Counts of the dial from one detent to the next. Give `ahead` and `hand_stops` with it.
+        counts_per_detent: Option<u32> = "no dial",
+        /// How far the dial may run ahead of the motor.
+        ahead: Option<M> = "no dial",
+        /// How long the dial must rest before the hand counts as stopped.
+        hand_stops: Option<Time> = "no dial",
+    }
 }
 
-#[derive(Deserialize)]
-struct DriveKeys {
-    settle: Option<Time>,
-    self_holding: Option<bool>,
+keys! {
+    pub(super) struct DriveKeys {
+        /// How long the drive takes to hold the motor once it is switched on.
+        settle: Option<Time> = "100 ms",
+        /// Whether the load stays if the drive is off, as on a screw that a weight does not turn.
+        self_holding: Option<bool> = "`true`",
+    }
 }
 
-#[derive(Deserialize)]
-struct CommissioningKeys<M> {
-    nudge: Option<M>,
-    measured_travel: Option<M>,
+keys! {
+    #[serde(bound = "M: DeserializeOwned")]
+    pub(super) struct CommissioningKeys<M: Measure> {
+        /// How far the nudge goes whose direction a person confirms.
+        nudge: Option<M> = "a hundredth of the travel, at least 0.5 mm or deg",
+        /// How far the travel goes that a person measures.
+        measured_travel: Option<M> = "a tenth of the travel, at least 1 mm or deg",
+    }
 }
 
 impl<'d> Fitted<'d> {

@@ -1,24 +1,25 @@
 //! The timer and the pulses that a driver takes.
 
-use serde::Deserialize;
-
+use crate::keys;
 use wholestep::bounds::TIMER_HZ;
 use wholestep::error::{Error, ErrorKind, Result, Value};
 use wholestep::exact::{Exact, Rounding};
 use wholestep::measure::Time;
 use wholestep::plan::PulseTiming;
 
-/// The timer that the edges are counted in, and the pulses that the driver takes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
-pub struct Pulse {
-    /// Ticks of the timer per second, 1 to 1,000,000,000.
-    pub timer_hz: u64,
-    /// How long the direction must stand before the first edge.
-    pub direction_setup: Time,
-    /// How long a pulse must last.
-    pub pulse_high: Time,
-    /// How long it must rest after a pulse.
-    pub pulse_low: Time,
+keys! {
+    /// The timer that the edges are counted in, and the pulses that the driver takes.
+    #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+    pub struct Pulse {
+        /// Ticks of the controller's timer in a second, 1 to 1,000,000,000.
+        pub timer_hz: u64,
+        /// How long the direction must stand before the first edge.
+        pub direction_setup: Time,
+        /// How long a pulse must last.
+        pub pulse_high: Time,
+        /// How long it must rest after a pulse.
+        pub pulse_low: Time,
+    }
 }
 
 impl Pulse {

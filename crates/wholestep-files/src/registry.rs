@@ -1,11 +1,13 @@
 //! The kinds of mechanism that axis files may name.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use serde::de::DeserializeOwned;
 
 use super::builtin;
+use super::keys::{Key, Keys};
 use super::section::Section;
 use super::suggest::instead;
 use wholestep::axis::AnyMechanism;
@@ -17,19 +19,20 @@ type Factory = dyn Fn(&mut Section<'_>, DriveTrain) -> Result<AnyMechanism> + Se
 /// The kinds of mechanism that axis files may name, each with what makes one from a file's
 /// `[mechanism]` section and the drive of its `[motor]`.
 ///
-/// A value like any other: whoever reads a file says which kinds it may name.
+/// Pass a registry to [`AxisFile::load`](crate::AxisFile::load) to choose which kinds the file may use.
 ///
 /// ```
-/// use serde::Deserialize;
-/// use wholestep::mechanism::Linear;
 /// use wholestep::axis::AnyMechanism;
-/// use wholestep_files::{AxisFile, Registry};
+/// use wholestep::mechanism::Linear;
 /// use wholestep::{Exact, Length, Measure};
+/// use wholestep_files::{AxisFile, Registry, keys};
 ///
-/// /// A rope over a movable pulley: the carriage travels half of what the drum winds.
-/// #[derive(Deserialize)]
-/// struct Hoist {
-///     rope_per_turn: Length,
+/// keys! {
+///     /// A rope over a movable pulley: the carriage travels half of what the drum winds.
+///     struct Hoist {
+///         /// Rope that a turn of the drum winds.
+///         rope_per_turn: Length,
+///     }
 /// }
 ///
 /// let registry = Registry::standard().with_parameters("hoist", |hoist: Hoist, drive| {
@@ -67,7 +70,15 @@ type Factory = dyn Fn(&mut Section<'_>, DriveTrain) -> Result<AnyMechanism> + Se
 /// ```
 #[derive(Clone)]
 pub struct Registry {
-    kinds: BTreeMap<String, Arc<Factory>>,
+    kinds: BTreeMap<String, Kind>,
+}
+
+/// What is known of a kind.
+#[derive(Clone)]
+struct Kind {
+    factory: Arc<Factory>,
+    about: Cow<'static, str>,
+    keys: Vec<Key>,
 }
 
 impl Registry {
@@ -80,8 +91,9 @@ impl Registry {
     /// `swing_arm` and `screw_tilt`.
     pub fn standard() -> Self {
         let mut registry = Self::empty();
-        for (kind, factory) in builtin::BUILT_IN {
-            registry.kinds.insert(kind.into(), Arc::new(factory));
+        for builtin::Kind { name, about, keys, factory } in builtin::BUILT_IN {
+            let kind = Kind { factory: Arc::new(factory), about: about.into(), keys: keys() };
+            registry.kinds.insert(name.into(), kind);
         }
         registry
     }
@@ -108,20 +120,42 @@ impl Registry {
                 .given(Value::text(kind))
                 .remedy("register it under a name of its own"));
         }
-        self.kinds.insert(kind.into(), Arc::new(factory));
+        let factory = Arc::new(factory);
+        self.kinds.insert(kind.into(), Kind { factory, about: "".into(), keys: Vec::new() });
         Ok(self)
     }
 
-    /// The same registry with one more kind, whose parameters are a structure of its own.
+    /// The same registry with one more kind, whose parameters are a structure that [`keys!`](crate::keys)
+    /// declares.
     ///
     /// # Errors
     /// As [`with`](Self::with).
-    pub fn with_parameters<P: DeserializeOwned>(
+    pub fn with_parameters<P: DeserializeOwned + Keys>(
         self,
         kind: &str,
         factory: impl Fn(P, DriveTrain) -> Result<AnyMechanism> + Send + Sync + 'static,
     ) -> Result<Self> {
-        self.with(kind, move |section, drive| factory(section.read()?, drive))
+        let with = self.with(kind, move |section, drive| factory(section.read()?, drive))?;
+        Ok(with.describing(kind, "", P::keys()))
+    }
+
+    /// The same registry, saying in the reference of the files what `kind` is and which keys it takes.
+    #[must_use]
+    pub fn describing(mut self, kind: &str, about: impl Into<Cow<'static, str>>, keys: Vec<Key>) -> Self {
+        if let Some(known) = self.kinds.get_mut(kind) {
+            (known.about, known.keys) = (about.into(), keys);
+        }
+        self
+    }
+
+    /// What `kind` is, in a sentence; empty if nobody said.
+    pub(super) fn about(&self, kind: &str) -> &str {
+        self.kinds.get(kind).map_or("", |known| &known.about)
+    }
+
+    /// The keys of the `[mechanism]` section of `kind`, as far as they were declared.
+    pub(super) fn keys_of(&self, kind: &str) -> &[Key] {
+        self.kinds.get(kind).map_or(&[], |known| &known.keys)
     }
 
     /// The same registry without `kind`, which a file may then name no more unless it is added again.
@@ -154,7 +188,7 @@ impl Registry {
     }
 
     pub(super) fn factory(&self, kind: &str) -> Result<&Factory> {
-        self.kinds.get(kind).map(Arc::as_ref).ok_or_else(|| {
+        self.kinds.get(kind).map(|known| &*known.factory).ok_or_else(|| {
             Error::new(ErrorKind::UnknownKind, "kind of mechanism").given(Value::text(kind)).advice(instead(
                 kind,
                 self.kinds(),

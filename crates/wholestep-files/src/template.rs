@@ -320,6 +320,8 @@ timer_hz = 1000000  # ticks of the controller's timer in a second
 direction_setup = \"10 us\"
 pulse_high = \"5 us\"
 pulse_low = \"5 us\"
+
+# Switches, datum, touch-off and what is moved have sections of their own: wholestep help files
 "
         )
     }

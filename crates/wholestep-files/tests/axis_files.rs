@@ -290,7 +290,8 @@ struct Spring {
 
 fn with_cam() -> Registry {
     Registry::standard()
-        .with_parameters("cam", |cam: Cam, drive| {
+        .with("cam", |section, drive| {
+            let cam: Cam = section.read()?;
             let reach = cam.slots.iter().fold(cam.spring.reach, |most, slot| most.max(*slot));
             assert!(reach > Length::ZERO, "the tests give positive lengths");
             let turn = drive.turns_per_step()?.checked_mul(cam.tilt_per_turn.base())?;

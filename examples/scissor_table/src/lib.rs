@@ -10,24 +10,24 @@
 
 use std::ops::RangeInclusive;
 
-use serde::Deserialize;
 use wholestep::axis::AnyMechanism;
 use wholestep::exact::Interval;
 use wholestep::mechanism::DriveTrain;
 use wholestep::{Enclosure, Error, ErrorKind, Exact, Length, Measure, Mechanism, Result, Rounding, Width};
-use wholestep_files::Registry;
+use wholestep_files::{Registry, keys};
 
-/// What an axis file sets.
-#[derive(Deserialize)]
-pub struct ScissorTable {
-    /// From pivot to pivot along one arm.
-    pub arm: Length,
-    /// How many pairs of arms stand on each other.
-    pub stages: u32,
-    /// Between the feet at step 0.
-    pub spread: Length,
-    /// How far a turn of the screw draws the feet together.
-    pub lead: Length,
+keys! {
+    /// What an axis file sets.
+    pub struct ScissorTable {
+        /// From pivot to pivot along one arm.
+        pub arm: Length,
+        /// How many pairs of arms stand on each other.
+        pub stages: u32,
+        /// Between the feet at step 0.
+        pub spread: Length,
+        /// How far a turn of the screw draws the feet together.
+        pub lead: Length,
+    }
 }
 
 /// The table on its drive.

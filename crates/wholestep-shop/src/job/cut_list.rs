@@ -1,41 +1,83 @@
 //! The `[cut_list]` of a job file.
 
+use std::borrow::Cow;
 use std::path::Path;
 
 use serde::Deserialize;
 use wholestep::{Angle, Length, LengthUnit, Measure, Result, Rounding};
-use wholestep_files::Section;
+use wholestep_files::{FileValue, Section, keys};
 
 use super::{check_name, parts_csv};
 use crate::cut_list::{CutList, Marks, MarksFrom, MeasuredTo, Part, Stock, Turning};
 
-/// A part as files write it.
-#[derive(Deserialize)]
-struct PartEntry {
-    name: String,
-    length: Length,
-    quantity: Option<u32>,
-    left: Option<Angle>,
-    right: Option<Angle>,
-    #[serde(default)]
-    measured_to: MeasuredTo,
+keys! {
+    pub(super) fn cut_list_keys {
+        /// The width of the saw's cut.
+        kerf: Length,
+        /// What is cut off one end of each piece of stock before the first part.
+        end_trim: Option<Length> = "0",
+        /// The shortest offcut worth keeping.
+        smallest_offcut: Option<Length> = "0",
+        /// The shortest piece that may be held while it is cut; a shorter part is held by what remains.
+        shortest_to_hold: Option<Length> = "0",
+        /// The width of the stock; parts with mitres need it.
+        width: Option<Length>,
+        /// How a stop position becomes a whole step.
+        rounding: Option<RoundingWord> = "`\"nearest\"`",
+        /// Whether each piece of stock is finished before the next is taken up.
+        finish_each_piece: Option<bool> = "`false`",
+        /// Whether parts may be turned so that one mitre cut makes the ends of two: `"end_for_end"` for stock
+        /// with like edges, `"over"` for stock with like edges and like faces.
+        turning: Option<Turning> = "`\"none\"`",
+        /// A CSV file of parts, named from the folder of the job file.
+        parts: Option<String>,
+    }
 }
 
-#[derive(Deserialize)]
-struct StockEntry {
-    length: Length,
-    quantity: Option<u32>,
+keys! {
+    pub(super) struct StockEntry {
+        /// The length of each piece.
+        length: Length,
+        /// How many pieces there are.
+        quantity: Option<u32> = "as many as needed",
+    }
 }
 
-#[derive(Deserialize)]
-struct MarksEntry {
-    name: String,
-    length: Length,
-    count: Option<u32>,
-    spacing: Option<Length>,
-    #[serde(default)]
-    from: MarksFrom,
-    first: Option<Length>,
+keys! {
+    /// A part as files write it.
+    pub(super) struct PartEntry {
+        /// What the part is called.
+        name: String,
+        /// Its length.
+        length: Length,
+        /// How many of it are wanted.
+        quantity: Option<u32> = "1",
+        /// The angle of its left end from square.
+        left: Option<Angle> = "0",
+        /// The angle of its right end from square.
+        right: Option<Angle> = "0",
+        /// Which points of mitred ends the length is measured between.
+        #[serde(default)]
+        measured_to: MeasuredTo = "`\"long_point\"`",
+    }
+}
+
+keys! {
+    pub(super) struct MarksEntry {
+        /// What the marks are for.
+        name: String,
+        /// The length of the piece that is marked.
+        length: Length,
+        /// How many marks there are.
+        count: Option<u32>,
+        /// From one mark to the next.
+        spacing: Option<Length>,
+        /// Where the marks are counted from.
+        #[serde(default)]
+        from: MarksFrom = "`\"end\"`",
+        /// From there to the first mark.
+        first: Option<Length>,
+    }
 }
 
 #[derive(Clone, Copy, Deserialize)]
@@ -44,6 +86,23 @@ enum RoundingWord {
     Nearest,
     Below,
     Above,
+}
+
+macro_rules! words {
+    ($($type:ty: $words:literal;)*) => { $(
+        impl FileValue for $type {
+            fn value() -> Cow<'static, str> {
+                $words.into()
+            }
+        }
+    )* };
+}
+
+words! {
+    RoundingWord: "`\"nearest\"`, `\"below\"` or `\"above\"`";
+    Turning: "`\"none\"`, `\"end_for_end\"` or `\"over\"`";
+    MeasuredTo: "`\"long_point\"` or `\"short_point\"`";
+    MarksFrom: "`\"end\"` or `\"centre\"`";
 }
 
 /// Reads the section; lengths are told in `unit`.

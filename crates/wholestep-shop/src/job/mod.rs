@@ -1,27 +1,16 @@
 //! Job files: what is to be done with an axis.
 //!
-//! A job file is TOML: `version = 1`, `name`, `axis` (the axis file, from the job file's folder),
-//! `unit` (which quoted numbers without one are in), and one section for each thing to be done:
-//!
-//! | section | keys |
-//! |---|---|
-//! | `[cut_list]` | `kerf`; `end_trim`, `smallest_offcut`, `shortest_to_hold`, 0 where left out; `width` of the stock, which mitres need; `rounding` (`"nearest"`, `"below"` or `"above"`); `finish_each_piece`, whether each piece of stock is finished before the next is taken up; `turning`, whether parts may be turned so that one mitre cut makes the ends of two (`"none"`, which it is where left out; `"end_for_end"`, for stock with like edges; or `"over"`, for stock with like edges and like faces); `parts`, a CSV file of parts |
-//! | `[[cut_list.stock]]` | `length`; `quantity`, as many as needed where left out |
-//! | `[[cut_list.part]]` | `name`, `length`; `quantity`, 1 where left out; `left` and `right`, the angles of the ends from square; `measured_to` (`"long_point"` or `"short_point"`) |
-//! | `[[cut_list.marks]]` | `name`, `length`; `count`, `spacing`, `first`; `from` (`"end"` or `"centre"`) |
-//! | `[[move]]` | `name`; `to`, where the carriage goes, on the nearest step; the moves follow one another |
-//! | `[touch_off]` | `gauge`, the height at which the cutter touches the plate; comes before the moves |
-//!
-//! A CSV file of parts begins with a line of column names, the keys of `[[cut_list.part]]`; `name`
-//! and `length` must be there. A unit stands in the value, in the column name (`length (in)`), or
-//! is declared by the job.
+//! A job file is TOML. `docs/files.md`, which `wholestep help files` prints too, and [`reference`] say
+//! what each key and each column of its CSV file is.
 
 mod cut_list;
 mod moves;
 mod parts_csv;
+mod reference;
 mod stops;
 
 pub use moves::Move;
+pub use reference::reference;
 pub use stops::{Stop, Stops};
 
 use std::path::Path;

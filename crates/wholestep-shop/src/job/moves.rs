@@ -1,10 +1,9 @@
 //! The `[[move]]`s and the `[touch_off]` of a job file.
 
-use serde::Deserialize;
 use wholestep::axis::LengthMechanism;
 use wholestep::error::Value;
 use wholestep::{Axis, Error, ErrorKind, Length, Measure, Placement, Result, Rounding};
-use wholestep_files::Section;
+use wholestep_files::{Section, keys};
 
 use super::check_name;
 use crate::bounds::MOVES_MAX;
@@ -19,15 +18,20 @@ pub struct Move {
     pub placement: Placement<Length>,
 }
 
-#[derive(Deserialize)]
-struct MoveEntry {
-    name: String,
-    to: Length,
+keys! {
+    pub(super) struct MoveEntry {
+        /// What the move is for.
+        name: String,
+        /// Where the carriage goes, on the nearest step.
+        to: Length,
+    }
 }
 
-#[derive(Deserialize)]
-struct TouchEntry {
-    gauge: Length,
+keys! {
+    pub(super) struct TouchEntry {
+        /// The height at which the cutter touches the plate.
+        gauge: Length,
+    }
 }
 
 /// Reads the moves; a target is placed on the nearest step.
