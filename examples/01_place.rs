@@ -5,12 +5,12 @@ use std::path::Path;
 use wholestep::axis::Approach;
 use wholestep::plan::Planner;
 use wholestep::{Length, Measure, Result, Rounding};
-use wholestep_files::{AxisFile, Registry};
+use wholestep_files::AxisFile;
 
 fn main() -> Result<()> {
     let axes = Path::new(env!("CARGO_MANIFEST_DIR")).join("axes");
-    let file = AxisFile::load(axes.join("stop_block.toml"), &Registry::standard())?;
-    let Some(stop) = file.axis().as_length() else { return Ok(()) };
+    let file = AxisFile::open(axes.join("stop_block.toml"))?;
+    let stop = file.length_axis()?;
     let place = |text| stop.place(Length::read(text, None)?, Rounding::Nearest);
     for text in ["23-5/8 in", "1/3 ft", "300 mm"] {
         let placed = place(text)?;

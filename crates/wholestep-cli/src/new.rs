@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use serde::Serialize;
 use wholestep::error::Value;
 use wholestep::{Error, ErrorKind, Result};
-use wholestep_files::{AxisFile, Existing, NewAxis, Registry, Template, write_whole};
+use wholestep_files::{AxisFile, Existing, NewAxis, Template, write_whole};
 
 use crate::arguments::New;
 use crate::output;
@@ -28,7 +28,7 @@ pub(crate) fn answer(task: &New, json: bool) -> Result<String> {
     let path = task.file.clone().unwrap_or_else(|| PathBuf::from(format!("{}.toml", machine.name())));
     let existing = if task.replace { Existing::Replace } else { Existing::Keep };
     write_whole(&path, &axis.text()?, existing)?;
-    output::cautions(&AxisFile::load(&path, &Registry::standard())?);
+    output::cautions(&AxisFile::open(&path)?);
     let file = path.display().to_string();
     if json {
         output::json(&Written { file })

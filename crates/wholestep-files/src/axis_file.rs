@@ -15,7 +15,8 @@ use super::section::Section;
 use super::suggest::listed;
 use crate::keys;
 use wholestep::axis::{
-    AnyAxis, AnyMechanism, Approach, Axis, AxisConfig, MotorDirection, Rates, SharedMechanism,
+    AngleMechanism, AnyAxis, AnyMechanism, Approach, Axis, AxisConfig, LengthMechanism, MotorDirection,
+    Rates, SharedMechanism,
 };
 use wholestep::carriage::{AnyEquipment, CarriageConfig};
 use wholestep::error::{Error, ErrorKind, Result, Value};
@@ -44,6 +45,22 @@ pub struct AxisFile {
 }
 
 impl AxisFile {
+    /// Reads the axis file at `path`, of the built-in kinds; [`load`](Self::load) knows others.
+    ///
+    /// ```
+    /// # use wholestep_files::AxisFile;
+    /// let lift = AxisFile::open("../../examples/axes/router_lift.toml")?;
+    /// let placed = lift.length_axis()?.place("23/32 in".parse()?, wholestep::Rounding::Nearest)?;
+    /// assert_eq!(placed.step(), 19_473);
+    /// # Ok::<(), wholestep::Error>(())
+    /// ```
+    ///
+    /// # Errors
+    /// As [`load`](Self::load).
+    pub fn open(path: impl AsRef<Path>) -> Result<Self> {
+        Self::load(path, &Registry::standard())
+    }
+
     /// Reads the axis file at `path`, of the kinds in `registry`.
     ///
     /// # Errors
@@ -85,6 +102,31 @@ impl AxisFile {
         &self.axis
     }
 
+    /// Returns the axis if its positions are lengths.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Refused`] for an axis that turns.
+    pub fn length_axis(&self) -> Result<&Axis<LengthMechanism>> {
+        self.axis
+            .as_length()
+            .ok_or_else(|| self.other("axis that turns", "angle_axis, or an axis that moves along a line"))
+    }
+
+    /// Returns the axis if its positions are angles.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Refused`] for an axis that moves along a line.
+    pub fn angle_axis(&self) -> Result<&Axis<AngleMechanism>> {
+        self.axis
+            .as_angle()
+            .ok_or_else(|| self.other("axis that moves along a line", "length_axis, or an axis that turns"))
+    }
+
+    fn other(&self, subject: &'static str, instead: &str) -> Error {
+        let error = Error::new(ErrorKind::Refused, subject).given(Value::text(&self.name));
+        error.advice(format!("take {instead}"))
+    }
+
     /// The timer and the pulses of the driver.
     pub const fn pulse(&self) -> Pulse {
         self.pulse
@@ -122,8 +164,8 @@ impl AxisFile {
     /// alone where no other section has such a key.
     ///
     /// ```
-    /// # use wholestep_files::{AxisFile, Registry};
-    /// let lift = AxisFile::load("../../examples/axes/router_lift.toml", &Registry::standard())?;
+    /// # use wholestep_files::AxisFile;
+    /// let lift = AxisFile::open("../../examples/axes/router_lift.toml")?;
     /// let other = lift.with("pitch", "6")?;
     /// assert_eq!(other.description(), "lead screw: pitch 6, starts 1");
     /// # Ok::<(), wholestep::Error>(())
@@ -242,7 +284,7 @@ keys! {
 
 keys! {
     pub(super) fn motor_keys {
-        /// The motor's full step, as printed on it: `"1.8 deg"` makes 200 full steps a turn.
+        /// The motor's full step, which its label gives: `"1.8 deg"` makes 200 full steps a turn.
         step_angle: Angle,
         /// The step mode that the driver's switches are set to; a whole number of steps to a full step will
         /// do.

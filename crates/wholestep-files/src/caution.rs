@@ -14,8 +14,8 @@ use wholestep::mechanism::Mechanism;
 /// Something in an axis file that works but looks wrong.
 ///
 /// ```
-/// # use wholestep_files::{AxisFile, Registry};
-/// let lift = AxisFile::load("../../examples/axes/router_lift.toml", &Registry::standard())?;
+/// # use wholestep_files::AxisFile;
+/// let lift = AxisFile::open("../../examples/axes/router_lift.toml")?;
 /// assert!(lift.cautions().is_empty());
 /// let hasty = lift.with("contact_settle", "1 ms")?;
 /// let caution = &hasty.cautions()[0];

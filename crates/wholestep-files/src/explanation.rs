@@ -43,8 +43,8 @@ impl AxisFile {
     ///
     /// ```
     /// # use wholestep::Exact;
-    /// # use wholestep_files::{AxisFile, Registry};
-    /// let lift = AxisFile::load("../../examples/axes/router_lift.toml", &Registry::standard())?;
+    /// # use wholestep_files::AxisFile;
+    /// let lift = AxisFile::open("../../examples/axes/router_lift.toml")?;
     /// let check = lift.check_travel(Exact::integer(10), Exact::integer(20), Exact::new(1, 50)?)?;
     /// assert!(!check.agrees && check.ratio == Exact::integer(2));
     /// let told: Vec<_> =

@@ -65,7 +65,7 @@ type Factory = dyn Fn(&mut Section<'_>, DriveTrain) -> Result<AnyMechanism> + Se
 ///     &registry,
 /// )?;
 /// assert_eq!(file.description(), "hoist: rope per turn 160");
-/// assert_eq!(file.axis().as_length().unwrap().highest_step(), 18_000);
+/// assert_eq!(file.length_axis().unwrap().highest_step(), 18_000);
 /// # Ok::<(), wholestep::Error>(())
 /// ```
 #[derive(Clone)]

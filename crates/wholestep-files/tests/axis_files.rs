@@ -16,7 +16,7 @@ fn repository() -> PathBuf {
 
 fn example(name: &str) -> AxisFile {
     let path = repository().join("examples/axes").join(name);
-    AxisFile::load(path, &Registry::standard()).unwrap_or_else(|error| panic!("{error}"))
+    AxisFile::open(path).unwrap_or_else(|error| panic!("{error}"))
 }
 
 fn examples() -> Vec<(String, String)> {
@@ -48,7 +48,7 @@ fn every_example_is_read_and_placed_on() {
         ("blade_height.toml", "35 mm", 48_110),
     ] {
         let file = example(name);
-        let axis = file.axis().as_length().unwrap();
+        let axis = file.length_axis().unwrap();
         let placed = axis.place(target.parse().unwrap(), Rounding::Nearest).unwrap();
         assert_eq!(placed.step(), step, "{name}");
         assert!(placed.is_decided(), "{name}");
@@ -60,7 +60,7 @@ fn every_example_is_read_and_placed_on() {
         ("blade_tilt.toml", "22.5 deg", 26_411),
     ] {
         let file = example(name);
-        let placed = file.axis().as_angle().unwrap().place(target.parse().unwrap(), Rounding::Nearest);
+        let placed = file.angle_axis().unwrap().place(target.parse().unwrap(), Rounding::Nearest);
         assert_eq!(placed.unwrap().step(), step, "{name}");
     }
     assert_eq!(examples().len(), 7, "an example without a check");
@@ -141,7 +141,7 @@ fn an_error_names_the_file() {
     let load = |name: &str, bytes: &[u8]| {
         let path = folder.path().join(name);
         std::fs::write(&path, bytes).unwrap();
-        let error = AxisFile::load(&path, &Registry::standard()).unwrap_err();
+        let error = AxisFile::open(&path).unwrap_err();
         assert_eq!(error.file(), path.to_str());
         let message = error.to_string();
         (error, message.strip_prefix(path.to_str().unwrap()).unwrap().to_string())
@@ -158,7 +158,7 @@ fn an_error_names_the_file() {
     assert_eq!(error.kind(), ErrorKind::File);
 
     let missing = folder.path().join("missing.toml");
-    let error = AxisFile::load(&missing, &Registry::standard()).unwrap_err();
+    let error = AxisFile::open(&missing).unwrap_err();
     assert_eq!(error.kind(), ErrorKind::File);
     assert_eq!(
         error.to_string(),
@@ -166,7 +166,7 @@ fn an_error_names_the_file() {
     );
     // ENOENT, and the same number on Windows.
     assert_eq!(error.os_error_of_file().unwrap().0, 2);
-    assert_eq!(AxisFile::load(folder.path(), &Registry::standard()).unwrap_err().kind(), ErrorKind::File);
+    assert_eq!(AxisFile::open(folder.path()).unwrap_err().kind(), ErrorKind::File);
 }
 
 fn lift(changes: &[(&str, &str)]) -> String {
@@ -226,7 +226,7 @@ fn the_declared_unit_is_the_unit_of_every_bare_number() {
     assert_eq!((error.kind(), error.key()), (ErrorKind::MissingUnit, Some("limits.low")));
     let inches =
         AxisFile::from_toml(&lift(&[("unit = \"mm\"", "unit = \"in\"")]), &Registry::standard()).unwrap();
-    let axis = inches.axis().as_length().unwrap();
+    let axis = inches.length_axis().unwrap();
     assert_eq!(axis.config().high, "60 in".parse().unwrap());
     assert_eq!(axis.config().rates.speed, "8 in/s".parse().unwrap());
     assert_eq!(axis.unit(), wholestep::LengthUnit::Inch);
@@ -240,7 +240,7 @@ fn what_is_left_out_has_its_stated_default() {
         ("direction = \"normal\"", ""),
     ]);
     let file = AxisFile::from_toml(&text, &Registry::standard()).unwrap();
-    let settings = *file.axis().as_length().unwrap().config();
+    let settings = *file.length_axis().unwrap().config();
     assert_eq!(settings.approach, wholestep::axis::Approach::Either);
     assert_eq!(settings.direction, wholestep::axis::MotorDirection::Normal);
     assert_eq!((settings.backlash, settings.step_zero_at), (Length::ZERO, Length::ZERO));
@@ -253,9 +253,9 @@ fn what_is_left_out_has_its_stated_default() {
 fn another_step_mode_changes_the_step_and_nothing_else() {
     let file = example("router_lift.toml");
     let coarse = file.with_step_mode(StepMode::FULL).unwrap();
-    let travel = |file: &AxisFile| file.axis().as_length().unwrap().mechanism().uniform_travel().unwrap();
+    let travel = |file: &AxisFile| file.length_axis().unwrap().mechanism().uniform_travel().unwrap();
     assert_eq!(travel(&coarse), travel(&file).checked_mul(Exact::integer(8)).unwrap());
-    assert_eq!(coarse.axis().as_length().unwrap().config(), file.axis().as_length().unwrap().config());
+    assert_eq!(coarse.length_axis().unwrap().config(), file.length_axis().unwrap().config());
     assert_eq!(coarse.drive_train().step_mode(), StepMode::FULL);
 }
 
@@ -350,7 +350,7 @@ pulse_low = "1 ms"
 fn a_kind_of_a_third_party_is_read_like_a_built_in_one() {
     let file = AxisFile::from_toml(&cam(&[]), &with_cam()).unwrap();
     // 200 steps tilt 2 × 9 deg.
-    assert_eq!(file.axis().as_angle().unwrap().highest_step(), 100);
+    assert_eq!(file.angle_axis().unwrap().highest_step(), 100);
     assert_eq!(
         AxisFile::from_toml(&cam(&[]), &Registry::standard()).unwrap_err().to_string(),
         "line 3: `kind`: kind of mechanism “cam”: register the kind before reading the file; \
@@ -476,7 +476,7 @@ fn a_new_file_is_read_back_as_it_was_answered() {
             new.answer(key, answer).unwrap();
         }
         let file = AxisFile::from_toml(&new.text().unwrap(), &Registry::standard()).unwrap();
-        let settings = *file.axis().as_length().unwrap().config();
+        let settings = *file.length_axis().unwrap().config();
         assert_eq!(file.name(), "The \"old\" one\\");
         assert_eq!(settings.low, "1/2 in".parse().unwrap());
         assert_eq!(settings.high, "7.5 in".parse().unwrap());

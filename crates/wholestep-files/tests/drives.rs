@@ -34,7 +34,7 @@ pulse_low = \"5 us\"\n"
         );
         let file = AxisFile::from_toml(&text, &Registry::standard())
             .unwrap_or_else(|error| panic!("{source}: {error}"));
-        let axis = file.axis().as_length().expect("a length");
+        let axis = file.length_axis().unwrap();
         let travel: Exact = travel.parse().unwrap();
         let position = axis.at_step(1).unwrap().position();
         assert!(position.is_exact(), "{source}");

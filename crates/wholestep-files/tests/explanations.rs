@@ -1,11 +1,11 @@
 //! A measured travel held against the file, and what explains one that is not the expected one.
 
 use wholestep::{ErrorKind, Exact};
-use wholestep_files::{AxisFile, Registry, TravelCheck};
+use wholestep_files::{AxisFile, TravelCheck};
 
 fn load(name: &str) -> AxisFile {
     let path = format!(concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/axes/{}.toml"), name);
-    AxisFile::load(path, &Registry::standard()).unwrap()
+    AxisFile::open(path).unwrap()
 }
 
 fn number((numerator, denominator): (i128, i128)) -> Exact {

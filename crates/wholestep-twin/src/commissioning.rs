@@ -20,10 +20,10 @@ use crate::twin::{Twin, TwinCarriage};
 ///
 /// ```
 /// use wholestep::carriage::{CommissioningTask, End, Input};
-/// use wholestep_files::{AxisFile, Registry};
+/// use wholestep_files::AxisFile;
 /// use wholestep_twin::{Commissioning, Trouble};
 ///
-/// let file = AxisFile::load("../../examples/axes/router_lift.toml", &Registry::standard())?;
+/// let file = AxisFile::open("../../examples/axes/router_lift.toml")?;
 /// let machine = file.with("switches.low", "normally_open")?;
 /// let mut lift = Commissioning::new(&file, &machine, &[], 1)?;
 /// assert_eq!(lift.commissioning_task(), Some(CommissioningTask::Change(Input::Switch(End::Low))));

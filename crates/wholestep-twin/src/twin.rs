@@ -26,10 +26,10 @@ pub type TwinCarriage = Carriage<Arc<CarriageConfig>>;
 /// ```
 /// use std::sync::Arc;
 /// use wholestep::carriage::State;
-/// use wholestep_files::{AxisFile, Registry};
+/// use wholestep_files::AxisFile;
 /// use wholestep_twin::{Hand, Input, Rehearsable, Twin};
 ///
-/// let file = AxisFile::load("../../examples/axes/router_lift.toml", &Registry::standard())?;
+/// let file = AxisFile::open("../../examples/axes/router_lift.toml")?;
 /// let lift = Rehearsable::new(&file, 1)?;
 /// let mut twin = Twin::commissioned(Arc::new(lift.configuration), lift.machine, 1)?;
 /// twin.hand(twin.now(), Hand::Press(Input::Enable, true))?;

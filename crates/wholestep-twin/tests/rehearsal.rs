@@ -3,7 +3,7 @@
 use std::ops::ControlFlow;
 use std::sync::Arc;
 
-use wholestep_files::{AxisFile, Registry};
+use wholestep_files::AxisFile;
 use wholestep_twin::{Done, Fault, FaultKind, Findings, Input, Passed, Rehearsable, Rehearsal, Twin};
 
 fn go_on(_: f64) -> ControlFlow<()> {
@@ -12,7 +12,7 @@ fn go_on(_: f64) -> ControlFlow<()> {
 
 fn rehearse(seed: u64, fault: Option<(&str, u64, u64)>) -> (Vec<Done>, Findings) {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/axes/router_lift.toml");
-    let file = AxisFile::load(path, &Registry::standard()).unwrap();
+    let file = AxisFile::open(path).unwrap();
     let mut rehearsal = Rehearsal::new(&file, seed).unwrap();
     if let Some((name, at, until)) = fault {
         let kind: FaultKind = name.parse().unwrap();
@@ -45,7 +45,7 @@ fn a_sound_machine_arrives_everywhere_and_loses_nothing() {
 #[test]
 fn what_is_accepted_finds_its_datum_and_moves() {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/axes/router_lift.toml");
-    let lift = AxisFile::load(path, &Registry::standard()).unwrap();
+    let lift = AxisFile::open(path).unwrap();
     // Each at the edge of what a file may say.
     for changes in [
         &[("datum.switch_at", "-40.24")][..],
@@ -94,7 +94,7 @@ fn a_fault_stops_what_it_meets_and_is_named() {
 #[test]
 fn one_poll_or_change_is_passed_at_a_time_even_without_power() {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples/axes/router_lift.toml");
-    let file = AxisFile::load(path, &Registry::standard()).unwrap();
+    let file = AxisFile::open(path).unwrap();
     let lift = Rehearsable::new(&file, 1).unwrap();
     let twin = Twin::commissioned(Arc::new(lift.configuration), lift.machine, 1).unwrap();
     let storm = |mut twin: Twin| {

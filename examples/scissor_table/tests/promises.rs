@@ -19,7 +19,7 @@ fn it_keeps_what_a_mechanism_promises() -> Result<()> {
 #[test]
 fn an_axis_file_names_it() -> Result<()> {
     let file = AxisFile::load("axis.toml", &registry()?)?;
-    let placed = file.axis().as_length().unwrap().place("780 mm".parse()?, Rounding::Nearest)?;
+    let placed = file.length_axis()?.place("780 mm".parse()?, Rounding::Nearest)?;
     // Two stages of 390 mm each, by the triangle 390-520-650; 640 steps draw the feet 1 mm together.
     assert_eq!(placed.step(), (630 - 520) * 640);
     Ok(())

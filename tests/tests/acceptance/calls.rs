@@ -11,7 +11,10 @@ const METHODS_OF: [&str; 5] = ["Axis<M>", "AxisFile", "Planner<'a, M>", "Job", "
 /// What makes a free function or another type's method one that a row has to call.
 const TAKES: [&str; 5] = ["Axis<M>", "&AxisFile", "&AnyAxis", "&Job", "Planner<"];
 /// What no row calls, and why.
-const EXCUSED: [(&str, &str); 10] = [
+const EXCUSED: [(&str, &str); 13] = [
+    ("open", "as `load`, with the built-in kinds"),
+    ("length_axis", "as `axis`, for an axis that moves along a line"),
+    ("angle_axis", "as `axis`, for an axis that turns"),
     ("from_toml", "as `load`, from a text"),
     ("from_document", "as `load`, from a document"),
     ("with", "called by `with_step_mode` and by `commission --really`"),

@@ -1,6 +1,6 @@
 //! Job files: what is to be done with an axis.
 //!
-//! A job file is TOML. `docs/files.md`, which `wholestep help files` prints too, and [`reference`] say
+//! A job file is TOML. `docs/files.md`, which `wholestep help files` prints too, and [`reference()`] say
 //! what each key and each column of its CSV file is.
 
 mod cut_list;
