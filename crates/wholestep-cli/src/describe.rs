@@ -1,5 +1,7 @@
 //! `wholestep describe AXIS`.
 
+use core::fmt;
+
 use serde::Serialize;
 use wholestep::axis::AnyAxis;
 use wholestep::axis::GridFit;
@@ -41,11 +43,29 @@ fn angle_grids() -> Result<Grids<Angle>> {
     ])
 }
 
+/// The motor, and what stands between it and the mechanism.
+#[derive(Debug, Serialize)]
+struct Motor {
+    step_angle: Angle,
+    step_mode: String,
+    turns_per_motor_turn: Exact,
+}
+
+impl fmt::Display for Motor {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} a full step, step mode {}; the driven shaft ", self.step_angle, self.step_mode)?;
+        if self.turns_per_motor_turn == Exact::ONE {
+            return write!(f, "turns with it");
+        }
+        write!(f, "makes {} of a turn for each of its turns", self.turns_per_motor_turn)
+    }
+}
+
 #[derive(Debug, Serialize)]
 struct Description {
     name: String,
     mechanism: String,
-    motor: String,
+    motor: Motor,
     low: String,
     high: String,
     lowest_step: i64,
@@ -100,15 +120,11 @@ fn describe<M: Mechanism>(file: &AxisFile, axis: &Axis<M>, grids: Grids<M::Measu
     Ok(Description {
         name: file.name().into(),
         mechanism: file.description().into(),
-        motor: format!(
-            "{} a full step, step mode {}; a turn of it turns the drive {}",
-            drive.step_angle(),
-            drive.step_mode(),
-            match drive.turns_per_motor_turn() {
-                turns if turns == Exact::ONE => "once".into(),
-                turns => format!("{turns} of a turn"),
-            }
-        ),
+        motor: Motor {
+            step_angle: drive.step_angle(),
+            step_mode: drive.step_mode().to_string(),
+            turns_per_motor_turn: drive.turns_per_motor_turn(),
+        },
         low: exact(settings.low),
         high: exact(settings.high),
         lowest_step: axis.lowest_step(),
@@ -184,7 +200,7 @@ impl Description {
         let step = format!("{}{proof}", self.step);
         for (fact, value) in [
             ("mechanism", self.mechanism.clone()),
-            ("motor", self.motor.clone()),
+            ("motor", self.motor.to_string()),
             ("travel of a step", step),
             (
                 "soft limits",

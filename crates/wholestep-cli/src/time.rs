@@ -42,8 +42,8 @@ struct Leg {
     steps: i64,
     starts_at_tick: u64,
     ticks: u64,
-    shape: String,
-    peak_steps_per_second: String,
+    shape: &'static str,
+    peak_steps_per_second: Exact,
 }
 
 fn time<M: Mechanism>(file: &AxisFile, axis: &Axis<M>, task: &Time) -> Result<Timed> {
@@ -103,10 +103,10 @@ fn ends(plan: &Plan, count: u64) -> Result<(Vec<u64>, Vec<u64>)> {
 fn describe_leg(leg: &wholestep::plan::Leg, timer_hz: u64) -> Result<Leg> {
     let profile = leg.profile();
     let shape = match profile.shape() {
-        Shape::Constant { .. } => "constant speed",
+        Shape::Constant { .. } => "constant_speed",
         Shape::Trapezoid { cruise: 0, .. } => "triangle",
         Shape::Trapezoid { .. } => "trapezoid",
-        Shape::JerkLimited { .. } => "jerk-limited",
+        Shape::JerkLimited { .. } => "jerk_limited",
         _ => "rest",
     };
     let peak = profile.peak_speed()?;
@@ -115,8 +115,8 @@ fn describe_leg(leg: &wholestep::plan::Leg, timer_hz: u64) -> Result<Leg> {
         steps: leg.direction().sign() * i64::try_from(profile.steps()).unwrap_or(i64::MAX),
         starts_at_tick: leg.start(),
         ticks: profile.ticks(),
-        shape: shape.into(),
-        peak_steps_per_second: peak.decimal(3)?.to_string(),
+        shape,
+        peak_steps_per_second: peak,
     })
 }
 
@@ -134,8 +134,10 @@ impl Timed {
                 leg.steps.to_string(),
                 leg.starts_at_tick.to_string(),
                 leg.ticks.to_string(),
-                leg.shape.clone(),
-                leg.peak_steps_per_second.clone(),
+                leg.shape.replace('_', " "),
+                leg.peak_steps_per_second
+                    .decimal(3)
+                    .map_or_else(|error| error.to_string(), |peak| peak.to_string()),
             ]);
         }
         text += &output::lines(&mut legs);

@@ -45,7 +45,9 @@ impl Caller {
         if !well.contains(&said.status) {
             return Err(format!("status {}: {}", said.status, said.errors.trim_end()));
         }
-        serde_json::from_str(&said.output).map_err(|error| format!("no JSON: {error}"))
+        let told = serde_json::from_str(&said.output).map_err(|error| format!("no JSON: {error}"))?;
+        only_exact(&told)?;
+        Ok(told)
     }
 
     /// The answer for people, where it is given.
@@ -420,4 +422,14 @@ fn new(cells: &mut Cells, caller: &mut Caller, machine: Template) {
 pub(crate) fn same(told: &Value, expected: impl Into<Value>) -> Result<(), String> {
     let expected = expected.into();
     if *told == expected { Ok(()) } else { Err(format!("{told} was told, not {expected}")) }
+}
+
+/// Refuses rounded numbers, which are for people.
+fn only_exact(told: &Value) -> Result<(), String> {
+    match told {
+        Value::String(text) if text.contains('≈') => Err(format!("rounded in JSON: {text}")),
+        Value::Array(values) => values.iter().try_for_each(only_exact),
+        Value::Object(values) => values.values().try_for_each(only_exact),
+        _ => Ok(()),
+    }
 }

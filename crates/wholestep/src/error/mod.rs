@@ -430,6 +430,15 @@ impl fmt::Debug for Error {
 
 impl core::error::Error for Error {}
 
+impl fmt::Display for ArithmeticError {
+    /// In the words of the error that it becomes.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        Error::from(*self).fmt(f)
+    }
+}
+
+impl core::error::Error for ArithmeticError {}
+
 impl From<ArithmeticError> for Error {
     fn from(error: ArithmeticError) -> Self {
         let up_to = |error: Self, given: u8, most: u8| {

@@ -1,7 +1,5 @@
 //! What exact arithmetic refuses.
 
-use core::fmt;
-
 /// Why a number, a bound or an interval could not be formed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 #[non_exhaustive]
@@ -21,11 +19,3 @@ pub enum ArithmeticError {
     /// A width of more decimals than there are.
     WidthDecimals(u8),
 }
-
-impl fmt::Display for ArithmeticError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        crate::Error::from(*self).fmt(f)
-    }
-}
-
-impl core::error::Error for ArithmeticError {}

@@ -150,7 +150,7 @@ impl Interval {
     /// The narrowest interval around this one and `other`.
     #[must_use]
     pub fn hull(self, other: Self) -> Self {
-        super::interval_arithmetic::hull(self, other)
+        Self { low: self.low.min(other.low), high: self.high.max(other.high) }
     }
 
     /// Bounds no further apart than `width`, which a measure can hold; the same bound twice where

@@ -45,7 +45,7 @@ impl Interval {
             multiplied(self.high, other.low)?,
             multiplied(self.high, other.high)?,
         ];
-        Ok(corners.into_iter().fold(first, hull))
+        Ok(corners.into_iter().fold(first, Self::hull))
     }
 
     /// self × self, which knows that both factors are the same number.
@@ -115,13 +115,8 @@ impl Interval {
         if self.low == self.high {
             return Ok(at_low);
         }
-        Ok(hull(at_low, function(self.high)?))
+        Ok(at_low.hull(function(self.high)?))
     }
-}
-
-/// The interval around both.
-pub(super) fn hull(a: Interval, b: Interval) -> Interval {
-    Interval { low: a.low.min(b.low), high: a.high.max(b.high) }
 }
 
 /// dividend ÷ divisor, where both are bounds in multiples of one unit, whichever it is.

@@ -117,7 +117,7 @@ macro_rules! units {
         }
 
         impl core::str::FromStr for $name {
-            type Err = crate::Error;
+            type Err = Error;
 
             /// As [`Unit::read`].
             fn from_str(text: &str) -> Result<Self> {
