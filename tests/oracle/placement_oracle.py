@@ -184,7 +184,7 @@ def exact_swing_by_screw(rng):
 
 
 def rational(made, step):
-    """The position, where it is known to be rational: it is recovered from its digits and checked."""
+    """The position, if it is known to be rational: it is recovered from its digits and checked."""
     position = made.position_at(step)
     value = position
     # Continued fraction: the last convergent before a huge term.

@@ -176,13 +176,13 @@ impl Axis {
         along!(self.axis, axis => axis.config().high.object(py))
     }
 
-    /// Where the mechanism's nought stands on the axis's scale.
+    /// Where step 0 stands on the axis's scale.
     #[getter]
     fn step_zero_at<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
         along!(self.axis, axis => axis.config().step_zero_at.object(py))
     }
 
-    /// The temporary zero, from the datum; nought where none is set.
+    /// The temporary zero, from the datum; zero if none is set.
     #[getter]
     fn zero<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
         along!(self.axis, axis => axis.zero().object(py))
@@ -422,7 +422,7 @@ impl Axis {
         Ok(Self { axis, file: file.clone(), declared: *declared, source: source.clone_ref(py), made })
     }
 
-    /// Which marks of a grid, one every ``grid``, it holds exactly; ``None`` where its steps are
+    /// Which marks of a grid, one every ``grid``, it holds exactly; ``None`` if its steps are
     /// not uniform.
     ///
     /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
@@ -442,7 +442,7 @@ impl Axis {
     /// The timer and the pulses are those of the axis's file unless they are given; without a file,
     /// ``timer_hz`` must be, and pulses are a tick each at least. ``speed`` slows this one move.
     /// ``arrived`` is the side from which the start was reached, which decides whether backlash
-    /// must be taken up; ``either`` where it is not known.
+    /// must be taken up; ``either`` if it is not known.
     ///
     /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
     /// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
@@ -532,7 +532,7 @@ impl Axis {
         self.declared.map(|_| unit)
     }
 
-    /// The target of a placement in the axis's unit, where it is of the axis's measure.
+    /// The target of a placement in the axis's unit, if it is of the axis's measure.
     pub(crate) fn written(&self, placed: &Placed) -> String {
         match (&self.axis, placed) {
             (AnyAxis::Length(axis), Either::Length(placed)) => {

@@ -7,7 +7,7 @@ use wholestep::{Angle, Enclosure as Bounds, Length};
 use crate::boundary::cross;
 use crate::measure::{Class, Either, either, given};
 
-/// A closed interval that holds the truth; exact where both bounds are the same.
+/// A closed interval that holds the truth; exact if both bounds are the same.
 ///
 /// >>> wholestep.Enclosure("1 mm", "1.5 mm").is_exact
 /// False

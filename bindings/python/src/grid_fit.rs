@@ -33,7 +33,7 @@ impl GridFit {
     #[pyo3(name = "__match_args__")]
     const MATCH_ARGS: (&'static str, &'static str) = ("every", "worst");
 
-    /// Every how many marks one lands exactly: 1 where all do.
+    /// Every how many marks one lands exactly: 1 if all do.
     #[getter]
     fn every(&self) -> i128 {
         either!(self.0, marks => marks.every)

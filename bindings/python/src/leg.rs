@@ -92,7 +92,7 @@ impl Leg {
         ratio(py, || self.stretch.profile().peak_deceleration())
     }
 
-    /// The jerk, in steps a tick cubed; ``None`` where it is not jerk-limited.
+    /// The jerk, in steps a tick cubed; ``None`` if it is not jerk-limited.
     #[getter]
     fn peak_jerk<'py>(&self, py: Python<'py>) -> PyResult<Option<Bound<'py, PyAny>>> {
         let jerk = cross(py, || Ok(self.stretch.profile().peak_jerk()?))?;

@@ -47,13 +47,13 @@ pub(crate) trait Class: Measure {
     /// What is of this measure, as one of either.
     fn bounds(bounds: Enclosure<Self>) -> Either<Enclosure<wholestep::Length>, Enclosure<wholestep::Angle>>;
 
-    /// The bounds, where they are of this measure.
+    /// The bounds, if they are of this measure.
     fn of_bounds(enclosure: crate::enclosure::Enclosure) -> Option<Enclosure<Self>>;
 
     /// A placement of this measure, as one of either.
     fn placed(placed: Placement<Self>) -> Placed;
 
-    /// The placement, where it is of this measure.
+    /// The placement, if it is of this measure.
     fn placement(placed: &Placed) -> Option<&Placement<Self>>;
 }
 
@@ -164,7 +164,7 @@ macro_rules! measure_class {
                 constructed(value, unit).map(Self)
             }
 
-            /// Nought.
+            /// Zero.
             #[classattr]
             const ZERO: Self = Self(wholestep::$class::ZERO);
 
@@ -179,7 +179,7 @@ macro_rules! measure_class {
                 fraction(py, cross(py, || self.0.value_in(Unit::read(unit)?))?)
             }
 
-            /// Written exactly in a unit: the decimal where it is short, otherwise the mixed number.
+            /// Written exactly in a unit: the decimal if it is short, otherwise the mixed number.
             /// It is read back as the same value.
             ///
             /// >>> wholestep.Length("18.25 mm").to_text("cm"), wholestep.Length("18.25 mm").to_text("in")
@@ -201,7 +201,7 @@ macro_rules! measure_class {
                 cross(py, || Ok(self.0.fraction_in(Unit::read(unit)?, denominator)?.to_string()))
             }
 
-            /// Written as a decimal of so many places, with ``≈`` in front where it is rounded.
+            /// Written as a decimal of so many places, with ``≈`` in front if it is rounded.
             ///
             /// >>> wholestep.Length("15/32 in").decimal_in("mm", 4)
             /// '≈ 11.9062 mm'

@@ -249,7 +249,7 @@ impl Plan {
         ratio(tick.py(), || self.plan.steps_at((time.numerator(), time.denominator()).into()))
     }
 
-    /// The speed at a tick, in steps a tick, signed and exact; nought in a dwell.
+    /// The speed at a tick, in steps a tick, signed and exact; zero in a dwell.
     fn steps_per_tick_at<'py>(&self, tick: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
         let time = exact(tick)?;
         ratio(tick.py(), || self.plan.steps_per_tick_at((time.numerator(), time.denominator()).into()))

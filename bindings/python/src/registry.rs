@@ -184,7 +184,7 @@ impl Parameter {
         Key { name: self.name.into(), value, about: "".into(), optional: !self.required, default: None }
     }
 
-    /// The value at its key, where there is one.
+    /// The value at its key, if there is one.
     fn read<'py>(&self, py: Python<'py>, section: &mut Section<'_>) -> Result<Option<Bound<'py, PyAny>>> {
         match self.annotation.as_str() {
             "Length" => self.value::<Length, _>(section, |length| length.object(py)),

@@ -92,7 +92,7 @@ impl Twin {
     }
 }
 
-/// Runs for a moment; `None` where there is more to do.
+/// Runs for a moment; `None` if there is more to do.
 fn run_a_while(twin: &Mutex<Lived>, until: u64, is_over: fn(&Lived) -> bool) -> Option<bool> {
     let mut twin = twin.lock().unwrap_or_else(PoisonError::into_inner);
     let began = Instant::now();

@@ -144,7 +144,7 @@ def test_a_refusal_says_the_same_as_in_rust() -> None:
     with pytest.raises(errors.RefusedError) as raised:
         travelling().carriage.find_datum()
     assert str(raised.value) == (
-        "request of a carriage that is travelling: brake first, or wait until it rests"
+        "the carriage is travelling: brake first, or wait until it stops"
     )
 
 

@@ -29,7 +29,7 @@ use arguments::{Arguments, Task};
 pub use files::files;
 
 /// Runs the command with `arguments`, of which the first is the program's name, and returns its
-/// exit status: 0 where it did what was asked, 1 where a rehearsal shows that the job does not come
+/// exit status: 0 if it did what was asked, 1 where a rehearsal shows that the job does not come
 /// about as written or a machine could not be commissioned, 2 where it refused. What it has to say goes
 /// to standard output, what went wrong to standard error.
 ///
@@ -105,7 +105,7 @@ pub fn say(arguments: Vec<OsString>, registry: &Registry) -> Said {
     }
 }
 
-/// Every verb with its arguments, as the command line is read.
+/// Returns every verb with its arguments, as the command line is read.
 ///
 /// ```
 /// assert!(wholestep_cli::definition().find_subcommand("place").is_some());
@@ -134,7 +134,7 @@ fn hear(arguments: Vec<OsString>, registry: &Registry) -> Heard {
     }
 }
 
-/// A measure below nought, such as `-3 mm`, with a minus sign that cannot be taken for an option.
+/// A measure below zero, such as `-3 mm`, with a minus sign that cannot be taken for an option.
 fn signed(argument: OsString) -> OsString {
     let text = argument.to_str().unwrap_or_default();
     match text.strip_prefix('-') {

@@ -43,7 +43,7 @@ pub(crate) fn json(answer: &impl Serialize) -> Result<String> {
 /// Longest exact form that a table shows; a longer one is told as a decimal that says it is rounded.
 const EXACT_LENGTH: usize = 16;
 
-/// A measure in `unit`: exact where that is short, otherwise a decimal that says it is rounded.
+/// A measure in `unit`: exact if that is short, otherwise a decimal that says it is rounded.
 pub(crate) fn measure<M: Measure>(value: Enclosure<M>, unit: M::Unit) -> Result<String> {
     let exact = value.low().to_text(unit).to_string();
     if value.is_exact() && exact.chars().count() <= EXACT_LENGTH {

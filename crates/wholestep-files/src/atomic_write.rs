@@ -23,7 +23,7 @@ pub enum Existing {
 /// name in one step: a reader, or a power loss, meets the old file or the new one and never a part.
 ///
 /// # Errors
-/// [`ErrorKind::File`] where a file is there and is to be kept, or where the folder cannot be
+/// [`ErrorKind::File`] if a file is there and is to be kept, or where the folder cannot be
 /// written to.
 ///
 /// ```

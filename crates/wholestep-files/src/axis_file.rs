@@ -77,27 +77,27 @@ impl AxisFile {
         Self::from_document(&Document::from_toml(text)?, registry)
     }
 
-    /// The name of the axis.
+    /// Returns the name of the axis.
     pub fn name(&self) -> &str {
         &self.name
     }
 
-    /// The kind of its mechanism.
+    /// Returns the kind of its mechanism.
     pub fn kind(&self) -> &str {
         &self.kind
     }
 
-    /// The mechanism in words, such as `lead screw: pitch 3 mm, starts 1`.
+    /// Returns the mechanism in words, such as `lead screw: pitch 3 mm, starts 1`.
     pub fn description(&self) -> &str {
         &self.description
     }
 
-    /// The motor, its driver and the teeth behind it.
+    /// Returns the motor, its driver and the teeth behind it.
     pub const fn drive_train(&self) -> DriveTrain {
         self.drive
     }
 
-    /// The axis.
+    /// Returns the axis.
     pub const fn axis(&self) -> &AnyAxis {
         &self.axis
     }
@@ -127,32 +127,32 @@ impl AxisFile {
         error.advice(format!("take {instead}"))
     }
 
-    /// The timer and the pulses of the driver.
+    /// Returns the timer and the pulses of the driver.
     pub const fn pulse(&self) -> Pulse {
         self.pulse
     }
 
-    /// What is fitted to the axis.
+    /// Returns what is fitted to the axis.
     pub const fn equipment(&self) -> &AnyEquipment {
         &self.equipment
     }
 
-    /// What the axis moves and what moves it, as far as the file tells.
+    /// Returns what the axis moves and what moves it, as far as the file tells.
     pub const fn machine_data(&self) -> &MachineData {
         &self.figures
     }
 
-    /// What in the file works but looks wrong; show it to whoever reads the file.
+    /// Returns what in the file works but looks wrong; show it to whoever reads the file.
     pub fn cautions(&self) -> &[Caution] {
         &self.cautions
     }
 
-    /// The configuration of a carriage on this axis.
+    /// Returns the configuration of a carriage on this axis.
     pub const fn carriage_config(&self) -> &CarriageConfig {
         &self.configuration
     }
 
-    /// The same file with the driver in another step mode, for comparison.
+    /// Returns the same file with the driver in another step mode, for comparison.
     ///
     /// # Errors
     /// As [`from_toml`](Self::from_toml), where the other step mode does not fit the axis.
@@ -160,7 +160,7 @@ impl AxisFile {
         self.with("motor.step_mode", &step_mode.to_string())
     }
 
-    /// The same file with another value at `key`, for comparison: `motor.step_mode`, or `step_mode`
+    /// Returns the same file with another value at `key`, for comparison: `motor.step_mode`, or `step_mode`
     /// alone where no other section has such a key.
     ///
     /// ```
@@ -172,7 +172,7 @@ impl AxisFile {
     /// ```
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] where the key alone does not say which one is meant; otherwise as
+    /// [`ErrorKind::Key`] if the key alone does not say which one is meant; otherwise as
     /// [`from_toml`](Self::from_toml).
     pub fn with(&self, key: &str, value: &str) -> Result<Self> {
         let text = changed(&self.text, key, value)?;

@@ -31,22 +31,22 @@ pub struct Caution {
 }
 
 impl Caution {
-    /// The file it stands in, if it was read from one.
+    /// Returns the file it stands in, if it was read from one.
     pub fn file(&self) -> Option<&str> {
         self.file.as_deref()
     }
 
-    /// The line that looks wrong, counted from 1; of a key left out, that of its section.
+    /// Returns the line that looks wrong, counted from 1; of a key left out, that of its section.
     pub const fn line(&self) -> usize {
         self.line
     }
 
-    /// The key that looks wrong, with its section.
+    /// Returns the key that looks wrong, with its section.
     pub const fn key(&self) -> &'static str {
         self.key
     }
 
-    /// What looks wrong, and what to do.
+    /// Returns what looks wrong, and what to do.
     pub fn text(&self) -> &str {
         &self.text
     }

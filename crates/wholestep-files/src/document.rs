@@ -35,8 +35,8 @@ impl Document {
     /// Reads the file at `path`.
     ///
     /// # Errors
-    /// [`ErrorKind::File`] where it is missing, cannot be read, is above 4 MiB, or is not UTF-8;
-    /// [`ErrorKind::Syntax`] where it is not TOML, [`ErrorKind::Key`] for a key given twice.
+    /// [`ErrorKind::File`] if it is missing, cannot be read, is above 4 MiB, or is not UTF-8;
+    /// [`ErrorKind::Syntax`] if it is not TOML, [`ErrorKind::Key`] for a key given twice.
     pub fn load(path: impl AsRef<Path>) -> Result<Self> {
         let file = path.as_ref().display().to_string();
         let text = read_text(path.as_ref()).map_err(|error| error.in_file(&file))?;
@@ -56,12 +56,12 @@ impl Document {
         Section::new(Place::root(self), self.tree.as_table())
     }
 
-    /// The text of the file.
+    /// Returns the text of the file.
     pub fn text(&self) -> &str {
         self.tree.raw()
     }
 
-    /// The file's name, where it was read from one.
+    /// Returns the file's name, if it was read from one.
     pub fn file(&self) -> Option<&str> {
         self.file.as_deref()
     }

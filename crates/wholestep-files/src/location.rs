@@ -73,7 +73,7 @@ impl<'d> Place<'d> {
         Value::text(self.written())
     }
 
-    /// The error with file, line and key, where it does not have them yet.
+    /// The error with file, line and key, if it does not have them yet.
     pub(super) fn blame(&self, error: Error) -> Error {
         let error = error.on_line(self.line());
         let error = if self.key.is_empty() { error } else { error.at_key(&self.key) };
@@ -110,7 +110,7 @@ impl<'d> Node<'d> {
         }
     }
 
-    /// The value of `item`; nothing where it is a gap left by an edit.
+    /// The value of `item`; nothing if it is a gap left by an edit.
     pub(super) fn of_item(item: &'d Item) -> Option<Self> {
         match item {
             Item::None => None,

@@ -24,7 +24,7 @@ impl Document {
         }
     }
 
-    /// The line of the parameter; of what it follows from, or of its section, where it is left out.
+    /// The line of the parameter; of what it follows from, or of its section, if it is left out.
     pub(super) fn line_of(&self, parameter: &str) -> usize {
         let followed = FOLLOW.iter().find(|(left_out, _)| *left_out == parameter).map(|(_, from)| *from);
         let section = parameter.split_once('.').map(|(section, _)| section);

@@ -41,7 +41,7 @@ impl Pulse {
         Ok(())
     }
 
-    /// What the driver needs of its pulses, in ticks of the timer, rounded up.
+    /// Returns what the driver needs of its pulses, in ticks of the timer, rounded up.
     ///
     /// # Errors
     /// [`ErrorKind::Plan`] for more ticks than a plan can keep.
@@ -52,7 +52,7 @@ impl Pulse {
         Ok(PulseTiming::new(direction_setup?, pulse_high?.max(1), pulse_low?.max(1))?)
     }
 
-    /// The whole ticks of the timer that last at least `time`.
+    /// Returns the whole ticks of the timer that last at least `time`.
     ///
     /// # Errors
     /// [`ErrorKind::Overflow`] where they do not fit.

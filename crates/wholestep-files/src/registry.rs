@@ -82,12 +82,12 @@ struct Kind {
 }
 
 impl Registry {
-    /// A registry without any kind.
+    /// Returns a registry without any kind.
     pub const fn empty() -> Self {
         Self { kinds: BTreeMap::new() }
     }
 
-    /// The built-in kinds: `lead_screw`, `belt`, `rack`, `drum`, `measured`, `rotary`,
+    /// Returns the built-in kinds: `lead_screw`, `belt`, `rack`, `drum`, `measured`, `rotary`,
     /// `swing_arm` and `screw_tilt`.
     pub fn standard() -> Self {
         let mut registry = Self::empty();
@@ -98,7 +98,7 @@ impl Registry {
         registry
     }
 
-    /// The same registry with one more kind, which takes its parameters from the section by hand.
+    /// Returns the same registry with one more kind, which takes its parameters from the section by hand.
     ///
     /// Keys of the section that `factory` does not ask for are refused after it.
     ///
@@ -125,7 +125,7 @@ impl Registry {
         Ok(self)
     }
 
-    /// The same registry with one more kind, whose parameters are a structure that [`keys!`](crate::keys)
+    /// Returns the same registry with one more kind, whose parameters are a structure that [`keys!`](crate::keys)
     /// declares.
     ///
     /// # Errors
@@ -139,7 +139,7 @@ impl Registry {
         Ok(with.describing(kind, "", P::keys()))
     }
 
-    /// The same registry, saying in the reference of the files what `kind` is and which keys it takes.
+    /// Returns the same registry, saying in the reference of the files what `kind` is and which keys it takes.
     #[must_use]
     pub fn describing(mut self, kind: &str, about: impl Into<Cow<'static, str>>, keys: Vec<Key>) -> Self {
         if let Some(known) = self.kinds.get_mut(kind) {
@@ -158,14 +158,14 @@ impl Registry {
         self.kinds.get(kind).map_or(&[], |known| &known.keys)
     }
 
-    /// The same registry without `kind`, which a file may then name no more unless it is added again.
+    /// Returns the same registry without `kind`, which a file may then name no more unless it is added again.
     #[must_use]
     pub fn without(mut self, kind: &str) -> Self {
         self.kinds.remove(kind);
         self
     }
 
-    /// The names of the kinds, sorted.
+    /// Returns the names of the kinds, sorted.
     pub fn kinds(&self) -> impl Iterator<Item = &str> + Clone {
         self.kinds.keys().map(String::as_str)
     }

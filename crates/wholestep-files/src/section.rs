@@ -57,10 +57,10 @@ impl<'d> Section<'d> {
         Self { place, table, asked: Vec::new() }
     }
 
-    /// The value at `key`.
+    /// Returns the value at `key`.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] where it is missing or of another type; as its type reads it.
+    /// [`ErrorKind::Key`] if it is missing or of another type; as its type reads it.
     pub fn required<T: Deserialize<'d>>(&mut self, key: &str) -> Result<T> {
         if let Some((place, node)) = self.look_up(key) {
             return read(place, Some(node), &[]);
@@ -69,7 +69,7 @@ impl<'d> Section<'d> {
         read(self.place.child(key, None), None, &[])
     }
 
-    /// The value at `key`, where there is one.
+    /// Returns the value at `key`, if there is one.
     ///
     /// # Errors
     /// As [`required`](Self::required), but for a missing key.
@@ -77,7 +77,7 @@ impl<'d> Section<'d> {
         self.look_up(key).map(|(place, node)| read(place, Some(node), &[])).transpose()
     }
 
-    /// The values at `key`, where there is a list or one value alone; none where the key is missing.
+    /// Returns the values at `key`, if there is a list or one value alone; none if the key is missing.
     ///
     /// # Errors
     /// As [`required`](Self::required), but for a missing key.
@@ -89,7 +89,7 @@ impl<'d> Section<'d> {
         }
     }
 
-    /// Every value that was not asked for yet, as one structure or map.
+    /// Returns every value that was not asked for yet, as one structure or map.
     ///
     /// # Errors
     /// As [`required`](Self::required); [`ErrorKind::Key`] for keys that the structure does not know.
@@ -99,10 +99,10 @@ impl<'d> Section<'d> {
         Ok(value)
     }
 
-    /// The section at `key`.
+    /// Returns the section at `key`.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] where it is missing or not a section.
+    /// [`ErrorKind::Key`] if it is missing or not a section.
     pub fn section(&mut self, key: &str) -> Result<Self> {
         if let Some(section) = self.optional_section(key)? {
             return Ok(section);
@@ -111,7 +111,7 @@ impl<'d> Section<'d> {
         Err(Wanted::Section.missing(&self.place.child(key, None)))
     }
 
-    /// As [`section`](Self::section); where it is missing, the error names the `keys` it must have.
+    /// As [`section`](Self::section); if it is missing, the error names the `keys` it must have.
     ///
     /// # Errors
     /// As [`section`](Self::section).
@@ -130,10 +130,10 @@ impl<'d> Section<'d> {
         }
     }
 
-    /// The section at `key`, where there is one.
+    /// Returns the section at `key`, if there is one.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] where it is not a section.
+    /// [`ErrorKind::Key`] if it is not a section.
     pub fn optional_section(&mut self, key: &str) -> Result<Option<Self>> {
         match self.look_up(key) {
             None => Ok(None),
@@ -142,19 +142,19 @@ impl<'d> Section<'d> {
         }
     }
 
-    /// The section at `key`, or one without any keys.
+    /// Returns the section at `key`, or one without any keys.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] where it is not a section.
+    /// [`ErrorKind::Key`] if it is not a section.
     pub fn section_or_empty(&mut self, key: &str) -> Result<Self> {
         let section = self.optional_section(key)?;
         Ok(section.unwrap_or_else(|| Self::new(self.place.child(key, None), self.place.document().no_keys())))
     }
 
-    /// The sections at `key`, written `[[key]]` or as a list; none where there are none.
+    /// Returns the sections at `key`, written `[[key]]` or as a list; none if there are none.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] where something else stands there.
+    /// [`ErrorKind::Key`] if something else stands there.
     pub fn sections(&mut self, key: &str) -> Result<Vec<Self>> {
         let Some((place, node)) = self.look_up(key) else { return Ok(Vec::new()) };
         match node {
@@ -175,12 +175,12 @@ impl<'d> Section<'d> {
         }
     }
 
-    /// The keys of the section, in the order of the file.
+    /// Returns the keys of the section, in the order of the file.
     pub fn keys(&self) -> impl Iterator<Item = &'d str> + use<'d> {
         self.table.iter().map(|(key, _)| key)
     }
 
-    /// The value at `key` as it is written in the file; a text without its quotes.
+    /// Returns the value at `key` as it is written in the file; a text without its quotes.
     pub fn written(&self, key: &str) -> Option<&'d str> {
         match look_up(&self.place, self.table, key)? {
             (_, Node::Text(text)) => Some(text),
@@ -188,7 +188,7 @@ impl<'d> Section<'d> {
         }
     }
 
-    /// The line on which the section begins, counted from 1.
+    /// Returns the line on which the section begins, counted from 1.
     pub fn line(&self) -> usize {
         self.place.line()
     }
@@ -212,7 +212,7 @@ impl<'d> Section<'d> {
     /// values and sections asked for from here on.
     ///
     /// # Errors
-    /// [`ErrorKind::Unit`] where it is neither a unit of length nor of angle.
+    /// [`ErrorKind::Unit`] if it is neither a unit of length nor of angle.
     pub fn declare_unit(&mut self) -> Result<()> {
         let Some(word) = self.optional::<String>("unit")? else { return Ok(()) };
         match (LengthUnit::read(&word), AngleUnit::read(&word)) {
@@ -233,17 +233,17 @@ impl<'d> Section<'d> {
         }
     }
 
-    /// The unit of length that the file declares.
+    /// Returns the unit of length that the file declares.
     pub const fn length_unit(&self) -> Option<LengthUnit> {
         self.place.units.length
     }
 
-    /// The unit of angle that the file declares.
+    /// Returns the unit of angle that the file declares.
     pub const fn angle_unit(&self) -> Option<AngleUnit> {
         self.place.units.angle
     }
 
-    /// The error with file, line and key of this section.
+    /// Returns the error with file, line and key of this section.
     ///
     /// An error found only after reading, about values taken together or out of their range, is
     /// placed at the longest key whose words stand in the error's subject, so that “driver teeth”
@@ -256,7 +256,7 @@ impl<'d> Section<'d> {
         }
     }
 
-    /// The error with file and line of `key`.
+    /// Returns the error with file and line of `key`.
     #[must_use]
     pub fn blame_at(&self, key: &str, error: Error) -> Error {
         let found = look_up(&self.place, self.table, key);

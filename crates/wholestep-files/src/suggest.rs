@@ -1,6 +1,6 @@
 //! What to write instead of a word that is not known.
 
-/// The known word nearest to `given`, where one is near enough to have been meant.
+/// The known word nearest to `given`, if one is near enough to have been meant.
 pub(super) fn nearest<'k>(given: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
     let near = |word: &&str| strsim::damerau_levenshtein(given, word);
     let best = known.into_iter().min_by_key(near)?;

@@ -24,7 +24,7 @@ impl Template {
     /// Every machine, in the order in which they are documented.
     pub const ALL: [Self; 3] = [Self::Lift, Self::Stop, Self::Fence];
 
-    /// The machine's name, as the command line spells it.
+    /// Returns the machine's name, as the command line spells it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Lift => "lift",
@@ -162,17 +162,17 @@ impl Question {
         Self { key, text, suggestion, answer }
     }
 
-    /// The key that the answer is written at.
+    /// Returns the key that the answer is written at.
     pub const fn key(&self) -> &'static str {
         self.key
     }
 
-    /// The question.
+    /// Returns the question.
     pub const fn text(&self) -> &'static str {
         self.text
     }
 
-    /// What is written where no answer is given.
+    /// Returns what is written where no answer is given.
     pub const fn suggestion(&self) -> &'static str {
         self.suggestion
     }
@@ -202,7 +202,7 @@ impl NewAxis {
         Self { machine, answers: BTreeMap::new() }
     }
 
-    /// The questions, in the order in which to ask them.
+    /// Returns the questions, in the order in which to ask them.
     pub fn questions(&self) -> impl Iterator<Item = Question> + use<> {
         self.machine.questions().into_iter()
     }
@@ -228,7 +228,7 @@ impl NewAxis {
         Ok(())
     }
 
-    /// The file, commented; it has been read back.
+    /// Returns the file, commented; it has been read back.
     ///
     /// # Errors
     /// Whatever keeps the answers together from being an axis.

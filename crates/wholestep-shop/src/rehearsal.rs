@@ -82,7 +82,7 @@ pub struct Progress<'a> {
 }
 
 impl Rehearsed {
-    /// Whether the whole job came about as written: nothing stopped it, the carriage stood where it
+    /// Tells whether the whole job came about as written: nothing stopped it, the carriage stood where it
     /// believed to after each move, and it never ran into an end stop.
     pub fn is_sound(&self) -> bool {
         self.not_reached.is_empty()
@@ -90,7 +90,7 @@ impl Rehearsed {
             && self.moves.iter().all(|one| one.done.stopped.is_none() && one.done.off_by == 0)
     }
 
-    /// The first fault that the carriage named.
+    /// Returns the first fault that the carriage named.
     pub fn fault(&self) -> Option<Latched> {
         self.findings.events.iter().find_map(|(_, event)| match event {
             Event::Faulted(fault) => Some(*fault),

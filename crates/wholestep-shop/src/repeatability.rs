@@ -59,12 +59,12 @@ impl Repeatability {
         Ok(())
     }
 
-    /// How many searches there were.
+    /// Returns how many searches there were.
     pub const fn count(&self) -> u32 {
         self.count
     }
 
-    /// The mean deviation.
+    /// Returns the mean deviation.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] without a search.
@@ -73,7 +73,7 @@ impl Repeatability {
         Ok(Exact::new(self.sum, self.count.into())?)
     }
 
-    /// The variance, with one degree of freedom fewer than searches.
+    /// Returns the variance, with one degree of freedom fewer than searches.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] with fewer than two searches.
@@ -83,7 +83,7 @@ impl Repeatability {
         Ok(Exact::new(count * self.squares - self.sum * self.sum, count * (count - 1))?)
     }
 
-    /// The standard deviation, the root of the variance.
+    /// Returns the standard deviation, the root of the variance.
     ///
     /// # Errors
     /// As [`variance`](Self::variance).
@@ -91,7 +91,7 @@ impl Repeatability {
         root(self.variance()?)
     }
 
-    /// The repeatability of searches from one side: four standard deviations.
+    /// Returns the repeatability of searches from one side: four standard deviations.
     ///
     /// The formula is that of ISO 230-2 (memory). The figure is not one of that standard, which also
     /// says where, how often and with what to measure; do not call it by the standard's name.
@@ -103,7 +103,7 @@ impl Repeatability {
         Ok(self.standard_deviation()?.map(|bound| bound.checked_mul(four))?)
     }
 
-    /// The repeatability of searches from both sides: the largest of 2s↑ + 2s↓ + |B|, 4s↑ and 4s↓,
+    /// Returns the repeatability of searches from both sides: the largest of 2s↑ + 2s↓ + |B|, 4s↑ and 4s↓,
     /// where the reversal B is the difference of the means.
     ///
     /// The formula is that of ISO 230-2 (memory), the figure is not; see

@@ -52,7 +52,7 @@ impl Exchanged {
     /// All that can be.
     pub const ALL: [Self; 3] = [Self::Switches, Self::Dial, Self::Rocker];
 
-    /// The name, as the command line spells it.
+    /// Returns the name, as the command line spells it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Switches => "switches",
@@ -86,7 +86,7 @@ pub struct Moved {
     pub steps: u64,
     /// How far the carriage really went, m, upward positive.
     pub travelled: f64,
-    /// Why it did not come about; `None` where it did.
+    /// Why it did not come about; `None` if it did.
     pub stopped: Option<String>,
     /// The fault that stopped it, if one did.
     pub fault: Option<Fault>,
@@ -121,7 +121,7 @@ impl Commissioning {
         Ok(commissioning)
     }
 
-    /// A fault is there from its tick on.
+    /// Begins a fault at its tick.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](wholestep::ErrorKind::OutOfRange) as [`check_range`](Mishap::check_range).
@@ -129,17 +129,17 @@ impl Commissioning {
         self.twin.inject(fault).map_err(|error| impossible(&error))
     }
 
-    /// The twin.
+    /// Returns the twin.
     pub fn twin(&mut self) -> &mut Twin {
         &mut self.twin
     }
 
-    /// What was assumed of the machine.
+    /// Returns what was assumed of the machine.
     pub fn assumed(&self) -> &[String] {
         &self.assumed
     }
 
-    /// What commissioning asks for; `None` once the datum has been found.
+    /// Returns what commissioning asks for; `None` once the datum has been found.
     pub fn commissioning_task(&self) -> Option<CommissioningTask> {
         self.twin.carriage().commissioning_task()
     }
@@ -221,7 +221,7 @@ impl Commissioning {
     /// Clears the fault, if there is one, when a person has seen to it.
     ///
     /// # Errors
-    /// A [`Refusal`] where what caused it is still there.
+    /// A [`Refusal`] if what caused it is still there.
     pub fn clear_fault(&mut self) -> Result<(), Refusal> {
         match self.twin.carriage().fault() {
             Some(_) => self.twin.request(TwinCarriage::clear_fault),

@@ -35,9 +35,9 @@ pub struct Record {
     pub lowest: f64,
     /// The highest the carriage has been, m.
     pub highest: f64,
-    /// Closest approach to the low end stop, m; 0 where it was touched.
+    /// Closest approach to the low end stop, m; 0 if it was touched.
     pub room_below: f64,
-    /// Closest approach to the high end stop, m; 0 where it was touched.
+    /// Closest approach to the high end stop, m; 0 if it was touched.
     pub room_above: f64,
     /// The moment with the least torque to spare; `None` before the motor was asked for any.
     pub worst_torque: Option<TorqueUse>,
@@ -65,7 +65,7 @@ pub struct TorqueUse {
 }
 
 impl TorqueUse {
-    /// The part of the torque not used: 1 idle, 0 at the limit, negative where it fell out of step.
+    /// Returns the part of the torque not used: 1 idle, 0 at the limit, negative where it fell out of step.
     pub fn margin(&self) -> f64 {
         1.0 - self.needed / self.available.max(f64::MIN_POSITIVE)
     }

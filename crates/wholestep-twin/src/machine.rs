@@ -127,7 +127,7 @@ impl Machine {
         .released())
     }
 
-    /// What the machine is made of.
+    /// Returns what the machine is made of.
     pub fn parameters(&self) -> &MachineParameters {
         &self.parameters
     }
@@ -145,7 +145,7 @@ impl Machine {
         self.now = self.now.max(to_tick);
     }
 
-    /// A rising edge on the step pin at `tick`, the direction pin being at `forward`.
+    /// Returns a rising edge on the step pin at `tick`, the direction pin being at `forward`.
     #[inline]
     pub fn pulse(&mut self, tick: u64, forward: bool) {
         let way = if forward { 1 } else { -1 };
@@ -176,7 +176,7 @@ impl Machine {
         self.energise();
     }
 
-    /// The input levels at `tick`.
+    /// Returns the input levels at `tick`.
     pub fn inputs(&mut self, tick: u64) -> RawInputs {
         self.advance(tick);
         let on = self.powered;
@@ -193,7 +193,7 @@ impl Machine {
         }
     }
 
-    /// The next tick at which anything can happen without a further pulse; `None` where everything rests.
+    /// Returns the next tick at which anything can happen without a further pulse; `None` if everything rests.
     ///
     /// Never too late, and sometimes early: at that tick nothing an input shows may have changed.
     pub fn next_change(&self) -> Option<u64> {
@@ -206,7 +206,7 @@ impl Machine {
         Some(self.next_event.min(run_ends)).filter(|tick| *tick != NEVER)
     }
 
-    /// A hand does something at `tick`, or at once if that is past.
+    /// Returns a hand does something at `tick`, or at once if that is past.
     ///
     /// # Errors
     /// As [`Hand::check_range`].
@@ -222,7 +222,7 @@ impl Machine {
         self.next_event = self.next_event.min(self.schedule.next());
     }
 
-    /// A fault is there from its tick on, or from now if that is past.
+    /// Begins a fault at its tick, or now if that is past.
     ///
     /// # Errors
     /// As [`Fault::check_range`].
@@ -241,12 +241,12 @@ impl Machine {
         self.poll_delay
     }
 
-    /// Whether the supply is on.
+    /// Tells whether the supply is on.
     pub fn powered(&self) -> bool {
         self.powered
     }
 
-    /// The machine as it really is now.
+    /// Returns the machine as it really is now.
     pub fn ground_truth(&mut self) -> GroundTruth {
         let rotor = self.rotor();
         self.move_rotor(rotor);

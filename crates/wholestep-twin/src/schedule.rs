@@ -106,7 +106,7 @@ impl FaultKind {
         all
     }
 
-    /// The contact it is about, where it is about one.
+    /// Returns the contact it is about, if it is about one.
     pub const fn input(self) -> Option<Input> {
         match self {
             Self::BrokenWire(input) | Self::Stuck(input, _) | Self::BounceStorm(input) => Some(input),
@@ -114,7 +114,7 @@ impl FaultKind {
         }
     }
 
-    /// The name a command line knows the fault by, its size left out.
+    /// Returns the name a command line knows the fault by, its size left out.
     ///
     /// ```
     /// use wholestep_twin::{FaultKind, Input};

@@ -19,7 +19,7 @@ pub type TwinCarriage = Carriage<Arc<CarriageConfig>>;
 ///
 /// Time is in ticks of the carriage's timer and passes only in [`advance`](Self::advance) and what is
 /// made of it; idle time costs nothing. The carriage is polled when it asks to be, at every change of an
-/// input and after every request, late where a fault says so. Its pulses reach the machine at the tick
+/// input and after every request, late if a fault says so. Its pulses reach the machine at the tick
 /// of the poll. A power cut ends the carriage: when the power returns there is a new one, which knows
 /// nothing but whether the machine had been commissioned.
 ///
@@ -48,7 +48,7 @@ pub struct Twin {
     now: u64,
     /// What the carriage's counter read at tick 0.
     counter: u64,
-    /// When the carriage is to be polled; `None` where only an input brings anything new.
+    /// When the carriage is to be polled; `None` if only an input brings anything new.
     poll_at: Option<u64>,
     dial: Quadrature,
     inputs: Inputs,
@@ -102,7 +102,7 @@ impl Twin {
         Self::of(Carriage::new(configuration.clone()), configuration, machine, seed)
     }
 
-    /// A machine that has been commissioned.
+    /// Returns a machine that has been commissioned.
     ///
     /// # Errors
     /// As [`Machine::new`].
@@ -142,7 +142,7 @@ impl Twin {
         Ok(twin)
     }
 
-    /// The same, before anything happens, with a counter of ticks that reads `first` at tick 0: the carriage
+    /// Returns the same, before anything happens, with a counter of ticks that reads `first` at tick 0: the carriage
     /// is told its readings, which start at 0 again after `u64::MAX`.
     #[must_use]
     pub fn counting_from(mut self, first: u64) -> Self {
@@ -150,22 +150,22 @@ impl Twin {
         self
     }
 
-    /// The carriage: what is believed.
+    /// Returns the carriage: what is believed.
     pub fn carriage(&self) -> &TwinCarriage {
         &self.carriage
     }
 
-    /// The machine as it really is now.
+    /// Returns the machine as it really is now.
     pub fn ground_truth(&mut self) -> GroundTruth {
         self.machine.ground_truth()
     }
 
-    /// What the machine is made of.
+    /// Returns what the machine is made of.
     pub fn parameters(&self) -> &MachineParameters {
         self.machine.parameters()
     }
 
-    /// The step the rotor really stands on, counted the carriage's way from where the machine was first
+    /// Returns the step the rotor really stands on, counted the carriage's way from where the machine was first
     /// powered: while nothing is lost, a fixed number away from the step the carriage believes in.
     pub fn true_step(&mut self) -> i64 {
         self.way() * self.machine.ground_truth().rotor_step
@@ -176,7 +176,7 @@ impl Twin {
         self.way() * self.machine.ground_truth().lost_steps
     }
 
-    /// The present tick.
+    /// Returns the present tick.
     pub fn now(&self) -> u64 {
         self.now
     }
@@ -196,17 +196,17 @@ impl Twin {
         self.polls
     }
 
-    /// The levels as the carriage was told them last, or will be at its next poll.
+    /// Returns the levels as the carriage was told them last, or will be at its next poll.
     pub fn inputs(&self) -> &Inputs {
         &self.inputs
     }
 
-    /// What happened so far, with its ticks.
+    /// Returns what happened so far, with its ticks.
     pub fn events(&self) -> &[(u64, Event)] {
         &self.events
     }
 
-    /// A request to the carriage, now. Without power there is nobody to hear it: a carriage that has
+    /// Sends a request to the carriage, now. Without power there is nobody to hear it: a carriage that has
     /// never been polled refuses.
     pub fn request<T>(&mut self, ask: impl FnOnce(&mut TwinCarriage) -> T) -> T {
         let answer = ask(&mut self.carriage);
@@ -216,7 +216,7 @@ impl Twin {
         answer
     }
 
-    /// A hand does something at `tick`, or at once if that is past.
+    /// Returns a hand does something at `tick`, or at once if that is past.
     ///
     /// # Errors
     /// As [`Hand::check_range`].
@@ -229,7 +229,7 @@ impl Twin {
         self.machine.act(self.now, hand);
     }
 
-    /// A fault is there from its tick on.
+    /// Begins a fault at its tick.
     ///
     /// # Errors
     /// As [`Fault::check_range`].
@@ -289,7 +289,7 @@ impl Twin {
         true
     }
 
-    /// Whether the carriage stands and waits for nothing but inputs or requests.
+    /// Tells whether the carriage stands and waits for nothing but inputs or requests.
     pub fn is_still(&self) -> bool {
         let waits = matches!(
             self.carriage.state(),
@@ -298,7 +298,7 @@ impl Twin {
         waits && self.machine.powered() && !self.carriage.is_moving() && self.poll_at.is_none()
     }
 
-    /// Whether the supply is on.
+    /// Tells whether the supply is on.
     pub fn powered(&self) -> bool {
         self.machine.powered()
     }

@@ -27,7 +27,7 @@ pub(super) struct RandomAxis {
     /// Where the carriage touches the plate, m.
     pub(super) plate: f64,
     /// Metres of the carriage at step 0 and for each step.
-    pub(super) at_nought: f64,
+    pub(super) at_zero: f64,
     pub(super) travel: f64,
 }
 
@@ -168,9 +168,9 @@ impl RandomAxis {
         }
         let configuration = configuration.map_err(|error| error.to_string())?;
         // Of a lift whose steps count down, step 0 stands at the top.
-        let at_nought = if trend == Trend::Rising { 0.0 } else { room as f64 * travel };
+        let at_zero = if trend == Trend::Rising { 0.0 } else { room as f64 * travel };
         let along = if trend == Trend::Rising { travel } else { -travel };
-        let place = |step: i64| at_nought + along * step as f64;
+        let place = |step: i64| at_zero + along * step as f64;
         let scatter = travel * chance.of(&[0.0, 0.1, 0.3]);
         let hysteresis = travel * chance.of(&[0.0, 2.0, 5.0]);
         let bounce = chance.of(&[Bounce::NONE, Bounce { longest: 2e-3 }, Bounce::COMMON]);
@@ -237,7 +237,7 @@ impl RandomAxis {
             true_flank,
             traits,
             plate: plate - cutter,
-            at_nought,
+            at_zero,
             travel: along,
         })
     }

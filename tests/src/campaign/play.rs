@@ -40,7 +40,7 @@ impl Play {
         self.approach.map(|(toward, _)| toward)
     }
 
-    /// How much is taken up, of how much, where it is not all.
+    /// How much is taken up, of how much, if it is not all.
     pub(super) fn open(&self) -> Option<Open> {
         let (_, steps) = self.approach?;
         Some(Open { taken: self.taken, steps }).filter(|open| open.taken < open.steps)

@@ -63,7 +63,7 @@ pub(super) struct Watch {
     parts: Parts,
     tolerance: f64,
     repeats: f64,
-    at_nought: f64,
+    at_zero: f64,
     travel: f64,
     /// What the carriage may be off by, in steps, where it stands on the flank of a proof and no play tells.
     true_flank: f64,
@@ -217,7 +217,7 @@ impl Watch {
             parts: *parts,
             tolerance: axis.datum_tolerance,
             repeats: axis.datum_repeats,
-            at_nought: axis.at_nought,
+            at_zero: axis.at_zero,
             travel: axis.travel,
             past: [None; 2],
             away: [None; 2],
@@ -735,7 +735,7 @@ impl Watch {
         }
         self.take_proof(twin);
         self.claim = (!disturbed && losses == self.losses).then(|| {
-            let wrong = (self.at_nought + self.travel * told as f64 - self.plate) / self.travel;
+            let wrong = (self.at_zero + self.travel * told as f64 - self.plate) / self.travel;
             Claim { losses, by: "a touch-off", wrong: Some(wrong), slipped: 0, tolerance: self.true_flank }
         });
         Ok(())
@@ -749,7 +749,7 @@ impl Watch {
         let back = truth.rotor_position - truth.rotor_step as f64;
         let back = if self.parts.motor == MotorDirection::Normal { back } else { -back };
         let step = twin.carriage().step() as f64;
-        (self.at_nought + self.travel * step - truth.carriage_position) / self.travel + back
+        (self.at_zero + self.travel * step - truth.carriage_position) / self.travel + back
     }
 
     /// A person's word or a touch-off, right or wrong.

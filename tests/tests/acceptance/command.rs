@@ -50,7 +50,7 @@ impl Caller {
         Ok(told)
     }
 
-    /// The answer for people, where it is given.
+    /// The answer for people, if it is given.
     pub(crate) fn text(&mut self, arguments: &[&str]) -> Result<String, String> {
         let said = self.say(arguments);
         match said.status {

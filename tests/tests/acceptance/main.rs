@@ -8,7 +8,7 @@
 //! a row nor excused fails. The Python package has the same matrix in `test_acceptance.py`, which reads
 //! the command's answers too; so Rust, Python and the command agree.
 //!
-//! `ACCEPTANCE_MOVES` sets how many moves each axis file makes, 2,000 where it is not set, and
+//! `ACCEPTANCE_MOVES` sets how many moves each axis file makes, 2,000 if it is not set, and
 //! `ACCEPTANCE_SEED` where chance begins.
 
 mod calls;

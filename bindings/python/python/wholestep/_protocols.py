@@ -36,6 +36,6 @@ class Mechanism(Protocol):
     ) -> Length | tuple[Length, Length] | Angle | tuple[Angle, Angle] | Enclosure:
         """Where the carriage stands at a step of the span, in base units (millimetres, degrees).
 
-        The position itself where it is exact; otherwise a lower and an upper bound no further apart
+        The position itself if it is exact; otherwise a lower and an upper bound no further apart
         than ``width``.
         """

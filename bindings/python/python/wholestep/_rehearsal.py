@@ -54,7 +54,7 @@ class RehearsedMove:
     ``step`` is where it ends, ``None`` for the datum; ``remainder`` is where that step stands less
     where the job sent it; ``seconds`` and ``steps``, both ways, are what it took. ``off_by`` says by
     how many steps the carriage then believed wrongly, believed minus true. ``stopped`` says why it
-    did not come about, and is ``None`` where it did.
+    did not come about, and is ``None`` if it did.
     """
 
     what: str

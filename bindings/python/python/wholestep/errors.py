@@ -41,9 +41,9 @@ class WholestepError(Exception):
     subject: str = ""
     """What the error is about."""
     given: Length | Angle | Fraction | int | str | None = None
-    """What was given, where it was quoted."""
+    """What was given, if it was quoted."""
     excess: Length | Angle | Fraction | int | str | None = None
-    """By how much a limit was exceeded, where one was."""
+    """By how much a limit was exceeded, if one was."""
     offset: int | None = None
     """Where in the given text the trouble begins, in bytes from its start."""
     file: str | None = None
@@ -63,7 +63,7 @@ class NotationError(WholestepError, ValueError):
 
 
 class MissingUnitError(WholestepError, ValueError):
-    """A number stands without a unit where none was declared."""
+    """A number stands without a unit if none was declared."""
 
     kind = "missing_unit"
 

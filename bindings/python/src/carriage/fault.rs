@@ -52,7 +52,7 @@ impl Fault {
         self.0.name()
     }
 
-    /// The end whose switch it is about, where it is about one.
+    /// The end whose switch it is about, if it is about one.
     #[getter]
     fn end(&self) -> Option<&'static str> {
         match self.0 {

@@ -54,7 +54,7 @@ use crate::word::end;
 /// ...     print(error.refusal)
 /// ...     print(error)
 /// position_unproven
-/// request refused as position_unproven: find the datum, touch off, or state a gauge height
+/// the position is unproven: find the datum, touch off, or confirm the position at a gauge
 #[pyclass(frozen, module = "wholestep")]
 pub(crate) struct Carriage {
     lives: Lives,
@@ -262,7 +262,7 @@ impl Carriage {
         self.ask(py, TwinCarriage::hold)
     }
 
-    /// Let dial and rocker lead, until another request: the dial by ``detent`` where it is given,
+    /// Let dial and rocker lead, until another request: the dial by ``detent`` if it is given,
     /// and the rocker where there is one. The next poll switches the drive on.
     #[pyo3(signature = (detent = None))]
     fn jog(&self, py: Python<'_>, detent: Option<&Detent>) -> PyResult<()> {

@@ -140,7 +140,7 @@ impl Person {
     }
 }
 
-/// A line typed at the terminal; `None` where it has ended.
+/// A line typed at the terminal; `None` if it has ended.
 fn line(prompt: &str) -> Result<Option<String>> {
     eprint!("{prompt}");
     drop(std::io::stderr().flush());

@@ -29,7 +29,7 @@ const STYLE: &str = "\
 svg { background: #ffffff; font: 12px sans-serif; }
 text { fill: #1f2937; } .title { font-size: 16px; } .faint { fill: #6b7280; }
 .page { fill: #ffffff; } .band { fill: #6b7280; fill-opacity: 0.07; } .every { fill-opacity: 0; }
-.grid { stroke: #d1d5db; stroke-width: 0.6; } .nought { stroke: #6b7280; stroke-width: 0.8; }
+.grid { stroke: #d1d5db; stroke-width: 0.6; } .zero { stroke: #6b7280; stroke-width: 0.8; }
 .frame { fill: none; stroke: #6b7280; } .curve { fill: none; stroke-width: 1.6; stroke-linejoin: round; }
 .true { stroke: #2563eb; } .speed { stroke: #047857; }
 .believed { stroke: #c2410c; stroke-dasharray: 5 3; } text.believed { fill: #c2410c; stroke: none; }
@@ -38,7 +38,7 @@ text.switch { fill: #7c3aed; stroke: none; } .dashed { stroke-dasharray: 6 4; } 
 .fault { stroke: #dc2626; } text.fault { fill: #dc2626; stroke: none; }
 @media (prefers-color-scheme: dark) {
 svg { background: #111827; } text { fill: #e5e7eb; } .faint { fill: #9ca3af; } .page { fill: #111827; }
-.band { fill: #9ca3af; } .grid { stroke: #374151; } .nought, .frame { stroke: #9ca3af; }
+.band { fill: #9ca3af; } .grid { stroke: #374151; } .zero, .frame { stroke: #9ca3af; }
 .true { stroke: #60a5fa; } .speed { stroke: #34d399; }
 .believed { stroke: #fb923c; } text.believed { fill: #fb923c; } .limit { stroke: #fbbf24; }
 text.limit { fill: #fbbf24; } .switch { stroke: #a78bfa; } text.switch { fill: #a78bfa; }
@@ -163,7 +163,7 @@ fn bands(page: &mut String, time: &Scale, (top, bottom): (f64, f64), rehearsed: 
 fn frame(page: &mut String, time: &Scale, values: &Scale, (top, bottom): (f64, f64), name: &str) {
     for mark in values.marks(6.0) {
         let y = values.at(mark);
-        let class = if mark == 0.0 { "nought" } else { "grid" };
+        let class = if mark == 0.0 { "zero" } else { "grid" };
         line(page, class, (LEFT, y), (RIGHT, y));
         text(page, (LEFT - 6.0, y + 4.0), "end", "", &number(mark));
     }

@@ -77,7 +77,7 @@ pub struct Setting {
     /// From the stop's face to the near side of the kerf, along the fence. Measured by hand, this is
     /// the distance.
     pub stop: Bounds,
-    /// Where the axis stands; `None` where it does not reach.
+    /// Where the axis stands; `None` if it does not reach.
     pub placement: Option<Placed>,
     /// Why it is set by hand.
     pub by_hand: Option<String>,
@@ -119,7 +119,7 @@ pub enum Touch {
 }
 
 impl Touch {
-    /// The name, as Python and `--json` spell it.
+    /// Returns the name, as Python and `--json` spell it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::SquareEnd => "square_end",

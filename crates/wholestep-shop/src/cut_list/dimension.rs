@@ -7,7 +7,7 @@ use wholestep::{Enclosure, Length, LengthUnit, Measure};
 
 /// An exact length and the unit in which it is told.
 ///
-/// Written, and serialized, exactly: the decimal where it is short, otherwise the fraction.
+/// Written, and serialized, exactly: the decimal if it is short, otherwise the fraction.
 ///
 /// ```
 /// use wholestep::{Exact, Length, LengthUnit, Measure};
@@ -48,13 +48,13 @@ pub struct Bounds {
 }
 
 impl Bounds {
-    /// The bounds of `enclosure`, told in `unit`.
+    /// Returns the bounds of `enclosure`, told in `unit`.
     pub fn of(enclosure: Enclosure<Length>, unit: LengthUnit) -> Self {
         let told = |length| Dimension { length, unit };
         Self { low: told(enclosure.low()), high: told(enclosure.high()) }
     }
 
-    /// Whether the length is known exactly.
+    /// Tells whether the length is known exactly.
     pub fn is_exact(&self) -> bool {
         self.low.length == self.high.length
     }

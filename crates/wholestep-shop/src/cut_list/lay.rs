@@ -36,7 +36,7 @@ pub(super) fn ways(part: &Part, list: &CutList) -> Result<Vec<Laid>> {
 pub(super) struct Slants {
     angles: Vec<Angle>,
     reaches: Vec<Reach>,
-    /// The width of the stock; 0 where nothing is mitred.
+    /// The width of the stock; 0 if nothing is mitred.
     width: Length,
 }
 

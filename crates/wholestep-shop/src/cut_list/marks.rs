@@ -46,7 +46,7 @@ pub enum MarksFrom {
 }
 
 impl MarksFrom {
-    /// The name, as files, Python and the command line spell it.
+    /// Returns the name, as files, Python and the command line spell it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::End => "end",
@@ -59,7 +59,7 @@ impl MarksFrom {
 }
 
 impl Marks {
-    /// The distance of every mark from the end of the piece.
+    /// Returns the distance of every mark from the end of the piece.
     ///
     /// ```
     /// use wholestep::{Exact, Length, LengthUnit, Measure};
@@ -80,7 +80,7 @@ impl Marks {
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for lengths that are not positive, marks off the piece, or more than
-    /// 10,000 of them; [`ErrorKind::Job`] where neither `count` nor `spacing` is given, or `first`
+    /// 10,000 of them; [`ErrorKind::Job`] if neither `count` nor `spacing` is given, or `first`
     /// with `centre`. Lengths are quoted in `unit`.
     pub fn places(&self, unit: LengthUnit) -> Result<Vec<Length>> {
         self.laid_out(unit).map_err(|error| error.of_entry(format!("marks {}", Value::text(&self.name))))

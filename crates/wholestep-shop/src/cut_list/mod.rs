@@ -161,7 +161,7 @@ pub struct CutList {
 pub struct Stock {
     /// The length of one.
     pub length: Length,
-    /// How many there are; `None` where there are as many as needed.
+    /// How many there are; `None` if there are as many as needed.
     pub quantity: Option<u32>,
 }
 

@@ -33,7 +33,7 @@ pub(super) struct Candidate {
     /// Which of its ways it is laid in.
     pub(super) way: usize,
     pub(super) stop: Length,
-    /// The stop in whole units fine enough to compare distances; `None` where it is set by hand.
+    /// The stop in whole units fine enough to compare distances; `None` if it is set by hand.
     pub(super) travel: Option<i128>,
     pub(super) room: i128,
     /// Whether the part itself is long enough to hold.

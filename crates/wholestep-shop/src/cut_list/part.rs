@@ -40,7 +40,7 @@ pub enum MeasuredTo {
 }
 
 impl MeasuredTo {
-    /// The name, as files, Python and the command line spell it.
+    /// Returns the name, as files, Python and the command line spell it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::LongPoint => "long_point",
@@ -53,7 +53,7 @@ impl MeasuredTo {
 }
 
 impl Part {
-    /// A part with square ends.
+    /// Returns a part with square ends.
     pub fn square(name: &str, length: Length, quantity: u32) -> Self {
         Self {
             name: name.into(),
@@ -65,7 +65,7 @@ impl Part {
         }
     }
 
-    /// Whether an end is mitred.
+    /// Tells whether an end is mitred.
     pub fn is_mitred(&self) -> bool {
         self.left != Angle::ZERO || self.right != Angle::ZERO
     }

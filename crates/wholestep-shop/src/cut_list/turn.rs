@@ -20,7 +20,7 @@ pub enum Turning {
 }
 
 impl Turning {
-    /// The name, as files, Python and the command line spell it.
+    /// Returns the name, as files, Python and the command line spell it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::None => "none",
@@ -58,7 +58,7 @@ pub enum Turn {
 }
 
 impl Turn {
-    /// The name, as Python and the command line spell it.
+    /// Returns the name, as Python and the command line spell it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::None => "none",
@@ -71,7 +71,7 @@ impl Turn {
     /// All, in the order in which they are documented.
     pub const ALL: [Self; 4] = [Self::None, Self::EndForEnd, Self::EdgeOverEdge, Self::EndOverEnd];
 
-    /// Whether the face of the part lies down.
+    /// Tells whether the face of the part lies down.
     pub const fn is_face_down(self) -> bool {
         matches!(self, Self::EdgeOverEdge | Self::EndOverEnd)
     }

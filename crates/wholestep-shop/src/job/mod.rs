@@ -52,27 +52,27 @@ impl Job {
         Self::read(&Document::from_toml(text)?, folder.as_ref(), registry)
     }
 
-    /// The name of the job.
+    /// Returns the name of the job.
     pub fn name(&self) -> &str {
         &self.name
     }
 
-    /// The axis it is for.
+    /// Returns the axis it is for.
     pub const fn axis(&self) -> &AxisFile {
         &self.axis
     }
 
-    /// The cut list, where the job has one.
+    /// Returns the cut list, if the job has one.
     pub const fn cut_list(&self) -> Option<&CutList> {
         self.cut_list.as_ref()
     }
 
-    /// Where the carriage is sent, in order.
+    /// Returns where the carriage is sent, in order.
     pub fn moves(&self) -> &[Move] {
         &self.moves
     }
 
-    /// The height of the gauge that is touched before the moves, where the job has one.
+    /// Returns the height of the gauge that is touched before the moves, if the job has one.
     pub const fn touch_off(&self) -> Option<&Placement<Length>> {
         self.touch_off.as_ref()
     }
@@ -80,7 +80,7 @@ impl Job {
     /// Works the job's cut list out, the stop's moves included.
     ///
     /// # Errors
-    /// [`ErrorKind::Job`] where the job has none, or its axis turns; as [`CutList::cuts`].
+    /// [`ErrorKind::Job`] if the job has none, or its axis turns; as [`CutList::cuts`].
     pub fn cuts(&self) -> Result<CutSheet> {
         let Some(list) = &self.cut_list else {
             let error = Error::new(ErrorKind::Job, "job without a cut list").remedy("add a [cut_list]");

@@ -27,7 +27,7 @@ pub struct Stops {
 }
 
 impl Job {
-    /// Every place that the job sends the carriage to, in order.
+    /// Returns every place that the job sends the carriage to, in order.
     ///
     /// # Errors
     /// [`ErrorKind::Job`] where the axis reaches none; as [`Job::cuts`].

@@ -28,12 +28,12 @@ impl Failure {
         Self::at("every step of the span has a position", step, error.to_string())
     }
 
-    /// The promise that was broken.
+    /// Returns the promise that was broken.
     pub const fn promise(&self) -> &'static str {
         self.promise
     }
 
-    /// The step at which it was, where it was at one.
+    /// Returns the step at which it was, if it was at one.
     pub const fn step(&self) -> Option<i64> {
         self.step
     }

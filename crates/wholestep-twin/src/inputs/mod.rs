@@ -33,7 +33,7 @@ pub enum Input {
 impl Input {
     pub(crate) const ALL: [Self; 4] = [Self::LowSwitch, Self::HighSwitch, Self::Probe, Self::Enable];
 
-    /// The input's word in the name of a fault.
+    /// Returns the input's word in the name of a fault.
     pub const fn name(self) -> &'static str {
         match self {
             Self::LowSwitch => "low",
@@ -50,9 +50,9 @@ impl Input {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[expect(clippy::struct_excessive_bools, reason = "one level a wire")]
 pub struct RawInputs {
-    /// Current flows in the low switch. Always `false` where there is none.
+    /// Current flows in the low switch. Always `false` if there is none.
     pub low_switch: bool,
-    /// Current flows in the high switch. Always `false` where there is none.
+    /// Current flows in the high switch. Always `false` if there is none.
     pub high_switch: bool,
     /// The cutter touches the plate.
     pub probe: bool,

@@ -26,7 +26,7 @@ pub struct Motor {
 }
 
 impl Motor {
-    /// The angle of one step of the driver, rad.
+    /// Returns the angle of one step of the driver, rad.
     ///
     /// ```
     /// let motor = wholestep_twin::MachineParameters::router_lift().motor;
@@ -36,7 +36,7 @@ impl Motor {
         core::f64::consts::TAU / f64::from(self.full_steps_per_turn) / f64::from(self.step_mode)
     }
 
-    /// The torque, N·m, with which the field pulls a rotor that is `lag` full steps behind it, while it
+    /// Returns the torque, N·m, with which the field pulls a rotor that is `lag` full steps behind it, while it
     /// turns at `speed` rad/s: a sine with a period of four full steps.
     ///
     /// ```
@@ -85,17 +85,17 @@ pub enum TorqueCurve {
 }
 
 impl TorqueCurve {
-    /// The curve of a motor whose current just rises within a full step at the corner speed.
+    /// Returns the curve of a motor whose current just rises within a full step at the corner speed.
     pub fn from_winding(holding: f64, winding: &Winding, full_steps_per_turn: u32) -> Self {
         Self::Inverse { holding, corner: winding.corner_speed(full_steps_per_turn) }
     }
 
-    /// The torque at rest, N·m.
+    /// Returns the torque at rest, N·m.
     pub fn holding(&self) -> f64 {
         self.at(0.0)
     }
 
-    /// The torque at `speed` rad/s of either sign, N·m.
+    /// Returns the torque at `speed` rad/s of either sign, N·m.
     ///
     /// ```
     /// use wholestep_twin::TorqueCurve;
@@ -162,7 +162,7 @@ impl Winding {
     /// A winding the supply can drive to its rated current.
     ///
     /// # Errors
-    /// [`ParameterError`] where a value is not positive, or the supply cannot reach the current.
+    /// [`ParameterError`] if a value is not positive, or the supply cannot reach the current.
     pub fn new(inductance: f64, resistance: f64, supply: f64, current: f64) -> Result<Self, ParameterError> {
         within("inductance", inductance, (1e-7, 10.0), "H")?;
         within("resistance", resistance, (0.0, 1e4), "Ω")?;
@@ -173,7 +173,7 @@ impl Winding {
         Ok(Self { inductance, resistance, supply, current })
     }
 
-    /// The time in which the current rises from its full negative to its full positive value, s:
+    /// Returns the time in which the current rises from its full negative to its full positive value, s:
     /// `(L/R)·ln((V + IR)/(V − IR))`, which without resistance is `2LI/V`.
     ///
     /// ```
@@ -187,7 +187,7 @@ impl Winding {
         if drop > 0.0 { ideal * libm::atanh(drop) / drop } else { ideal }
     }
 
-    /// The speed at which one full step takes the rise time, rad/s.
+    /// Returns the speed at which one full step takes the rise time, rad/s.
     pub fn corner_speed(&self, full_steps_per_turn: u32) -> f64 {
         core::f64::consts::TAU / (self.rise_time() * f64::from(full_steps_per_turn))
     }

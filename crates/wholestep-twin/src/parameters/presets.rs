@@ -6,7 +6,7 @@ use super::{
 };
 
 impl MachineParameters {
-    /// An upright router lift: 12 kg on a 4 mm trapezoidal screw that holds itself, 80 mm of travel, a
+    /// Returns an upright router lift: 12 kg on a 4 mm trapezoidal screw that holds itself, 80 mm of travel, a
     /// motor of 1.6 N·m at 16 steps to a full step, and a plate for touching off.
     pub fn router_lift() -> Self {
         Self {
@@ -44,7 +44,7 @@ impl MachineParameters {
         }
     }
 
-    /// A lying stop block: 1.5 kg on a belt of 40 mm a turn, 2 m of travel, a NEMA 23 size motor at 16
+    /// Returns a lying stop block: 1.5 kg on a belt of 40 mm a turn, 2 m of travel, a NEMA 23 size motor at 16
     /// steps to a full step. A hand can push it when the drive is released.
     pub fn stop_block() -> Self {
         Self {

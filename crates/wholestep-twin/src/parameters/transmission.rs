@@ -25,7 +25,7 @@ pub struct Transmission {
 }
 
 impl Transmission {
-    /// A transmission by its efficiency against the load, above 0 to 1, for a motor of `step_angle` rad.
+    /// Returns a transmission by its efficiency against the load, above 0 to 1, for a motor of `step_angle` rad.
     ///
     /// With `K` the travel per radian: raise = K/η and lower = K(1/η − 2), so that at η ≤ 0.5 it holds
     /// itself (friction taken alike in both directions).
@@ -39,7 +39,7 @@ impl Transmission {
     /// ```
     ///
     /// # Errors
-    /// [`ParameterError`] where a value is out of its range.
+    /// [`ParameterError`] if a value is out of its range.
     pub fn from_efficiency(
         travel_per_step: f64,
         step_angle: f64,

@@ -73,7 +73,7 @@ impl Fault {
     }
 }
 
-/// Ticks of a time, which is never below nought nor above an hour.
+/// Ticks of a time, which is never below zero nor above an hour.
 fn ticks(text: &str, timer_hz: u64) -> Result<u64> {
     let text = text.trim();
     let ticks = Time::read(text)?.seconds().checked_mul(Exact::new(i128::from(timer_hz), 1)?)?;

@@ -63,7 +63,7 @@ pub struct Done {
     /// By how many steps the carriage then believed wrongly, believed minus true: those lost since its
     /// position was last proven.
     pub off_by: i64,
-    /// Why it did not come about; `None` where it did.
+    /// Why it did not come about; `None` if it did.
     pub stopped: Option<String>,
 }
 
@@ -113,7 +113,7 @@ impl Rehearsal {
         Ok(rehearsal)
     }
 
-    /// A fault is there from its tick on.
+    /// Begins a fault at its tick.
     ///
     /// # Errors
     /// [`ErrorKind::Job`](wholestep::ErrorKind::Job) for one of a contact that the axis does not have,
@@ -123,7 +123,7 @@ impl Rehearsal {
         self.twin.inject(fault).map_err(|error| impossible(&error))
     }
 
-    /// The twin.
+    /// Returns the twin.
     pub fn twin(&self) -> &Twin {
         &self.twin
     }
@@ -167,7 +167,7 @@ impl Rehearsal {
         )
     }
 
-    /// What the whole rehearsal showed.
+    /// Returns what the whole rehearsal showed.
     pub fn finish(mut self) -> Findings {
         self.sample();
         let hz = self.twin.timer_hz() as f64;

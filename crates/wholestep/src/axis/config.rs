@@ -9,7 +9,7 @@ use crate::measure::Measure;
 pub struct AxisConfig<Q: Measure> {
     /// The unit in which the axis speaks to people.
     pub unit: Q::Unit,
-    /// Where the mechanism's nought stands on the axis's scale.
+    /// Where step 0 stands on the axis's scale.
     pub step_zero_at: Q,
     /// The low soft limit: nothing is placed below it.
     pub low: Q,
@@ -51,7 +51,7 @@ pub enum Approach {
 }
 
 impl Approach {
-    /// The side's name, as files, Python and the command line spell it.
+    /// Returns the side's name, as files, Python and the command line spell it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Either => "either",

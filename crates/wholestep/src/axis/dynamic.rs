@@ -23,12 +23,12 @@ pub enum AnyMechanism {
 }
 
 impl AnyMechanism {
-    /// A mechanism that moves along a line.
+    /// Returns a mechanism that moves along a line.
     pub fn length(mechanism: impl Mechanism<Measure = Length> + Send + Sync + 'static) -> Self {
         Self::Length(Arc::new(mechanism))
     }
 
-    /// A mechanism that turns.
+    /// Returns a mechanism that turns.
     pub fn angle(mechanism: impl Mechanism<Measure = Angle> + Send + Sync + 'static) -> Self {
         Self::Angle(Arc::new(mechanism))
     }
@@ -54,7 +54,7 @@ pub enum AnyAxis {
 }
 
 impl AnyAxis {
-    /// Which machine its step numbers belong to.
+    /// Returns which machine its step numbers belong to.
     pub const fn fingerprint(&self) -> Fingerprint {
         match self {
             Self::Length(axis) => axis.fingerprint(),
@@ -62,7 +62,7 @@ impl AnyAxis {
         }
     }
 
-    /// The axis, where its positions are lengths.
+    /// Returns the axis, if its positions are lengths.
     pub const fn as_length(&self) -> Option<&Axis<LengthMechanism>> {
         match self {
             Self::Length(axis) => Some(axis),
@@ -70,7 +70,7 @@ impl AnyAxis {
         }
     }
 
-    /// The axis, where its positions are angles.
+    /// Returns the axis, if its positions are angles.
     pub const fn as_angle(&self) -> Option<&Axis<AngleMechanism>> {
         match self {
             Self::Angle(axis) => Some(axis),

@@ -49,7 +49,7 @@ impl Fingerprint {
         Ok(Self(hash.0))
     }
 
-    /// The 64 bits.
+    /// Returns the 64 bits.
     pub const fn as_u64(self) -> u64 {
         self.0
     }

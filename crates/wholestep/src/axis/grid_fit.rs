@@ -11,14 +11,14 @@ use crate::mechanism::Mechanism;
 /// Counted from a mark that lands exactly.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct GridFit<Q> {
-    /// Every how many marks one lands exactly: 1 where all do.
+    /// Every how many marks one lands exactly: 1 if all do.
     pub every: i128,
     /// The largest distance of any mark from its nearest step.
     pub worst: Q,
 }
 
 impl<Q: Measure> GridFit<Q> {
-    /// What steps of `travel` hold of a grid with a mark every `grid`.
+    /// Returns what steps of `travel` hold of a grid with a mark every `grid`.
     ///
     /// With grid ÷ travel = p/q in lowest terms, the n-th mark stands n·p/q steps on. It lands
     /// exactly for every q-th n, and the residues of the others are all the multiples of 1/q, of
@@ -35,7 +35,7 @@ impl<Q: Measure> GridFit<Q> {
     /// ```
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) unless both are above nought.
+    /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) unless both are above zero.
     pub fn of(travel: Q, grid: Q) -> Result<Self> {
         if travel <= Q::ZERO || grid <= Q::ZERO {
             return Err(messages::MARKS_APART.error().given(travel.min(grid).quoted(Q::BASE)));
@@ -46,7 +46,7 @@ impl<Q: Measure> GridFit<Q> {
 }
 
 impl<M: Mechanism> Axis<M> {
-    /// What the axis holds of a grid with a mark every `grid`; `None` where its steps are not
+    /// Returns what the axis holds of a grid with a mark every `grid`; `None` if its steps are not
     /// uniform.
     ///
     /// # Errors

@@ -29,7 +29,7 @@ use crate::mechanism::{Located, Mechanism, Trend};
 /// A mechanism with everything that makes it an axis of a machine: unit, datum, soft limits,
 /// direction, approach side, backlash and rates.
 ///
-/// Positions and targets are measured from the datum, or from a temporary zero where one is set
+/// Positions and targets are measured from the datum, or from a temporary zero if one is set
 /// ([`with_zero`](Axis::with_zero)); the soft limits always from the datum.
 ///
 /// ```
@@ -58,7 +58,7 @@ pub struct Axis<M: Mechanism> {
     settings: AxisConfig<M::Measure>,
     trend: Trend,
     zero: M::Measure,
-    /// Where the mechanism's nought stands from the temporary zero: datum minus zero.
+    /// Where step 0 stands from the temporary zero: datum minus zero.
     offset: Enclosure<M::Measure>,
     /// The scale of a uniform mechanism, so that placing is one division.
     scale: Option<Scale>,
@@ -105,7 +105,7 @@ impl<M: Mechanism> Axis<M> {
         Ok(axis)
     }
 
-    /// The same axis measured from a temporary zero at `zero`, itself measured from the datum.
+    /// Returns the same axis measured from a temporary zero at `zero`, itself measured from the datum.
     ///
     /// Targets and positions are then relative to `zero`. Datum, soft limits and step numbers stay
     /// as they are.
@@ -122,7 +122,7 @@ impl<M: Mechanism> Axis<M> {
         Ok(self)
     }
 
-    /// The same axis measured so that `step` stands at `position`: its temporary zero is where the step
+    /// Returns the same axis measured so that `step` stands at `position`: its temporary zero is where the step
     /// stands from the datum, less `position`.
     ///
     /// After a change of cutter one touch-off that only measures gives the step of first contact, and the
@@ -138,47 +138,47 @@ impl<M: Mechanism> Axis<M> {
         axis.with_zero(zero.to_measure()?)
     }
 
-    /// The mechanism.
+    /// Returns the mechanism.
     pub const fn mechanism(&self) -> &M {
         &self.mechanism
     }
 
-    /// The settings.
+    /// Returns the settings.
     pub const fn config(&self) -> &AxisConfig<M::Measure> {
         &self.settings
     }
 
-    /// The temporary zero, measured from the datum; nought where none is set.
+    /// Returns the temporary zero, measured from the datum; zero if none is set.
     pub const fn zero(&self) -> M::Measure {
         self.zero
     }
 
-    /// Which machine its step numbers belong to.
+    /// Returns which machine its step numbers belong to.
     pub const fn fingerprint(&self) -> Fingerprint {
         self.fingerprint
     }
 
-    /// The unit in which the axis speaks to people.
+    /// Returns the unit in which the axis speaks to people.
     pub const fn unit(&self) -> <M::Measure as Measure>::Unit {
         self.settings.unit
     }
 
-    /// Whether positions rise with the step number.
+    /// Tells whether positions rise with the step number.
     pub const fn trend(&self) -> Trend {
         self.trend
     }
 
-    /// The step allowed lowest by measure: the first at or above the low soft limit.
+    /// Returns the step allowed lowest by measure: the first at or above the low soft limit.
     pub const fn lowest_step(&self) -> i64 {
         self.lowest_step
     }
 
-    /// The step allowed highest by measure: the last at or below the high soft limit.
+    /// Returns the step allowed highest by measure: the last at or below the high soft limit.
     pub const fn highest_step(&self) -> i64 {
         self.highest_step
     }
 
-    /// Whether the soft limits allow `step`.
+    /// Tells whether the soft limits allow `step`.
     pub fn allows(&self, step: i64) -> bool {
         let (first, last) = match self.trend {
             Trend::Rising => (self.lowest_step, self.highest_step),
@@ -232,9 +232,9 @@ impl<M: Mechanism> Axis<M> {
         self.place(target.to_measure()?, rounding)
     }
 
-    /// Where the carriage stands at `step`, which may lie outside the soft limits.
+    /// Returns where the carriage stands at `step`, which may lie outside the soft limits.
     ///
-    /// The target of the placement is the position itself; where that is an enclosure, it is rounded to
+    /// The target of the placement is the position itself; if that is an enclosure, it is rounded to
     /// 1e-12 of a millimetre or degree, so that distances can be added to it.
     ///
     /// # Errors

@@ -57,7 +57,7 @@ impl<Q: Measure> Placement<Q> {
         Ok(Self { step, is_decided, axis, target, position: Position::Enclosed { position, remainder } })
     }
 
-    /// The step.
+    /// Returns the step.
     pub const fn step(&self) -> i64 {
         self.step
     }
@@ -67,12 +67,12 @@ impl<Q: Measure> Placement<Q> {
         self.axis
     }
 
-    /// What was asked for.
+    /// Returns what was asked for.
     pub const fn target(&self) -> Q {
         self.target
     }
 
-    /// Where the step stands.
+    /// Returns where the step stands.
     pub fn position(&self) -> Enclosure<Q> {
         match self.position {
             Position::Uniform { position, .. } => position.measure(),
@@ -88,13 +88,13 @@ impl<Q: Measure> Placement<Q> {
         }
     }
 
-    /// Whether the bounds told the step apart from its neighbours; always true of exact mechanisms,
+    /// Tells whether the bounds told the step apart from its neighbours; always true of exact mechanisms,
     /// unless target, zero and datum have too many digits for their sum.
     pub const fn is_decided(&self) -> bool {
         self.is_decided
     }
 
-    /// The same placement if its step is decided.
+    /// Returns the same placement if its step is decided.
     ///
     /// # Errors
     /// [`ErrorKind::Undecided`](crate::ErrorKind::Undecided) if the bounds could not tell the step from its neighbour.
@@ -105,7 +105,7 @@ impl<Q: Measure> Placement<Q> {
         Err(messages::UNDECIDED.error().given(Value::Integer(self.step.into())))
     }
 
-    /// The distance from this placement to `other`; of the same step, exactly nought.
+    /// Returns the distance from this placement to `other`; of the same step, exactly zero.
     ///
     /// # Errors
     /// [`ErrorKind::OtherAxis`](crate::ErrorKind::OtherAxis) for a placement of another machine,

@@ -13,7 +13,7 @@ pub struct Rates<Q: Measure> {
     pub acceleration: Acceleration<Q>,
     /// The highest deceleration.
     pub deceleration: Acceleration<Q>,
-    /// The highest jerk; where it is given, moves are jerk-limited.
+    /// The highest jerk; if it is given, moves are jerk-limited.
     pub jerk: Option<Jerk<Q>>,
     /// A speed that the motor can take at once; 0 where it starts from rest.
     pub start_speed: Speed<Q>,

@@ -43,7 +43,7 @@ impl State {
         Self::Faulted,
     ];
 
-    /// The state's name for programs; `Display` writes it for people.
+    /// Returns the state's name for programs; `Display` writes it for people.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Resting => "resting",

@@ -25,9 +25,9 @@ pub struct Parts {
     pub approach: Option<(End, u64)>,
     /// Speeds and accelerations of each kind of motion; all of one timer.
     pub paces: Paces,
-    /// The switches at the low and at the high end, where they are fitted.
+    /// The switches at the low and at the high end, if they are fitted.
     pub switches: [Option<Wiring>; 2],
-    /// The touch probe, where it is fitted.
+    /// The touch probe, if it is fitted.
     pub probe: Option<Wiring>,
     /// Ticks for which a contact must read the same to have settled.
     pub contact_settle: u64,
@@ -35,14 +35,14 @@ pub struct Parts {
     pub drive_settle: u64,
     /// What the driver asks of pulses and direction.
     pub timing: PulseTiming,
-    /// How the datum is found; `None` where it is not.
+    /// How the datum is found; `None` if it is not.
     pub datum: Option<DatumSearch>,
     /// How far the carriage may go, in one motion or several, until a switch it moves away from must
     /// be released; clearing a fault grants it anew, and so does a poll that leaves the drive off.
     pub release_bound: u64,
-    /// How a touch-off goes; `None` where there is none.
+    /// How a touch-off goes; `None` if there is none.
     pub touch: Option<TouchSearch>,
-    /// The dial, where it is fitted.
+    /// The dial, if it is fitted.
     pub dial: Option<Dial>,
     /// Whether there is a jog rocker.
     pub rocker: bool,
@@ -150,7 +150,7 @@ impl CarriageConfig {
         Ok(Self { parts: *parts, axis: None, start_interval })
     }
 
-    /// The same configuration for the machine of an axis, so that placements of another are refused.
+    /// Returns the same configuration for the machine of an axis, so that placements of another are refused.
     #[must_use]
     pub const fn of_axis(self, axis: Fingerprint) -> Self {
         Self { axis: Some(axis), ..self }
@@ -161,7 +161,7 @@ impl CarriageConfig {
         self.axis
     }
 
-    /// The number of a step that was given.
+    /// Returns the number of a step that was given.
     ///
     /// # Errors
     /// [`Refusal::OtherAxis`] for a placement of another machine.
@@ -173,18 +173,18 @@ impl CarriageConfig {
         }
     }
 
-    /// The parts.
+    /// Returns the parts.
     pub const fn parts(&self) -> &Parts {
         &self.parts
     }
 
-    /// The interval, in ticks, at and above which the motor starts and stops at once: that between
+    /// Returns the interval, in ticks, at and above which the motor starts and stops at once: that between
     /// the first two edges of a long move.
     pub const fn start_interval(&self) -> u64 {
         self.start_interval
     }
 
-    /// Whether the equipment has `input`; the enable input is always there.
+    /// Tells whether the equipment has `input`; the enable input is always there.
     pub const fn has(&self, input: Input) -> bool {
         match input {
             Input::Switch(End::Low) => self.parts.switches[0].is_some(),

@@ -27,7 +27,7 @@ impl Quadrature {
         Self::resumed(a, b, 0, 0)
     }
 
-    /// A dial that stands with its contacts at these levels, counted on from earlier readings.
+    /// Returns a dial that stands with its contacts at these levels, counted on from earlier readings.
     pub const fn resumed(a: bool, b: bool, count: u32, missed: u32) -> Self {
         Self { phase: phase(a, b), count, missed }
     }
@@ -54,7 +54,7 @@ impl Quadrature {
         self.count
     }
 
-    /// How often both contacts had changed between two readings; it wraps.
+    /// Returns how often both contacts had changed between two readings; it wraps.
     pub const fn missed(&self) -> u32 {
         self.missed
     }

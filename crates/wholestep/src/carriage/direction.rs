@@ -4,7 +4,7 @@ use crate::mechanism::Trend;
 use crate::plan::Direction;
 
 impl Direction {
-    /// The other way.
+    /// Returns the other way.
     #[must_use]
     pub const fn reversed(self) -> Self {
         match self {
@@ -13,7 +13,7 @@ impl Direction {
         }
     }
 
-    /// The way from step `here` to step `there`; `None` where they are the same.
+    /// Returns the way from step `here` to step `there`; `None` if they are the same.
     pub const fn between(here: i64, there: i64) -> Option<Self> {
         if there > here {
             Some(Self::Forward)
@@ -39,7 +39,7 @@ impl End {
     /// Both ends.
     pub const BOTH: [Self; 2] = [Self::Low, Self::High];
 
-    /// The end's name, as files, Python and the command line spell it.
+    /// Returns the end's name, as files, Python and the command line spell it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Low => "low",
@@ -47,7 +47,7 @@ impl End {
         }
     }
 
-    /// The other end.
+    /// Returns the other end.
     #[must_use]
     pub const fn other(self) -> Self {
         match self {
@@ -56,7 +56,7 @@ impl End {
         }
     }
 
-    /// The way the motor turns to come nearer to this end.
+    /// Returns the way the motor turns to come nearer to this end.
     pub const fn direction(self, trend: Trend) -> Direction {
         match (self, trend) {
             (Self::High, Trend::Rising) | (Self::Low, Trend::Falling) => Direction::Forward,
@@ -64,7 +64,7 @@ impl End {
         }
     }
 
-    /// The end that is neared by turning `direction`.
+    /// Returns the end that is neared by turning `direction`.
     pub const fn toward(direction: Direction, trend: Trend) -> Self {
         match (direction, trend) {
             (Direction::Forward, Trend::Rising) | (Direction::Backward, Trend::Falling) => Self::High,

@@ -13,21 +13,21 @@ use crate::plan::{Planner, PulseTiming, StepLimits};
 /// What is fitted to an axis: switches, probe, dial and rocker, and how they are used.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Equipment<Q: Measure> {
-    /// The switch at the low end, where there is one.
+    /// The switch at the low end, if there is one.
     pub low_switch: Option<Wiring>,
-    /// The switch at the high end, where there is one.
+    /// The switch at the high end, if there is one.
     pub high_switch: Option<Wiring>,
     /// How long a contact must read the same to have settled; longer than its maker's bounce.
     pub contact_settle: Time,
     /// How long the drive takes from being switched on until it holds.
     pub drive_settle: Time,
-    /// How the datum is found, where there is a switch for it.
+    /// How the datum is found, if there is a switch for it.
     pub datum: Option<Datum<Q>>,
     /// How far the carriage may go until a switch it moves away from must be released.
     pub release_within: Q,
-    /// The probe, where there is one.
+    /// The probe, if there is one.
     pub touch_off: Option<TouchOff<Q>>,
-    /// The dial, where there is one.
+    /// The dial, if there is one.
     pub dial: Option<DialFitting<Q>>,
     /// Whether there is a rocker.
     pub rocker: bool,
@@ -136,7 +136,7 @@ impl<Q: Measure> Equipment<Q> {
         })
     }
 
-    /// The configuration of a carriage on `axis` with this equipment, on a timer of `timer_hz`.
+    /// Returns the configuration of a carriage on `axis` with this equipment, on a timer of `timer_hz`.
     ///
     /// Lengths become whole steps, rounded up by the axis's finest step; times whole ticks, rounded
     /// up. Two slow approaches to the datum must agree within a fiftieth of the clearance, and a touch
@@ -344,7 +344,7 @@ fn length_of<Q: Measure>(finest: Q, steps: u64, unit: Q::Unit, rounding: Roundin
     rounded(length, unit, rounding).ok()
 }
 
-/// `length` in whole thousandths of the unit, where it has any.
+/// `length` in whole thousandths of the unit, if it has any.
 fn rounded<Q: Measure>(length: Q, unit: Q::Unit, rounding: Rounding) -> Result<Q> {
     let thousandth = unit.in_base().checked_div(Exact::integer(1_000))?;
     match length.base().checked_div(thousandth)?.round(rounding) {

@@ -112,12 +112,12 @@ pub struct Events {
 }
 
 impl Events {
-    /// The events.
+    /// Returns the events.
     pub fn iter(&self) -> impl Iterator<Item = Event> + '_ {
         self.events.iter().map_while(|event| *event)
     }
 
-    /// Whether nothing happened.
+    /// Tells whether nothing happened.
     pub const fn is_empty(&self) -> bool {
         self.events[0].is_none()
     }

@@ -44,7 +44,7 @@ pub enum Fault {
 }
 
 impl Fault {
-    /// The fault's name, as Python and `--json` spell it.
+    /// Returns the fault's name, as Python and `--json` spell it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::NeverFound(_) => "never_found",
@@ -66,7 +66,7 @@ impl Fault {
         }
     }
 
-    /// What to check on the machine.
+    /// Returns what to check on the machine.
     pub const fn check(self) -> &'static str {
         match self {
             Self::NeverFound(_) => {

@@ -19,7 +19,7 @@ pub struct GivenStep {
 }
 
 impl GivenStep {
-    /// The step number.
+    /// Returns the step number.
     pub const fn step(self) -> i64 {
         self.step
     }

@@ -43,7 +43,7 @@ pub enum Wiring {
 }
 
 impl Wiring {
-    /// The wiring's name, as files, Python and the command line spell it.
+    /// Returns the wiring's name, as files, Python and the command line spell it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::NormallyClosed => "normally_closed",
@@ -51,7 +51,7 @@ impl Wiring {
         }
     }
 
-    /// Whether `level`, read with a pull-up, means pressed.
+    /// Tells whether `level`, read with a pull-up, means pressed.
     pub const fn is_pressed(self, level: bool) -> bool {
         match self {
             Self::NormallyClosed => level,
@@ -86,7 +86,7 @@ impl Input {
         Self::Rocker,
     ];
 
-    /// The input's name for programs; `Display` writes it for people.
+    /// Returns the input's name for programs; `Display` writes it for people.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Switch(End::Low) => "low_switch",

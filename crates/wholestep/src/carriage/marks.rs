@@ -38,7 +38,7 @@ impl Detent {
         Ok(Self { numerator, denominator })
     }
 
-    /// A detent of `size` on an axis of uniform steps.
+    /// Returns a detent of `size` on an axis of uniform steps.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a size of 0 or one whose fraction of a step is too fine,
@@ -81,7 +81,7 @@ impl Detent {
         self.numerator.unsigned_abs().div_ceil(self.denominator.unsigned_abs())
     }
 
-    /// The size in steps.
+    /// Returns the size in steps.
     ///
     /// # Errors
     /// Never for a size that could be made.

@@ -160,7 +160,7 @@ impl<C: Deref<Target = CarriageConfig>> Carriage<C> {
         Self { configuration, live }
     }
 
-    /// A carriage of a machine that has been commissioned; the caller has kept that it was.
+    /// Returns a carriage of a machine that has been commissioned; the caller has kept that it was.
     pub fn commissioned(configuration: C) -> Self {
         Self { configuration, live: Live::new(CommissioningProgress::Commissioned) }
     }
@@ -170,33 +170,33 @@ impl<C: Deref<Target = CarriageConfig>> Carriage<C> {
         self.live.poll(&self.configuration, now, inputs)
     }
 
-    /// The configuration.
+    /// Returns the configuration.
     pub fn config(&self) -> &CarriageConfig {
         &self.configuration
     }
 
-    /// What it is doing.
+    /// Returns what it is doing.
     pub fn state(&self) -> State {
         self.live.activity.state()
     }
 
-    /// The step it stands on, or passes, as far as the edges given out say; in numbers that hold only
+    /// Returns the step it stands on, or passes, as far as the edges given out say; in numbers that hold only
     /// if the position [is proven](Self::is_proven).
     pub fn step(&self) -> i64 {
         self.live.motor.step()
     }
 
-    /// Whether the step is known to be the step the motor stands on.
+    /// Tells whether the step is known to be the step the motor stands on.
     pub fn is_proven(&self) -> bool {
         self.live.proven
     }
 
-    /// Whether the motor moves, or is about to.
+    /// Tells whether the motor moves, or is about to.
     pub fn is_moving(&self) -> bool {
         self.live.motor.is_moving()
     }
 
-    /// The latched fault.
+    /// Returns the latched fault.
     pub fn fault(&self) -> Option<Fault> {
         match self.live.activity {
             Activity::Faulted { fault, .. } => Some(fault),
@@ -204,7 +204,7 @@ impl<C: Deref<Target = CarriageConfig>> Carriage<C> {
         }
     }
 
-    /// The step it was sent to, while it travels.
+    /// Returns the step it was sent to, while it travels.
     pub fn target(&self) -> Option<i64> {
         match self.live.activity {
             Activity::Travelling(travel) => Some(travel.target),
@@ -212,7 +212,7 @@ impl<C: Deref<Target = CarriageConfig>> Carriage<C> {
         }
     }
 
-    /// What commissioning asks for; `None` on a commissioned machine.
+    /// Returns what commissioning asks for; `None` on a commissioned machine.
     pub fn commissioning_task(&self) -> Option<CommissioningTask> {
         self.live.trust.asks()
     }
@@ -257,11 +257,11 @@ impl<C: Deref<Target = CarriageConfig>> Carriage<C> {
         self.live.hold()
     }
 
-    /// Lets dial and rocker lead, until another request: the dial by `detent` where it is given, and
+    /// Lets dial and rocker lead, until another request: the dial by `detent` if it is given, and
     /// the rocker where there is one. The next poll switches the drive on.
     ///
     /// # Errors
-    /// A [`Refusal`] where there is nothing to lead by, or the state does not allow it.
+    /// A [`Refusal`] if there is nothing to lead by, or the state does not allow it.
     pub fn jog(&mut self, detent: Option<Detent>) -> Result<(), Refusal> {
         self.live.jog(&self.configuration, detent)
     }
@@ -269,7 +269,7 @@ impl<C: Deref<Target = CarriageConfig>> Carriage<C> {
     /// Finds the datum.
     ///
     /// # Errors
-    /// A [`Refusal`] where there is no switch for it, the enable input is not held, or the state does
+    /// A [`Refusal`] if there is no switch for it, the enable input is not held, or the state does
     /// not allow it.
     pub fn find_datum(&mut self) -> Result<(), Refusal> {
         self.live.find_datum(&self.configuration)
@@ -281,7 +281,7 @@ impl<C: Deref<Target = CarriageConfig>> Carriage<C> {
     /// [`Fault::TouchContradicts`].
     ///
     /// # Errors
-    /// A [`Refusal`] where there is no probe, `contact_step` is past a soft limit, the touch-off leads the
+    /// A [`Refusal`] if there is no probe, `contact_step` is past a soft limit, the touch-off leads the
     /// other way than targets are approached, the enable input is not held, or the state does not allow
     /// it.
     pub fn touch_off(&mut self, mode: TouchMode, contact_step: Option<i64>) -> Result<(), Refusal> {
@@ -327,7 +327,7 @@ impl<C: Deref<Target = CarriageConfig>> Carriage<C> {
     /// Clears the latched fault.
     ///
     /// # Errors
-    /// A [`Refusal`] where there is none, or what caused it is still there.
+    /// A [`Refusal`] if there is none, or what caused it is still there.
     pub fn clear_fault(&mut self) -> Result<(), Refusal> {
         self.live.clear_fault()
     }

@@ -61,7 +61,7 @@ pub enum Refusal {
 }
 
 impl Refusal {
-    /// The refusal's name, as Python and `--json` spell it.
+    /// Returns the refusal's name, as Python and `--json` spell it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Busy(_) => "busy",
@@ -84,56 +84,44 @@ impl Refusal {
             Self::OtherAxis { .. } => "other_axis",
         }
     }
-
-    const fn remedy(self) -> &'static str {
-        match self {
-            Self::Busy(_) => "brake first, or wait until it rests",
-            Self::Faulted => "see to the fault, then clear it",
-            Self::FaultPersists => "see to what caused the fault, then clear it",
-            Self::NotFaulted => "nothing needs clearing",
-            Self::NotCommissioned => "commission the machine first",
-            Self::OutOfTurn => "do what commissioning asks for now",
-            Self::DatumFirst => "find the datum first; on a new machine nothing else proves the travel",
-            Self::PositionUnproven => "find the datum, touch off, or state a gauge height",
-            Self::EnableNotHeld => "hold the enable input",
-            Self::InputsUnsettled => "wait until the contacts have been read for their settling time",
-            Self::SwitchPressed(_) => "go the other way; if nothing presses the switch, check its wire",
-            Self::BeyondLimit { .. } => "choose a step within the soft limits",
-            Self::NotFitted => "fit it and name it in the axis file",
-            Self::DriveOff => {
-                "hold the motor, or jog; then poll until the drive has settled, and state the height"
-            }
-            Self::DriveSettling => "poll until the drive has settled, then state the height",
-            Self::PlayNotTakenUp => {
-                "jog the way in which targets are reached, by the backlash at least; then state the height"
-            }
-            Self::OutOfRange => "give a number within the range of steps",
-            Self::OtherAxis { .. } => "place the target on the axis that is to move",
-        }
-    }
 }
 
 impl From<Refusal> for Error {
     fn from(refusal: Refusal) -> Self {
-        let error = match refusal {
+        let message = match refusal {
             Refusal::BeyondLimit { step, last } => {
                 let beyond = messages::STEP_BEYOND
                     .error()
                     .given(Value::Integer(step.into()))
                     .excess(Value::Integer(step.abs_diff(last).into()));
                 let last_value = Value::Integer(last.into());
-                match step.cmp(&last) {
+                return match step.cmp(&last) {
                     Ordering::Greater => beyond.at_most(last_value),
                     _ => beyond.at_least(last_value),
-                }
+                };
             }
-            Refusal::OtherAxis { given, own } => own.refuse(given),
-            Refusal::OutOfRange => messages::STEP_OFF_SPAN.error(),
-            Refusal::Busy(state) => messages::BUSY.error().given(Value::Word(state.words())),
-            Refusal::SwitchPressed(end) => messages::SWITCH_PRESSED.error().given(Value::Word(end.name())),
-            other => messages::REFUSED.error().given(Value::Word(other.name())),
+            Refusal::OtherAxis { given, own } => return own.refuse(given),
+            Refusal::OutOfRange => {
+                return messages::STEP_OFF_SPAN.error().remedy("give a number within the range of steps");
+            }
+            Refusal::Busy(state) => return messages::BUSY.error().given(Value::Word(state.words())),
+            Refusal::SwitchPressed(End::Low) => &messages::LOW_SWITCH_PRESSED,
+            Refusal::SwitchPressed(End::High) => &messages::HIGH_SWITCH_PRESSED,
+            Refusal::Faulted => &messages::FAULTED,
+            Refusal::FaultPersists => &messages::FAULT_PERSISTS,
+            Refusal::NotFaulted => &messages::NOT_FAULTED,
+            Refusal::NotCommissioned => &messages::NOT_COMMISSIONED,
+            Refusal::OutOfTurn => &messages::OUT_OF_TURN,
+            Refusal::DatumFirst => &messages::DATUM_FIRST,
+            Refusal::PositionUnproven => &messages::POSITION_UNPROVEN,
+            Refusal::EnableNotHeld => &messages::ENABLE_NOT_HELD,
+            Refusal::InputsUnsettled => &messages::INPUTS_UNSETTLED,
+            Refusal::NotFitted => &messages::NOT_FITTED,
+            Refusal::DriveOff => &messages::DRIVE_OFF,
+            Refusal::DriveSettling => &messages::DRIVE_SETTLING,
+            Refusal::PlayNotTakenUp => &messages::PLAY_NOT_TAKEN_UP,
         };
-        error.remedy(refusal.remedy())
+        message.error()
     }
 }
 

@@ -46,7 +46,7 @@ impl Live {
         if self.is_enabled() { Ok(()) } else { Err(Refusal::EnableNotHeld) }
     }
 
-    /// On a new machine the datum comes before any other proof, where it has one.
+    /// On a new machine the datum comes before any other proof, if it has one.
     fn refuse_before_datum(&self, configuration: &CarriageConfig) -> Granted {
         if self.trust == CommissioningProgress::Checked && configuration.parts().datum.is_some() {
             Err(Refusal::DatumFirst)

@@ -13,12 +13,12 @@ impl Excerpt {
     const CAPACITY: usize = 40;
     const ELLIPSIS: &'static str = "…";
 
-    /// The text, or its beginning and an ellipsis.
+    /// Returns the text, or its beginning and an ellipsis.
     pub fn of(text: &str) -> Self {
         Self::about(text, 0)
     }
 
-    /// The text, or as much of it as fits about the byte `offset`, with an ellipsis for what is
+    /// Returns the text, or as much of it as fits about the byte `offset`, with an ellipsis for what is
     /// left out.
     pub fn about(text: &str, offset: usize) -> Self {
         let mut excerpt = Self { bytes: [0; Self::CAPACITY], length: 0 };
@@ -48,7 +48,7 @@ impl Excerpt {
         self.length = u8::try_from(end).unwrap_or(u8::MAX);
     }
 
-    /// The text.
+    /// Returns the text.
     pub fn as_str(&self) -> &str {
         core::str::from_utf8(&self.bytes[..usize::from(self.length)]).unwrap_or_default()
     }

@@ -8,7 +8,7 @@ use super::Error;
 pub enum ErrorKind {
     /// The text is not a number or a measure.
     Syntax,
-    /// A number stands without a unit where none was declared.
+    /// A number stands without a unit if none was declared.
     MissingUnit,
     /// The unit is not known, is ambiguous, or measures something else.
     Unit,
@@ -43,7 +43,7 @@ pub enum ErrorKind {
 }
 
 impl ErrorKind {
-    /// The kind's name, as Python and `--json` spell it.
+    /// Returns the kind's name, as Python and `--json` spell it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Syntax => "syntax",

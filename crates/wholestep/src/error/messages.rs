@@ -159,8 +159,28 @@ messages! {
     DETENT_ON_CURVE = Mechanism "detent of an axis whose travel per step is no fraction",
         do "give the detent in steps";
     STEPS_OF_DETENTS = OutOfRange "steps of", do "give fewer detents, or a smaller one";
-    STEP_BEYOND = BeyondLimit "step";
-    BUSY = Refused "request of a carriage that is";
-    SWITCH_PRESSED = Refused "pressed switch at end";
-    REFUSED = Refused "request refused as";
+    STEP_BEYOND = BeyondLimit "step", do "choose a step within the soft limits";
+    BUSY = Refused "the carriage is", do "brake first, or wait until it stops";
+    LOW_SWITCH_PRESSED = Refused "the low switch is pressed",
+        do "go the other way; if nothing presses the switch, check its wire";
+    HIGH_SWITCH_PRESSED = Refused "the high switch is pressed",
+        do "go the other way; if nothing presses the switch, check its wire";
+    FAULTED = Refused "a fault has stopped the carriage", do "see to it, then clear the fault";
+    FAULT_PERSISTS = Refused "the cause of the fault is still there", do "see to it, then clear the fault";
+    NOT_FAULTED = Refused "there is no fault", do "nothing needs clearing";
+    NOT_COMMISSIONED = Refused "the machine is new", do "commission it first";
+    OUT_OF_TURN = Refused "commissioning is at another step", do "do what it asks for now";
+    DATUM_FIRST = Refused "the datum of this new machine has not been found",
+        do "find the datum first; nothing else proves the travel";
+    POSITION_UNPROVEN = Refused "the position is unproven",
+        do "find the datum, touch off, or confirm the position at a gauge";
+    ENABLE_NOT_HELD = Refused "the enable input is not held", do "hold it";
+    INPUTS_UNSETTLED = Refused "the contacts have not settled",
+        do "wait until they have been read for their settling time";
+    NOT_FITTED = Refused "the axis has no such equipment", do "fit it, and name it in the axis file";
+    DRIVE_OFF = Refused "the drive is off, so no step is held",
+        do "hold the motor, or jog; poll until the drive has settled, then confirm the position";
+    DRIVE_SETTLING = Refused "the drive has not settled", do "poll until it has, then confirm the position";
+    PLAY_NOT_TAKEN_UP = Refused "the play is not taken up",
+        do "jog the way in which targets are reached, by the backlash at least; then confirm the position";
 }

@@ -206,22 +206,22 @@ impl Error {
         self
     }
 
-    /// The kind of error.
+    /// Returns the kind of error.
     pub const fn kind(&self) -> ErrorKind {
         self.report.kind
     }
 
-    /// What the error is about.
+    /// Returns what the error is about.
     pub const fn subject(&self) -> &'static str {
         self.report.subject
     }
 
-    /// The parameter it is about, by section and key of an axis file, if it is about one.
+    /// Returns the parameter it is about, by section and key of an axis file, if it is about one.
     pub const fn parameter(&self) -> Option<&'static str> {
         self.report.parameter
     }
 
-    /// What was given, if it was quoted.
+    /// Returns what was given, if it was quoted.
     pub const fn given_value(&self) -> Option<Value> {
         self.report.given
     }
@@ -231,7 +231,7 @@ impl Error {
         self.report.excess
     }
 
-    /// Where in the given text the trouble begins, in bytes from its start.
+    /// Returns where in the given text the trouble begins, in bytes from its start.
     pub const fn text_offset(&self) -> Option<u32> {
         match self.report.place {
             Some(place) => Some(place.offset),
@@ -289,23 +289,23 @@ impl Error {
         self.with(|report| report.os_error = number.map(|number| (number, file.into())))
     }
 
-    /// The number with which the operating system refused a file, such as 2 for one that is missing,
+    /// Returns the number with which the operating system refused a file, such as 2 for one that is missing,
     /// and that file, which need not be the one the error stands in.
     pub fn os_error_of_file(&self) -> Option<(i32, &str)> {
         self.report.os_error.as_ref().map(|(number, file)| (*number, file.as_str()))
     }
 
-    /// The file it stands in.
+    /// Returns the file it stands in.
     pub fn file(&self) -> Option<&str> {
         self.report.file.as_deref()
     }
 
-    /// The line it stands on, counted from 1.
+    /// Returns the line it stands on, counted from 1.
     pub const fn line(&self) -> Option<usize> {
         self.report.line
     }
 
-    /// The key it stands at.
+    /// Returns the key it stands at.
     pub fn key(&self) -> Option<&str> {
         self.report.key.as_deref()
     }
@@ -388,17 +388,17 @@ impl Error {
         self
     }
 
-    /// The kind of error.
+    /// Returns the kind of error.
     pub const fn kind(&self) -> ErrorKind {
         self.message.kind
     }
 
-    /// What the error is about.
+    /// Returns what the error is about.
     pub const fn subject(&self) -> &'static str {
         self.message.subject
     }
 
-    /// The parameter it is about, by section and key of an axis file, if it is about one.
+    /// Returns the parameter it is about, by section and key of an axis file, if it is about one.
     pub const fn parameter(&self) -> Option<&'static str> {
         self.message.parameter
     }

@@ -13,7 +13,7 @@ pub struct Enclosure<T> {
 }
 
 impl<T: Copy + Ord> Enclosure<T> {
-    /// The enclosure of a value that is known exactly.
+    /// Returns the enclosure of a value that is known exactly.
     pub const fn exact(value: T) -> Self {
         Self { low: value, high: value }
     }
@@ -34,27 +34,27 @@ impl<T: Copy + Ord> Enclosure<T> {
         Ok(Self { low, high })
     }
 
-    /// The lower bound.
+    /// Returns the lower bound.
     pub const fn low(&self) -> T {
         self.low
     }
 
-    /// The upper bound.
+    /// Returns the upper bound.
     pub const fn high(&self) -> T {
         self.high
     }
 
-    /// Whether both bounds are the same.
+    /// Tells whether both bounds are the same.
     pub fn is_exact(&self) -> bool {
         self.low == self.high
     }
 
-    /// Whether `value` lies between the bounds, bounds included.
+    /// Tells whether `value` lies between the bounds, bounds included.
     pub fn contains(&self, value: T) -> bool {
         self.low <= value && value <= self.high
     }
 
-    /// The same enclosure through a strictly increasing or decreasing map.
+    /// Returns the same enclosure through a strictly increasing or decreasing map.
     ///
     /// # Errors
     /// Whatever `map` returns.
@@ -92,7 +92,7 @@ impl Width {
     /// A width for first looks, 1e-6: a nanometre, or a four-thousandth of an arc second.
     pub const COARSE: Self = Self(6);
 
-    /// The width `10^-decimals`, for 0 to 18 decimals.
+    /// Returns the width `10^-decimals`, for 0 to 18 decimals.
     ///
     /// # Errors
     /// [`ArithmeticError::WidthDecimals`] above 18.
@@ -103,12 +103,12 @@ impl Width {
         Ok(Self(decimals))
     }
 
-    /// The number of decimals.
+    /// Returns the number of decimals.
     pub const fn as_decimals(self) -> u8 {
         self.0
     }
 
-    /// The width as a number: `10^-decimals`.
+    /// Returns the width as a number: `10^-decimals`.
     pub const fn as_exact(self) -> Exact {
         let mut denominator = 1;
         let mut left = self.0;
@@ -119,7 +119,7 @@ impl Width {
         Exact::reduced(1, denominator)
     }
 
-    /// A width three decimals finer, or `None` at the finest.
+    /// Returns a width three decimals finer, or `None` at the finest.
     pub fn finer(self) -> Option<Self> {
         (self != Self::FINEST).then(|| Self((self.0 + 3).min(WIDTH_DECIMALS_MAX)))
     }

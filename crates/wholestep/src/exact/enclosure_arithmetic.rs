@@ -4,7 +4,7 @@
 use super::{ArithmeticError, Enclosure, Exact, Interval, Result};
 
 impl Enclosure<Exact> {
-    /// The enclosure of `self + other`.
+    /// Returns the enclosure of `self + other`.
     ///
     /// Bounds whose exact sum has too many digits move outward, by less than 2^-61.
     ///
@@ -27,7 +27,7 @@ impl Enclosure<Exact> {
         )
     }
 
-    /// The enclosure of `self - other`, rounded as by [`checked_add`](Self::checked_add).
+    /// Returns the enclosure of `self - other`, rounded as by [`checked_add`](Self::checked_add).
     ///
     /// # Errors
     /// As [`checked_add`](Self::checked_add).
@@ -35,7 +35,7 @@ impl Enclosure<Exact> {
         self.checked_add(Self::raw(-other.high(), -other.low()))
     }
 
-    /// The enclosure of `self × other`, rounded as by [`checked_add`](Self::checked_add).
+    /// Returns the enclosure of `self × other`, rounded as by [`checked_add`](Self::checked_add).
     ///
     /// # Errors
     /// As [`checked_add`](Self::checked_add).
@@ -46,7 +46,7 @@ impl Enclosure<Exact> {
         )
     }
 
-    /// The enclosure of `self ÷ divisor`, rounded as by [`checked_add`](Self::checked_add).
+    /// Returns the enclosure of `self ÷ divisor`, rounded as by [`checked_add`](Self::checked_add).
     ///
     /// # Errors
     /// [`ArithmeticError::DivisionByZero`] for a divisor that may be 0; otherwise as

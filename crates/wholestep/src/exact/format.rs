@@ -67,7 +67,7 @@ impl Decimal {
         Self { negative, whole, part, places, is_exact }
     }
 
-    /// The value itself in as few places as it needs, or `None` where it needs more than
+    /// The value itself in as few places as it needs, or `None` if it needs more than
     /// [`EXACT_PLACES`].
     pub(crate) fn exact(value: Exact) -> Option<Self> {
         let mut scale: i128 = 1;
@@ -131,7 +131,7 @@ impl fmt::Display for Mixed {
     }
 }
 
-/// Writes the exact decimal where it has at most [`EXACT_PLACES`], otherwise the mixed number.
+/// Writes the exact decimal if it has at most [`EXACT_PLACES`], otherwise the mixed number.
 pub(crate) fn write_exact(f: &mut fmt::Formatter<'_>, value: Exact) -> fmt::Result {
     match Decimal::exact(value) {
         Some(decimal) => write!(f, "{decimal}"),

@@ -53,7 +53,7 @@ pub struct Interval {
 }
 
 impl Interval {
-    /// The narrowest interval around a rational, of zero width where it is a multiple of 2^-96.
+    /// Returns the narrowest interval around a rational, of zero width where it is a multiple of 2^-96.
     ///
     /// # Errors
     /// [`ArithmeticError::Overflow`] at 2^31 in size or more; [`ArithmeticError::DivisionByZero`] for a
@@ -64,7 +64,7 @@ impl Interval {
         rounded_outward(scaled, denominator, *value.numer() < 0)
     }
 
-    /// The narrowest interval around all rationals from `low` to `high`.
+    /// Returns the narrowest interval around all rationals from `low` to `high`.
     ///
     /// # Errors
     /// As [`Interval::from_ratio`]; also [`ArithmeticError::CrossedBounds`] if `low` is above `high`.
@@ -76,7 +76,7 @@ impl Interval {
         Ok(Self { low: from.low, high: to.high })
     }
 
-    /// What this interval and another have in common: the way to say that a value is known to lie
+    /// Returns what this interval and another have in common: the way to say that a value is known to lie
     /// in a domain that its computed bounds overstep.
     ///
     /// ```
@@ -92,7 +92,7 @@ impl Interval {
     /// ```
     ///
     /// # Errors
-    /// [`ArithmeticError::Domain`] where they have nothing in common.
+    /// [`ArithmeticError::Domain`] if they have nothing in common.
     pub fn intersection(self, other: Self) -> Result<Self, ArithmeticError> {
         let common = Self { low: self.low.max(other.low), high: self.high.min(other.high) };
         if common.low > common.high {
@@ -131,7 +131,7 @@ impl Interval {
 }
 
 impl Interval {
-    /// The narrowest interval around `value`.
+    /// Returns the narrowest interval around `value`.
     ///
     /// # Errors
     /// [`ArithmeticError::Overflow`] at 2^31 in size or more.
@@ -139,7 +139,7 @@ impl Interval {
         Self::from_ratio(ratio(value))
     }
 
-    /// The narrowest interval around all numbers of an enclosure.
+    /// Returns the narrowest interval around all numbers of an enclosure.
     ///
     /// # Errors
     /// [`ArithmeticError::Overflow`] at 2^31 in size or more.
@@ -147,7 +147,7 @@ impl Interval {
         Self::spanning(ratio(enclosure.low()), ratio(enclosure.high()))
     }
 
-    /// The narrowest interval around this one and `other`.
+    /// Returns the narrowest interval around this one and `other`.
     #[must_use]
     pub fn hull(self, other: Self) -> Self {
         Self { low: self.low.min(other.low), high: self.high.max(other.high) }
@@ -167,7 +167,7 @@ impl Interval {
     /// ```
     ///
     /// # Errors
-    /// [`ArithmeticError::TooWide`] where the interval itself is wider.
+    /// [`ArithmeticError::TooWide`] if the interval itself is wider.
     pub fn within(self, width: Width) -> Result<Enclosure<Exact>, ArithmeticError> {
         if let Some(exact) = self.exact_value() {
             return Ok(Enclosure::exact(exact));
@@ -188,7 +188,7 @@ impl Interval {
         Enclosure::new(exact(low)?, exact(high)?)?.outward()
     }
 
-    /// The number, where both bounds are the same and a measure can hold it.
+    /// The number, if both bounds are the same and a measure can hold it.
     fn exact_value(self) -> Option<Exact> {
         let (low, high) = self.bounds();
         (low == high && *low.denom() <= MEASURE_DENOMINATOR_MAX).then(|| exact(low).ok()).flatten()

@@ -67,11 +67,11 @@ impl Interval {
         ratio_of((self.low, self.high), (other.low, other.high))
     }
 
-    /// The square root. Near zero the width of the root is as large as the root of the width: where
+    /// Returns the square root. Near zero the width of the root is as large as the root of the width: where
     /// the square is a rational, [`Interval::sqrt_of_ratio`] does not suffer from that.
     ///
     /// # Errors
-    /// [`ArithmeticError::Domain`] where the interval reaches below zero.
+    /// [`ArithmeticError::Domain`] if the interval reaches below zero.
     pub fn sqrt(self) -> Result<Self, ArithmeticError> {
         if self.low < 0 {
             return Err(ArithmeticError::Domain);
@@ -82,7 +82,7 @@ impl Interval {
         })
     }
 
-    /// The square root of a rational, to 2^-96 however small it is.
+    /// Returns the square root of a rational, to 2^-96 however small it is.
     ///
     /// ```
     /// use num_rational::Ratio;
@@ -135,7 +135,7 @@ pub(super) fn ratio_of(dividend: (i128, i128), divisor: (i128, i128)) -> Result<
 }
 
 /// √(numerator / denominator) in multiples of 2^-`bits`, rounded down, and whether nothing was cut
-/// off; 64 < `bits` < 128. `None` where it needs more than 128 bits.
+/// off; 64 < `bits` < 128. `None` if it needs more than 128 bits.
 pub(super) fn root_of_quotient(numerator: u128, denominator: u128, bits: u32) -> Option<(u128, bool)> {
     // The radicand to 2·bits binary places: whole part, 128 places, then the rest of them.
     let more = 2 * bits - 128;

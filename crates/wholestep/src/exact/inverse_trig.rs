@@ -13,17 +13,17 @@ use num_rational::Ratio;
 const MINUS_ONE: i128 = -ONE;
 
 impl Interval {
-    /// The arc sine in radians, from -π/2 to π/2.
+    /// Returns the arc sine in radians, from -π/2 to π/2.
     ///
     /// # Errors
-    /// [`ArithmeticError::Domain`] where the interval reaches beyond 1 in size. Where the number is
+    /// [`ArithmeticError::Domain`] if the interval reaches beyond 1 in size. Where the number is
     /// known not to, say so by [`Interval::intersection`], or give it to
     /// [`Interval::asin_of_ratio`].
     pub fn asin(self) -> Result<Self, ArithmeticError> {
         self.each_end(|end| Sine::new(end, ONE)?.asin())
     }
 
-    /// The arc cosine in radians, from 0 to π.
+    /// Returns the arc cosine in radians, from 0 to π.
     ///
     /// # Errors
     /// As [`Interval::asin`].
@@ -31,7 +31,7 @@ impl Interval {
         self.each_end(|end| Sine::new(end, ONE)?.acos())
     }
 
-    /// The arc sine in degrees, from -90 to 90, exactly where it is a multiple of 30.
+    /// Returns the arc sine in degrees, from -90 to 90, exactly if it is a multiple of 30.
     ///
     /// # Errors
     /// As [`Interval::asin`].
@@ -39,7 +39,7 @@ impl Interval {
         self.each_end(|end| Sine::new(end, ONE)?.asin_degrees())
     }
 
-    /// The arc cosine in degrees, from 0 to 180, exactly where it is a multiple of 30.
+    /// Returns the arc cosine in degrees, from 0 to 180, exactly if it is a multiple of 30.
     ///
     /// # Errors
     /// As [`Interval::asin`].
@@ -47,7 +47,7 @@ impl Interval {
         self.each_end(|end| Sine::new(end, ONE)?.acos_degrees())
     }
 
-    /// The arc sine of a rational in radians, close however near to ±1 it is.
+    /// Returns the arc sine of a rational in radians, close however near to ±1 it is.
     ///
     /// # Errors
     /// [`ArithmeticError::Domain`] beyond 1 in size; [`ArithmeticError::DivisionByZero`] for a denominator
@@ -56,7 +56,7 @@ impl Interval {
         Sine::new(*sine.numer(), *sine.denom())?.asin()
     }
 
-    /// The arc cosine of a rational in radians, close however near to ±1 it is.
+    /// Returns the arc cosine of a rational in radians, close however near to ±1 it is.
     ///
     /// # Errors
     /// As [`Interval::asin_of_ratio`].
@@ -64,7 +64,7 @@ impl Interval {
         Sine::new(*cosine.numer(), *cosine.denom())?.acos()
     }
 
-    /// The arc sine of a rational in degrees, close however near to ±1 it is.
+    /// Returns the arc sine of a rational in degrees, close however near to ±1 it is.
     ///
     /// # Errors
     /// As [`Interval::asin_of_ratio`].
@@ -72,7 +72,7 @@ impl Interval {
         Sine::new(*sine.numer(), *sine.denom())?.asin_degrees()
     }
 
-    /// The arc cosine of a rational in degrees, close however near to ±1 it is.
+    /// Returns the arc cosine of a rational in degrees, close however near to ±1 it is.
     ///
     /// ```
     /// use num_rational::Ratio;
@@ -91,13 +91,13 @@ impl Interval {
         Sine::new(*cosine.numer(), *cosine.denom())?.acos_degrees()
     }
 
-    /// The arc tangent in radians, between -π/2 and π/2.
+    /// Returns the arc tangent in radians, between -π/2 and π/2.
     #[must_use]
     pub fn atan(self) -> Self {
         Self { low: arc_tangent_of(self.low).low, high: arc_tangent_of(self.high).high }
     }
 
-    /// The arc tangent in degrees, between -90 and 90, exactly where it is 0 or ±45.
+    /// Returns the arc tangent in degrees, between -90 and 90, exactly if it is 0 or ±45.
     #[must_use]
     pub fn atan_degrees(self) -> Self {
         let at = |end: i128| match end {
@@ -170,7 +170,7 @@ impl Sine {
         }
     }
 
-    /// The arc sine in degrees where it is rational.
+    /// The arc sine in degrees if it is rational.
     fn whole_asin(&self) -> Option<i128> {
         let size = if self.numerator == 0 {
             0

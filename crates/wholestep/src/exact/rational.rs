@@ -35,7 +35,7 @@ impl Neg for Exact {
 }
 
 impl Exact {
-    /// Nought.
+    /// Zero.
     pub const ZERO: Self = Self(Ratio::new_raw(0, 1));
     /// One.
     pub const ONE: Self = Self(Ratio::new_raw(1, 1));
@@ -70,7 +70,7 @@ impl Exact {
         Ok(Self(Ratio::new_raw(numerator, denominator)))
     }
 
-    /// The whole number `value`.
+    /// Returns the whole number `value`.
     pub const fn integer(value: i64) -> Self {
         // Lossless; `i128::from` cannot be called in a const fn.
         Self(Ratio::new_raw(value as i128, 1))
@@ -88,17 +88,17 @@ impl Exact {
         Self::reduced(numerator / common, denominator / common)
     }
 
-    /// The numerator; it carries the sign.
+    /// Returns the numerator; it carries the sign.
     pub const fn numerator(self) -> i128 {
         *self.0.numer()
     }
 
-    /// The denominator; always positive.
+    /// Returns the denominator; always positive.
     pub const fn denominator(self) -> i128 {
         *self.0.denom()
     }
 
-    /// Whether the number is whole.
+    /// Tells whether the number is whole.
     pub const fn is_integer(self) -> bool {
         self.denominator() == 1
     }
@@ -157,13 +157,13 @@ impl Exact {
         self.checked_mul(Self::new(other.denominator(), other.numerator())?)
     }
 
-    /// The magnitude.
+    /// Returns the magnitude.
     #[must_use]
     pub const fn abs(self) -> Self {
         Self(Ratio::new_raw(self.numerator().abs(), self.denominator()))
     }
 
-    /// The square root, where it is a rational number.
+    /// Returns the square root, if it is a rational number.
     ///
     /// ```
     /// use wholestep::Exact;
@@ -183,7 +183,7 @@ impl Exact {
         rounding.split(self.numerator(), self.denominator()).0
     }
 
-    /// The number as a decimal of `places`, with `≈` in front where that rounds it; of two equally
+    /// Returns the number as a decimal of `places`, with `≈` in front where that rounds it; of two equally
     /// near, the even last digit.
     ///
     /// ```
@@ -199,7 +199,7 @@ impl Exact {
         super::format::rounded(self, places)
     }
 
-    /// The nearest multiple of `1 / denominator` by `rounding`.
+    /// Returns the nearest multiple of `1 / denominator` by `rounding`.
     ///
     /// # Errors
     /// [`ArithmeticError::DivisionByZero`] or [`ArithmeticError::Overflow`].

@@ -18,7 +18,7 @@ pub enum Rounding {
 }
 
 impl Rounding {
-    /// The rule's name as files, Python and the command line spell it.
+    /// Returns the rule's name as files, Python and the command line spell it.
     pub const fn name(self) -> &'static str {
         match self {
             Self::Nearest => "nearest",
@@ -30,7 +30,7 @@ impl Rounding {
     /// The three rules, in the order in which they are documented.
     pub const ALL: [Self; 3] = [Self::Nearest, Self::Below, Self::Above];
 
-    /// The rule seen from the other end of the scale: below and above change places.
+    /// Returns the rule seen from the other end of the scale: below and above change places.
     #[must_use]
     pub const fn mirrored(self) -> Self {
         match self {

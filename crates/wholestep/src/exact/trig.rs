@@ -48,28 +48,28 @@ impl Interval {
         Self { low: at(self.low).0, high: at(self.high).1 }
     }
 
-    /// The sine of an angle in radians.
+    /// Returns the sine of an angle in radians.
     #[must_use]
     pub fn sin(self) -> Self {
         wave(self.each_reduced(Reduced::from_radians), 0)
     }
 
-    /// The cosine of an angle in radians.
+    /// Returns the cosine of an angle in radians.
     #[must_use]
     pub fn cos(self) -> Self {
         wave(self.each_reduced(Reduced::from_radians), 1)
     }
 
-    /// The tangent of an angle in radians.
+    /// Returns the tangent of an angle in radians.
     ///
     /// # Errors
-    /// [`ArithmeticError::DivisionByZero`] where the cosine may be zero; [`ArithmeticError::Overflow`] where
+    /// [`ArithmeticError::DivisionByZero`] if the cosine may be zero; [`ArithmeticError::Overflow`] where
     /// the tangent reaches 2^31 in size.
     pub fn tan(self) -> Result<Self, ArithmeticError> {
         tangent(self.each_reduced(Reduced::from_radians))
     }
 
-    /// The sine of an angle in degrees, exactly where it is 0, ±1/2 or ±1.
+    /// Returns the sine of an angle in degrees, exactly if it is 0, ±1/2 or ±1.
     ///
     /// ```
     /// use num_rational::Ratio;
@@ -84,13 +84,13 @@ impl Interval {
         wave(self.each_reduced(Reduced::from_degrees), 0)
     }
 
-    /// The cosine of an angle in degrees, exactly where it is 0, ±1/2 or ±1.
+    /// Returns the cosine of an angle in degrees, exactly if it is 0, ±1/2 or ±1.
     #[must_use]
     pub fn cos_degrees(self) -> Self {
         wave(self.each_reduced(Reduced::from_degrees), 1)
     }
 
-    /// The tangent of an angle in degrees, exactly where it is 0 or ±1.
+    /// Returns the tangent of an angle in degrees, exactly if it is 0 or ±1.
     ///
     /// ```
     /// use num_rational::Ratio;
@@ -103,7 +103,7 @@ impl Interval {
     /// ```
     ///
     /// # Errors
-    /// [`ArithmeticError::DivisionByZero`] where the cosine may be zero; [`ArithmeticError::Overflow`] where
+    /// [`ArithmeticError::DivisionByZero`] if the cosine may be zero; [`ArithmeticError::Overflow`] where
     /// the tangent reaches 2^31 in size.
     pub fn tan_degrees(self) -> Result<Self, ArithmeticError> {
         tangent(self.each_reduced(Reduced::from_degrees))

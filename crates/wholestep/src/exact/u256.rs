@@ -12,7 +12,7 @@ pub(super) struct Wide {
 
 impl Wide {
     /// The whole part of self / 2^`bits` and whether nothing was cut off, for 0 < `bits` < 128;
-    /// `None` where the whole part needs more than 128 bits.
+    /// `None` if the whole part needs more than 128 bits.
     pub(super) const fn shifted_right(self, bits: u32) -> Option<(u128, bool)> {
         if self.high >> bits != 0 {
             return None;

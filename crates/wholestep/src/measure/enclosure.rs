@@ -9,12 +9,12 @@ use crate::error::Result;
 use crate::exact::{Enclosure, Exact, Rounding};
 
 impl<M: Measure> Enclosure<M> {
-    /// The bounds in base units (millimetres, degrees).
+    /// Returns the bounds in base units (millimetres, degrees).
     pub fn base(&self) -> Enclosure<Exact> {
         Enclosure::raw(self.low().base(), self.high().base())
     }
 
-    /// The enclosure of `self + other`.
+    /// Returns the enclosure of `self + other`.
     ///
     /// Exact where both are and a measure can hold the sum; otherwise the bounds move outward to
     /// multiples of 2^-62 of the base unit, by less than 2^-61.
@@ -37,7 +37,7 @@ impl<M: Measure> Enclosure<M> {
         Self::held(self.base().checked_add(other.base())?)
     }
 
-    /// The enclosure of `self - other`, rounded as by [`checked_add`](Self::checked_add).
+    /// Returns the enclosure of `self - other`, rounded as by [`checked_add`](Self::checked_add).
     ///
     /// # Errors
     /// As [`checked_add`](Self::checked_add).
@@ -45,7 +45,7 @@ impl<M: Measure> Enclosure<M> {
         Self::held(self.base().checked_sub(other.base())?)
     }
 
-    /// The enclosure of `self × factor`, rounded as by [`checked_add`](Self::checked_add).
+    /// Returns the enclosure of `self × factor`, rounded as by [`checked_add`](Self::checked_add).
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) or
@@ -54,7 +54,7 @@ impl<M: Measure> Enclosure<M> {
         Self::held(self.base().checked_mul(Enclosure::exact(factor))?)
     }
 
-    /// The enclosure of `self ÷ divisor`, rounded as by [`checked_add`](Self::checked_add).
+    /// Returns the enclosure of `self ÷ divisor`, rounded as by [`checked_add`](Self::checked_add).
     ///
     /// # Errors
     /// [`ErrorKind::DivisionByZero`](crate::ErrorKind::DivisionByZero), and as
@@ -63,7 +63,7 @@ impl<M: Measure> Enclosure<M> {
         Self::held(self.base().checked_div(Enclosure::exact(divisor))?)
     }
 
-    /// The measure to go on with: the value where it is exact, otherwise the middle of the bounds,
+    /// Returns the measure to go on with: the value if it is exact, otherwise the middle of the bounds,
     /// rounded to 1e-12 of a millimetre or degree.
     ///
     /// A bound has so many digits that hardly any dimension could be added to it; a measure from here

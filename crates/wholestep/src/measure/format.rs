@@ -41,7 +41,7 @@ impl<U: Unit> fmt::Display for ExactForm<U> {
 /// The nearest fraction of a chosen denominator and what it leaves, made by
 /// [`fraction_in`](crate::Measure::fraction_in).
 ///
-/// Written as `23/32 in` where nothing is left, as `23/32 in + 0.0012 in` where what is left is an
+/// Written as `23/32 in` if nothing is left, as `23/32 in + 0.0012 in` where what is left is an
 /// exact decimal of at most twelve places, and otherwise with what is left rounded to six places
 /// and `≈` in front. It is meant for people; [`to_text`](crate::Measure::to_text) is read back.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -65,17 +65,17 @@ impl<U: Unit> NearestFraction<U> {
         Ok(Self { nearest, offset, unit, order })
     }
 
-    /// The nearest fraction, in the chosen unit and reduced.
+    /// Returns the nearest fraction, in the chosen unit and reduced.
     pub const fn nearest(&self) -> Exact {
         self.nearest
     }
 
-    /// What is left, in the chosen unit: the value minus the nearest fraction.
+    /// Returns what is left, in the chosen unit: the value minus the nearest fraction.
     pub const fn offset(&self) -> Exact {
         self.offset
     }
 
-    /// Whether nothing is left.
+    /// Tells whether nothing is left.
     pub const fn is_exact(&self) -> bool {
         self.offset.signum() == 0
     }
@@ -118,7 +118,7 @@ impl<U: Unit> RoundedDecimal<U> {
         Ok(Self { value: base.checked_div(unit.in_base())?, places, unit, order })
     }
 
-    /// Whether what is written is the value itself.
+    /// Tells whether what is written is the value itself.
     pub fn is_exact(&self) -> bool {
         Decimal::nearest(self.value, self.places).is_exact
     }
@@ -135,7 +135,7 @@ impl<U: Unit> fmt::Display for RoundedDecimal<U> {
 /// An angle in degrees, arc minutes and arc seconds, made by
 /// [`degrees_minutes_seconds`](crate::Angle::degrees_minutes_seconds).
 ///
-/// Written as `34°25'`, with the seconds where there are any. The seconds are rounded to the chosen
+/// Written as `34°25'`, with the seconds if there are any. The seconds are rounded to the chosen
 /// number of places, of two equally near to the even last digit; where that changed the value, `≈`
 /// is written in front, otherwise what is written is read back as the same angle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -150,7 +150,7 @@ impl DegreesMinutesSeconds {
         Ok(Self { seconds: degrees.checked_mul(Exact::integer(3600))?, places })
     }
 
-    /// Whether what is written is the value itself.
+    /// Tells whether what is written is the value itself.
     pub fn is_exact(&self) -> bool {
         Decimal::nearest(self.seconds, self.places).is_exact
     }

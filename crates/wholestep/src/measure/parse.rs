@@ -193,7 +193,7 @@ fn spelled<U: Unit>(word: &str) -> Option<U> {
 impl FromStr for Length {
     type Err = Error;
 
-    /// As [`Measure::read`] where no unit was declared.
+    /// As [`Measure::read`] if no unit was declared.
     fn from_str(text: &str) -> Result<Self> {
         Self::read(text, None)
     }
@@ -202,7 +202,7 @@ impl FromStr for Length {
 impl FromStr for Angle {
     type Err = Error;
 
-    /// As [`Measure::read`] where no unit was declared.
+    /// As [`Measure::read`] if no unit was declared.
     fn from_str(text: &str) -> Result<Self> {
         Self::read(text, None)
     }
@@ -211,7 +211,7 @@ impl FromStr for Angle {
 impl<M: Measure, const ORDER: u32> FromStr for Rate<M, ORDER> {
     type Err = Error;
 
-    /// As [`Rate::read`] where no unit was declared.
+    /// As [`Rate::read`] if no unit was declared.
     fn from_str(text: &str) -> Result<Self> {
         Self::read(text, None)
     }

@@ -22,7 +22,7 @@ pub trait Measure:
     const BASE: Self::Unit = <Self::Unit as Unit>::BASE;
     /// `length` or `angle`.
     const NAME: &'static str;
-    /// Nought.
+    /// Zero.
     const ZERO: Self;
     /// The largest there is.
     const MAX: Self;
@@ -96,7 +96,7 @@ pub trait Measure:
         parse::measure(text, declared)
     }
 
-    /// Written exactly: the decimal where it has at most twelve places, otherwise the mixed number.
+    /// Written exactly: the decimal if it has at most twelve places, otherwise the mixed number.
     /// [`read`](Measure::read) gives the same value back.
     ///
     /// ```
@@ -131,7 +131,7 @@ pub trait Measure:
         NearestFraction::new(self.base(), unit, 0, denominator)
     }
 
-    /// A decimal of `places` places, with `≈` in front where it is rounded; of two equally near, the
+    /// A decimal of `places` places, with `≈` in front if it is rounded; of two equally near, the
     /// one with the even last digit.
     ///
     /// # Errors
@@ -227,7 +227,7 @@ macro_rules! measures {
         }
 
         impl fmt::Display for $name {
-            /// In the base unit: the exact decimal where it is short, otherwise the exact mixed
+            /// In the base unit: the exact decimal if it is short, otherwise the exact mixed
             /// number. It is read back as the same value.
             fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 self.quoted($unit::BASE).fmt(f)
@@ -260,7 +260,7 @@ measures! {
     /// | `3 ft`, `3'`, `3′`, `3’` | feet |
     /// | `3' 4-1/2"`, `3'-4"`, `3 ft 4.5 in` | whole feet and less than 12 inches; a sign counts for both |
     /// | `2 yd`, `12 thou`, `4 millimetres`, `4 millimeters`, `4 MM` | other units, in words, in capitals |
-    /// | `18.25` | the declared unit, where there is one |
+    /// | `18.25` | the declared unit, if there is one |
     ///
     /// A `mil` is refused: it is a thousandth of an inch to some and an angle to others. So are
     /// two units that do not belong together, a comma, and everything behind a whole measure.
@@ -290,7 +290,7 @@ measures! {
     /// | `34°25'`, `34° 25′ 30.5″`, `34°30"`, `34 deg 25 arcmin` | degrees, minutes and seconds below 60, a fraction in the last alone; a sign counts for all |
     /// | `25'30"`, `25 arcmin`, `30 arcsec` | minutes and seconds alone |
     /// | `1/4 turn`, `2 turns`, `2 rev` | turns of 360 degrees |
-    /// | `22.5` | the declared unit, where there is one |
+    /// | `22.5` | the declared unit, if there is one |
     ///
     /// A radian is refused: it has π in it and is not exact.
     ///

@@ -30,7 +30,7 @@ pub type Acceleration<M> = Rate<M, 2>;
 pub type Jerk<M> = Rate<M, 3>;
 
 impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
-    /// Nought.
+    /// Zero.
     pub const ZERO: Self = Self(Exact::ZERO, PhantomData);
 
     /// `speed`, `acceleration` or `jerk`.
@@ -52,7 +52,7 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
         _ => panic!("a rate is a speed, an acceleration or a jerk"),
     };
 
-    /// The rate of `value` base units per second to the power `ORDER`.
+    /// Returns the rate of `value` base units per second to the power `ORDER`.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) when it is negative, larger, or finer than the range holds.
@@ -113,7 +113,7 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
         ExactForm::new(self.0, unit, ORDER)
     }
 
-    /// The nearest fraction and what is left, as [`Measure::fraction_in`].
+    /// Returns the nearest fraction and what is left, as [`Measure::fraction_in`].
     ///
     /// # Errors
     /// As [`Measure::fraction_in`], and [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) for a value both immense and fine.
@@ -128,7 +128,7 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
         NearestFraction::new(self.0, unit, ORDER, denominator)
     }
 
-    /// A decimal that says when it is rounded, as [`Measure::decimal_in`].
+    /// Returns a decimal that says when it is rounded, as [`Measure::decimal_in`].
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) above 18 places.
@@ -143,7 +143,7 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
         RoundedDecimal::new(self.0, unit, ORDER, places)
     }
 
-    /// The number of base units per second to the power `ORDER`.
+    /// Returns the number of base units per second to the power `ORDER`.
     pub const fn base(self) -> Exact {
         self.0
     }

@@ -28,13 +28,13 @@ use crate::measure::scanner::Cursor;
 pub struct Time(Exact);
 
 impl Time {
-    /// Nought.
+    /// Zero.
     pub const ZERO: Self = Self(Exact::ZERO);
 
     /// The name under which it asks a serde deserializer for a newtype.
     pub const TYPE_NAME: &'static str = "wholestep::Time";
 
-    /// A time of `seconds`.
+    /// Returns a time of `seconds`.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] when it is negative, above an hour, or finer than the range holds.
@@ -49,7 +49,7 @@ impl Time {
         Ok(Self(seconds))
     }
 
-    /// The number of seconds.
+    /// Returns the number of seconds.
     pub const fn seconds(self) -> Exact {
         self.0
     }

@@ -42,7 +42,7 @@ impl DriveTrain {
         Ok(Self { step_angle, step_mode, turns_per_motor_turn: Exact::ONE })
     }
 
-    /// The same drive with a further pair of gears or pulleys: `driver` teeth turn `driven` teeth.
+    /// Returns the same drive with a further pair of gears or pulleys: `driver` teeth turn `driven` teeth.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) unless both are 1 to 10,000.
@@ -51,12 +51,12 @@ impl DriveTrain {
         Ok(Self { turns_per_motor_turn: self.turns_per_motor_turn.checked_mul(ratio)?, ..self })
     }
 
-    /// The motor's full step.
+    /// Returns the motor's full step.
     pub const fn step_angle(&self) -> Angle {
         self.step_angle
     }
 
-    /// The driver's step mode.
+    /// Returns the driver's step mode.
     pub const fn step_mode(&self) -> StepMode {
         self.step_mode
     }

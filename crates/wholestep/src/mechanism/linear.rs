@@ -46,7 +46,7 @@ impl<M: Measure> Linear<M> {
         Ok(Self { travel, times_pi, last_step, measure: PhantomData })
     }
 
-    /// The travel of one step.
+    /// Returns the travel of one step.
     ///
     /// # Errors
     /// None: the constructors refuse a travel out of range.

@@ -81,7 +81,7 @@ pub trait Mechanism {
         Width::FINEST
     }
 
-    /// The step before `target` by the inverse of the mechanism's formula, where it has one.
+    /// The step before `target` by the inverse of the mechanism's formula, if it has one.
     ///
     /// It saves the search most of its questions. A wrong one costs time and never the answer, so it
     /// need not be certified.

@@ -20,7 +20,7 @@ pub struct TiltScrew {
     pub nut_distance: Length,
     /// From the trunnion's pivot to the screw's pivot on the frame.
     pub anchor_distance: Length,
-    /// From the screw's pivot to the nut's at step 0, where the tilt is nought.
+    /// From the screw's pivot to the nut's at step 0, where the tilt is zero.
     pub screw_length: Length,
     /// What the nut travels along the screw in one turn.
     pub lead: Length,
@@ -65,7 +65,7 @@ impl TiltScrew {
 /// bounds are proven; [`travel_at`](Mechanism::travel_at) is the travel of one step.
 ///
 /// # Exact positions
-/// A tilt is exact, and a tie with it decided, where it is a multiple of 30 degrees by rational
+/// A tilt is exact, and a tie with it decided, if it is a multiple of 30 degrees by rational
 /// sides; step 0 stands at 0 exactly. Everything else is irrational and decided by its bounds.
 ///
 /// ```
@@ -138,7 +138,7 @@ impl ScrewTilt {
         Ok(tilt)
     }
 
-    /// The screw.
+    /// Returns the screw.
     pub const fn screw(&self) -> &TiltScrew {
         &self.screw
     }

@@ -30,7 +30,7 @@ impl<Q: Measure> StepBounds<Q> {
         Ok(Self { step, position: position_at(mechanism, step, width)?, width })
     }
 
-    /// Asks more closely; `false` where it is known as closely as it can be.
+    /// Asks more closely; `false` if it is known as closely as it can be.
     ///
     /// Closer bounds that have nothing in common with the earlier ones are refused.
     pub(super) fn tighten<M: Mechanism<Measure = Q> + ?Sized>(&mut self, mechanism: &M) -> Result<bool> {

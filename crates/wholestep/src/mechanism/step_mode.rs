@@ -60,7 +60,7 @@ impl StepMode {
         }
     }
 
-    /// How many steps make one full step.
+    /// Returns how many steps make one full step.
     pub const fn division(self) -> u32 {
         self.0
     }

@@ -107,7 +107,7 @@ impl TiltedBlade {
         })
     }
 
-    /// How far the highest point of the blade stands above the table, square to it; negative below.
+    /// Returns how far the highest point of the blade stands above the table, square to it; negative below.
     ///
     /// > (h + d)·cos θ − p·sin θ − d, or with p + kerf for p where the blade leans to the fence,
     /// > because then the corner away from the fence is the higher.
@@ -126,7 +126,7 @@ impl TiltedBlade {
         depth.enclosed()?.map(Length::from_base)
     }
 
-    /// How far to the right of where it stands at tilt 0 the blade's face, towards the fence, crosses
+    /// Returns how far to the right of where it stands at tilt 0 the blade's face, towards the fence, crosses
     /// the height `level` above the table: what the fence moves by so that its distance to the cut
     /// stays the same there. Level 0 is the underside of the piece, its thickness the upper side.
     ///
@@ -149,7 +149,7 @@ impl TiltedBlade {
         offset.minus(over)?.enclosed()?.map(Length::from_base)
     }
 
-    /// The width of the cut in the plane of the table: kerf / cos θ.
+    /// Returns the width of the cut in the plane of the table: kerf / cos θ.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a tilt beyond 80 degrees.
@@ -161,7 +161,7 @@ impl TiltedBlade {
         width.enclosed()?.map(Length::from_base)
     }
 
-    /// The height axis seen as an axis of the depth of cut at one tilt, so that a depth is placed on
+    /// Returns the height axis seen as an axis of the depth of cut at one tilt, so that a depth is placed on
     /// its steps as a height is.
     ///
     /// `tilt` is where the tilt axis stands: the position of its step, not what it was asked for.

@@ -8,7 +8,7 @@ use crate::exact::Exact;
 use crate::measure::{Angle, Length, LengthUnit, Measure, Unit};
 
 impl Linear<Length> {
-    /// A lead screw by its pitch and number of starts: lead = pitch × starts.
+    /// Returns a lead screw by its pitch and number of starts: lead = pitch × starts.
     ///
     /// ```
     /// use wholestep::{Angle, Exact, Length, LengthUnit, Measure};
@@ -26,7 +26,7 @@ impl Linear<Length> {
         Self::per_turn(drive, positive("pitch", pitch)?.checked_mul(starts_in_range(starts)?)?)
     }
 
-    /// A lead screw by its lead: the travel of one turn.
+    /// Returns a lead screw by its lead: the travel of one turn.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a lead that is not positive.
@@ -34,7 +34,7 @@ impl Linear<Length> {
         Self::per_turn(drive, positive("lead", lead)?)
     }
 
-    /// A lead screw by its threads per inch and number of starts.
+    /// Returns a lead screw by its threads per inch and number of starts.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for threads that are not positive, or fewer than 1 start.
@@ -50,7 +50,7 @@ impl Linear<Length> {
         Self::per_turn(drive, pitch.checked_mul(starts_in_range(starts)?)?)
     }
 
-    /// A lead screw by the designation of its thread.
+    /// Returns a lead screw by the designation of its thread.
     ///
     /// A left-hand thread does not turn the axis round; see [`Thread::hand`].
     ///
@@ -68,7 +68,7 @@ impl Linear<Length> {
         Self::lead_screw_by_pitch(drive, thread.pitch(), thread.starts())
     }
 
-    /// A toothed belt by its tooth pitch and the teeth of the pulley that drives it.
+    /// Returns a toothed belt by its tooth pitch and the teeth of the pulley that drives it.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a pitch that is not positive or teeth outside 1 to 10,000.
@@ -77,7 +77,7 @@ impl Linear<Length> {
         Self::per_turn(drive, positive("tooth pitch", tooth_pitch)?.checked_mul(count)?)
     }
 
-    /// A rack by its tooth pitch and the teeth of the pinion.
+    /// Returns a rack by its tooth pitch and the teeth of the pinion.
     ///
     /// # Errors
     /// As [`belt`](Self::belt).
@@ -86,7 +86,7 @@ impl Linear<Length> {
         Self::per_turn(drive, positive("tooth pitch", tooth_pitch)?.checked_mul(count)?)
     }
 
-    /// A rack by its module and the teeth of the pinion: one turn travels π × module × teeth.
+    /// Returns a rack by its module and the teeth of the pinion: one turn travels π × module × teeth.
     ///
     /// # Errors
     /// As [`belt`](Self::belt).
@@ -95,7 +95,7 @@ impl Linear<Length> {
         Self::per_turn_times_pi(drive, positive("module", module)?.checked_mul(count)?)
     }
 
-    /// A drum by its diameter and the thickness of rope, cable or tape: one turn of a single layer
+    /// Returns a drum by its diameter and the thickness of rope, cable or tape: one turn of a single layer
     /// travels π × (diameter + thickness), which is the circumference at the rope's middle.
     ///
     /// # Errors
@@ -128,7 +128,7 @@ impl Linear<Length> {
 }
 
 impl Linear<Angle> {
-    /// A table, arm or trunnion that turns with the driven shaft: a worm and wheel is a pair of
+    /// Returns a table, arm or trunnion that turns with the driven shaft: a worm and wheel is a pair of
     /// teeth with the worm's starts as driver.
     ///
     /// # Errors

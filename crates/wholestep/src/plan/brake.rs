@@ -89,7 +89,7 @@ struct Quickening {
 }
 
 impl Profile {
-    /// How this move stops after edge `edge`, counted from 1, was emitted: the
+    /// Returns how this move stops after edge `edge`, counted from 1, was emitted: the
     /// braking room, and how to use it. `limits` are those it was made from.
     ///
     /// The room is the least at constant speed. While the motor speeds up, the
@@ -127,7 +127,7 @@ impl Profile {
         Ok(if brake.steps() < steps { Stop::Brake(brake) } else { Stop::RunOut { steps } })
     }
 
-    /// The brake after edge `edge` that ends exactly `steps` further on; nothing where
+    /// Returns the brake after edge `edge` that ends exactly `steps` further on; nothing where
     /// [`stop_after`](Self::stop_after) needs more room, or none is needed because the
     /// move is already slowing down. `limits` are those it was made from.
     ///
@@ -163,7 +163,7 @@ impl Profile {
     }
 
     /// The tick of edge `edge` in the move `other`, if both moves go the same way up to it and a
-    /// little beyond: the edge lies in the same segment of both, where neither slows down, and a
+    /// little beyond: the edge lies in the same segment of both, if neither slows down, and a
     /// step takes the same time there to within a tick. A move may be left for the other at this
     /// edge as if it had been that from the start.
     pub(crate) fn goes_on_as(&self, other: &Self, edge: u64) -> Option<u64> {
@@ -214,7 +214,7 @@ impl Profile {
 }
 
 impl StepLimits {
-    /// The most steps that a stop takes: from full speed, after the edge just emitted.
+    /// Returns the most steps that a stop takes: from full speed, after the edge just emitted.
     ///
     /// More than [`MAX_STEPS`] where no brake from full speed can be planned.
     ///

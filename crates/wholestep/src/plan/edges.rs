@@ -43,12 +43,12 @@ enum Walk {
 }
 
 impl Profile {
-    /// All edges.
+    /// Returns all edges.
     pub fn edges(&self) -> Edges {
         Edges::enter(*self, 1)
     }
 
-    /// The edges from edge `first` on, counted from 1; `steps + 1` gives none.
+    /// Returns the edges from edge `first` on, counted from 1; `steps + 1` gives none.
     ///
     /// # Errors
     /// An edge the profile does not have.
@@ -59,7 +59,7 @@ impl Profile {
         Ok(Edges::enter(*self, first))
     }
 
-    /// The tick of edge `k`, counted from 1.
+    /// Returns the tick of edge `k`, counted from 1.
     ///
     /// # Errors
     /// An edge the profile does not have.
@@ -78,13 +78,13 @@ impl Edges {
         Self { profile, walk }
     }
 
-    /// The profile whose edges they are.
+    /// Returns the profile whose edges they are.
     #[inline]
     pub const fn profile(&self) -> &Profile {
         &self.profile
     }
 
-    /// The edge that comes next, counted from 1; one past the last at the end.
+    /// Returns the edge that comes next, counted from 1; one past the last at the end.
     #[inline]
     pub const fn next_edge(&self) -> u64 {
         match &self.walk {

@@ -11,7 +11,7 @@ pub(super) struct Anchor {
     pub(super) edge: u64,
     /// Tick from the segment's start.
     pub(super) index: u64,
-    /// Ticks a step there, in 2^-32; nothing where it is too large to guess from.
+    /// Ticks a step there, in 2^-32; nothing if it is too large to guess from.
     pub(super) pace: Option<NonZeroU64>,
     /// How far the ideal time is past the half tick before, in 2^-32 tick.
     pub(super) fraction: u32,

@@ -138,7 +138,7 @@ impl StepLimits {
         Ok(Self { rates, timer_hz, start, period, profiles })
     }
 
-    /// The same limits with a slower speed, for one move.
+    /// Returns the same limits with a slower speed, for one move.
     ///
     /// # Errors
     /// A speed of zero, or above the speed of these limits.
@@ -149,22 +149,22 @@ impl StepLimits {
         Self::new(StepRates { speed, ..self.rates }, self.timer_hz)
     }
 
-    /// The rates these limits were made from.
+    /// Returns the rates these limits were made from.
     pub const fn rates(&self) -> &StepRates {
         &self.rates
     }
 
-    /// The timer's rate in Hz.
+    /// Returns the timer's rate in Hz.
     pub const fn timer_hz(&self) -> u64 {
         self.timer_hz
     }
 
-    /// The start speed profiles use: that of the rates, or just below it.
+    /// Returns the start speed profiles use: that of the rates, or just below it.
     pub const fn start_speed(&self) -> StartSpeed {
         self.start
     }
 
-    /// The fastest profile of whole-tick durations over `steps` steps within
+    /// Returns the fastest profile of whole-tick durations over `steps` steps within
     /// these limits. It takes at most 2 ticks (4 if jerk-limited) longer than
     /// the continuous optimum.
     ///

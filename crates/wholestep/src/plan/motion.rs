@@ -40,7 +40,7 @@ pub struct Leg {
 }
 
 impl Leg {
-    /// The tick of the plan at which its profile begins.
+    /// Returns the tick of the plan at which its profile begins.
     pub const fn start(&self) -> u64 {
         self.start
     }
@@ -56,7 +56,7 @@ impl Leg {
         &self.profile
     }
 
-    /// The tick of the plan at which its profile ends.
+    /// Returns the tick of the plan at which its profile ends.
     pub const fn end(&self) -> u64 {
         self.start + self.profile.ticks()
     }
@@ -146,7 +146,7 @@ impl Plan {
         Ok(plan)
     }
 
-    /// The legs that move, in order.
+    /// Returns the legs that move, in order.
     pub fn legs(&self) -> impl Iterator<Item = &Leg> {
         self.legs.iter().flatten()
     }
@@ -166,22 +166,22 @@ impl Plan {
         self.legs().last().map_or(0, Leg::end)
     }
 
-    /// The timer's rate, in Hz.
+    /// Returns the timer's rate, in Hz.
     pub const fn timer_hz(&self) -> u64 {
         self.timer_hz
     }
 
-    /// The pulse timing it was made for.
+    /// Returns the pulse timing it was made for.
     pub const fn timing(&self) -> PulseTiming {
         self.timing
     }
 
-    /// All edges.
+    /// Returns all edges.
     pub fn edges(&self) -> PlanEdges {
         PlanEdges { legs: self.legs, edges: None }
     }
 
-    /// The edges from edge `first` on, counted from 1 over all legs;
+    /// Returns the edges from edge `first` on, counted from 1 over all legs;
     /// one past the last gives none.
     ///
     /// # Errors
@@ -206,7 +206,7 @@ impl Plan {
         Ok(walk)
     }
 
-    /// The ideal position at `tick`, in steps from the start, signed and exact.
+    /// Returns the ideal position at `tick`, in steps from the start, signed and exact.
     ///
     /// # Errors
     /// A time before 0 or after [`Plan::ticks`], or a fraction of a tick so fine
@@ -228,7 +228,7 @@ impl Plan {
         Ok(position)
     }
 
-    /// The speed at `tick`, in steps a tick, signed and exact; zero in a dwell.
+    /// Returns the speed at `tick`, in steps a tick, signed and exact; zero in a dwell.
     ///
     /// # Errors
     /// As [`Plan::steps_at`].

@@ -57,22 +57,22 @@ impl<'a, M: Mechanism> Planner<'a, M> {
         Ok(Self { axis, limits, timing })
     }
 
-    /// The axis.
+    /// Returns the axis.
     pub const fn axis(&self) -> &'a Axis<M> {
         self.axis
     }
 
-    /// The axis's rates in steps and ticks.
+    /// Returns the axis's rates in steps and ticks.
     pub const fn limits(&self) -> &StepLimits {
         &self.limits
     }
 
-    /// The pulse timing that the plans keep.
+    /// Returns the pulse timing that the plans keep.
     pub const fn timing(&self) -> PulseTiming {
         self.timing
     }
 
-    /// The same planner with a slower speed, for a move such as raising a cutter into the work.
+    /// Returns the same planner with a slower speed, for a move such as raising a cutter into the work.
     ///
     /// # Errors
     /// [`ErrorKind::Plan`](crate::ErrorKind::Plan) for a speed of 0 or above that of the axis.
@@ -90,15 +90,15 @@ impl<'a, M: Mechanism> Planner<'a, M> {
         Ok(Self { limits: self.limits.slower(slower)?, ..*self })
     }
 
-    /// The plan from `start`, which was reached from the side `arrived`, to `to`.
+    /// Returns the plan from `start`, which was reached from the side `arrived`, to `to`.
     ///
     /// Where the axis approaches from one side and backlash must be taken up, the plan goes past the
     /// target by the backlash, rounded up to whole steps, and back. An arrival from
     /// [`Either`](Approach::Either) side means that it is not known: the backlash is then taken up.
     ///
     /// # Errors
-    /// [`ErrorKind::OtherAxis`](crate::ErrorKind::OtherAxis) where either end is a placement of another machine;
-    /// [`ErrorKind::BeyondLimit`](crate::ErrorKind::BeyondLimit) where either end, or the turning point, lies past a soft limit;
+    /// [`ErrorKind::OtherAxis`](crate::ErrorKind::OtherAxis) if either end is a placement of another machine;
+    /// [`ErrorKind::BeyondLimit`](crate::ErrorKind::BeyondLimit) if either end, or the turning point, lies past a soft limit;
     /// [`ErrorKind::Plan`](crate::ErrorKind::Plan) where the move has too many steps or ticks.
     pub fn plan(
         &self,
@@ -165,7 +165,7 @@ impl<'a, M: Mechanism> Planner<'a, M> {
     }
 }
 
-/// Whether an approach from that side moves up by measure; `None` where there is no side.
+/// Whether an approach from that side moves up by measure; `None` if there is no side.
 fn upward_of(approach: Approach) -> Option<bool> {
     match approach {
         Approach::Either => None,

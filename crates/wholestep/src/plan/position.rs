@@ -9,7 +9,7 @@ use super::segment::Segment;
 use super::wide::{Wide, gcd};
 
 impl Profile {
-    /// The ideal position at `tick`, in steps from the start of the leg, exact.
+    /// Returns the ideal position at `tick`, in steps from the start of the leg, exact.
     /// Half steps and below are what the motor rounds to its nearest step.
     ///
     /// ```
@@ -49,7 +49,7 @@ impl Profile {
         position().ok_or(PlanError::NotRepresentable)
     }
 
-    /// The speed at `tick`, in steps a tick, exact.
+    /// Returns the speed at `tick`, in steps a tick, exact.
     ///
     /// # Errors
     /// As [`Profile::steps_at`].
@@ -71,7 +71,7 @@ impl Profile {
         speed().ok_or(PlanError::NotRepresentable)
     }
 
-    /// The highest speed, in steps a tick, exact.
+    /// Returns the highest speed, in steps a tick, exact.
     ///
     /// # Errors
     /// If the fraction does not fit.
@@ -80,7 +80,7 @@ impl Profile {
         reduced(steps, ticks).ok_or(PlanError::NotRepresentable)
     }
 
-    /// The highest acceleration, in steps a tick squared, exact; zero at
+    /// Returns the highest acceleration, in steps a tick squared, exact; zero at
     /// constant speed and in a brake.
     ///
     /// # Errors
@@ -93,7 +93,7 @@ impl Profile {
         }
     }
 
-    /// The highest deceleration, in steps a tick squared, exact; zero at constant
+    /// Returns the highest deceleration, in steps a tick squared, exact; zero at constant
     /// speed.
     ///
     /// # Errors
@@ -108,7 +108,7 @@ impl Profile {
         }
     }
 
-    /// The jerk, in steps a tick cubed, exact. Only a jerk-limited profile has one:
+    /// Returns the jerk, in steps a tick cubed, exact. Only a jerk-limited profile has one:
     /// elsewhere acceleration sets in at once, and the answer is `None`.
     ///
     /// # Errors

@@ -126,7 +126,7 @@ impl Profile {
         self.ticks
     }
 
-    /// The durations of the phases.
+    /// Returns the durations of the phases.
     #[inline]
     pub const fn shape(&self) -> Shape {
         self.shape

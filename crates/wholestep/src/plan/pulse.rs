@@ -54,7 +54,7 @@ impl PulseTiming {
         self.pulse_low
     }
 
-    /// The least distance between edges, in ticks: the time high and the time low.
+    /// Returns the least distance between edges, in ticks: the time high and the time low.
     pub const fn least_interval(&self) -> u64 {
         self.pulse_high + self.pulse_low
     }

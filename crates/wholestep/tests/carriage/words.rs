@@ -54,81 +54,78 @@ fn every_fault_is_named_told_and_says_what_to_check() {
 
 #[test]
 fn every_refusal_is_named_and_says_what_to_do() {
-    let refused = |name: &str, remedy: &str| format!("request refused as {name}: {remedy}");
     let cases = [
         (
             Refusal::Busy(State::Jogging),
             "busy",
-            "request of a carriage that is jogging: brake first, or wait until it rests".to_owned(),
+            "the carriage is jogging: brake first, or wait until it stops",
         ),
-        (Refusal::Faulted, "faulted", refused("faulted", "see to the fault, then clear it")),
+        (Refusal::Faulted, "faulted", "a fault has stopped the carriage: see to it, then clear the fault"),
         (
             Refusal::FaultPersists,
             "fault_persists",
-            refused("fault_persists", "see to what caused the fault, then clear it"),
+            "the cause of the fault is still there: see to it, then clear the fault",
         ),
-        (Refusal::NotFaulted, "not_faulted", refused("not_faulted", "nothing needs clearing")),
-        (
-            Refusal::NotCommissioned,
-            "not_commissioned",
-            refused("not_commissioned", "commission the machine first"),
-        ),
-        (Refusal::OutOfTurn, "out_of_turn", refused("out_of_turn", "do what commissioning asks for now")),
+        (Refusal::NotFaulted, "not_faulted", "there is no fault: nothing needs clearing"),
+        (Refusal::NotCommissioned, "not_commissioned", "the machine is new: commission it first"),
+        (Refusal::OutOfTurn, "out_of_turn", "commissioning is at another step: do what it asks for now"),
         (
             Refusal::DatumFirst,
             "datum_first",
-            refused("datum_first", "find the datum first; on a new machine nothing else proves the travel"),
+            "the datum of this new machine has not been found: find the datum first; nothing else proves the travel",
         ),
         (
             Refusal::PositionUnproven,
             "position_unproven",
-            refused("position_unproven", "find the datum, touch off, or state a gauge height"),
+            "the position is unproven: find the datum, touch off, or confirm the position at a gauge",
         ),
-        (Refusal::EnableNotHeld, "enable_not_held", refused("enable_not_held", "hold the enable input")),
+        (Refusal::EnableNotHeld, "enable_not_held", "the enable input is not held: hold it"),
         (
             Refusal::InputsUnsettled,
             "inputs_unsettled",
-            refused("inputs_unsettled", "wait until the contacts have been read for their settling time"),
+            "the contacts have not settled: wait until they have been read for their settling time",
         ),
         (
-            Refusal::SwitchPressed(End::High),
-            "switch_pressed",
-            "pressed switch at end high: go the other way; if nothing presses the switch, check its wire"
-                .to_owned(),
+            Refusal::NotFitted,
+            "not_fitted",
+            "the axis has no such equipment: fit it, and name it in the axis file",
         ),
-        (
-            Refusal::BeyondLimit { step: 11, last: 9 },
-            "beyond_limit",
-            "step 11: too far by 2; at most 9 is allowed; choose a step within the soft limits".to_owned(),
-        ),
-        (
-            Refusal::BeyondLimit { step: -3, last: 2 },
-            "beyond_limit",
-            "step -3: too far by 5; at least 2 is allowed; choose a step within the soft limits".to_owned(),
-        ),
-        (Refusal::NotFitted, "not_fitted", refused("not_fitted", "fit it and name it in the axis file")),
         (
             Refusal::DriveOff,
             "drive_off",
-            refused(
-                "drive_off",
-                "hold the motor, or jog; then poll until the drive has settled, and state the height",
-            ),
+            "the drive is off, so no step is held: hold the motor, or jog; poll until the drive has settled, then confirm the position",
         ),
         (
             Refusal::DriveSettling,
             "drive_settling",
-            refused("drive_settling", "poll until the drive has settled, then state the height"),
+            "the drive has not settled: poll until it has, then confirm the position",
         ),
         (
             Refusal::PlayNotTakenUp,
             "play_not_taken_up",
-            refused(
-                "play_not_taken_up",
-                "jog the way in which targets are reached, by the backlash at least; then state the height",
-            ),
+            "the play is not taken up: jog the way in which targets are reached, by the backlash at least; then confirm the position",
         ),
-        (Refusal::OutOfRange, "out_of_range", "step: give a number within the range of steps".to_owned()),
+        (
+            Refusal::SwitchPressed(End::High),
+            "switch_pressed",
+            "the high switch is pressed: go the other way; if nothing presses the switch, check its wire",
+        ),
+        (
+            Refusal::SwitchPressed(End::Low),
+            "switch_pressed",
+            "the low switch is pressed: go the other way; if nothing presses the switch, check its wire",
+        ),
+        (
+            Refusal::BeyondLimit { step: 11, last: 9 },
+            "beyond_limit",
+            "step 11: too far by 2; at most 9 is allowed; choose a step within the soft limits",
+        ),
+        (
+            Refusal::BeyondLimit { step: -3, last: 2 },
+            "beyond_limit",
+            "step -3: too far by 5; at least 2 is allowed; choose a step within the soft limits",
+        ),
+        (Refusal::OutOfRange, "out_of_range", "step: give a number within the range of steps"),
     ];
     for (refusal, name, told) in cases {
         assert_eq!(refusal.name(), name);

@@ -20,7 +20,7 @@ pub struct Between {
 }
 
 impl Between {
-    /// A number that is known.
+    /// Returns a number that is known.
     pub const fn exactly(value: i128) -> Self {
         Self { low: value, high: value }
     }

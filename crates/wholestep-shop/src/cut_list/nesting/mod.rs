@@ -43,7 +43,7 @@ pub struct Item {
 }
 
 impl Item {
-    /// A part with square ends.
+    /// Returns a part with square ends.
     pub fn square(length: i128, quantity: usize) -> Self {
         Self { length, rounded_up: 0, holdable: length, quantity, lays: vec![Lay { left: 0, right: 0 }] }
     }
@@ -72,7 +72,7 @@ pub struct StockPiece {
     pub length: i128,
     /// What is left of it once its raw end is cut off; 0 or less where it cannot be used.
     pub usable: i128,
-    /// How many there are; `None` where there are as many as needed.
+    /// How many there are; `None` if there are as many as needed.
     pub quantity: Option<usize>,
 }
 

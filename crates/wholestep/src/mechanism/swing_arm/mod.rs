@@ -77,7 +77,7 @@ enum Turned {
 }
 
 impl SwingArm {
-    /// An arm pushed or pulled by a screw that turns between two pivots, on the frame and on the arm.
+    /// Returns an arm pushed or pulled by a screw that turns between two pivots, on the frame and on the arm.
     ///
     /// The pivots of arm, nut and screw make a triangle whose third side is the screw; its angle γ at
     /// the arm's pivot follows by the law of cosines, cos γ = (a² + b² − s²) / (2·a·b). The
@@ -124,7 +124,7 @@ impl SwingArm {
         Self::new(drive, arm, &Turned::Screw(Pushed::new(drive, screw)?))
     }
 
-    /// An arm turned by a worm that drives a sector of a wheel fixed to it.
+    /// Returns an arm turned by a worm that drives a sector of a wheel fixed to it.
     ///
     /// φ grows by 360 degrees × starts ÷ teeth for a turn of the worm.
     ///
@@ -169,7 +169,7 @@ impl SwingArm {
         Ok(Self { arm, above_arbor, drive, turned: *turned, first, last })
     }
 
-    /// The arm.
+    /// Returns the arm.
     pub const fn arm(&self) -> &Arm {
         &self.arm
     }

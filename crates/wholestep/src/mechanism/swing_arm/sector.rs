@@ -59,7 +59,7 @@ impl Wormed {
         self.elevation.step_before(sine.asin_degrees()?)
     }
 
-    /// The sine, where it is rational: for rational degrees it is then 0, ±1/2 or ±1.
+    /// The sine, if it is rational: for rational degrees it is then 0, ±1/2 or ±1.
     pub(super) fn exact_sine(&self, step: i64) -> Option<Exact> {
         let sine = self.sine(step).ok()?.enclosed().ok()?;
         sine.is_exact().then_some(sine.low())

@@ -126,12 +126,12 @@ impl Thread {
         designation::read(text)
     }
 
-    /// The form of the thread.
+    /// Returns the form of the thread.
     pub const fn form(&self) -> ThreadForm {
         self.form
     }
 
-    /// The nominal diameter.
+    /// Returns the nominal diameter.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) if it is no length the library holds.
@@ -145,12 +145,12 @@ impl Thread {
         Length::from_base(self.pitch).unwrap_or(Length::ZERO)
     }
 
-    /// How many ridges run side by side.
+    /// Returns how many ridges run side by side.
     pub const fn starts(&self) -> u32 {
         self.starts
     }
 
-    /// The travel of one turn: pitch × starts.
+    /// Returns the travel of one turn: pitch × starts.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) if it is no length the library holds.
@@ -166,7 +166,7 @@ impl Thread {
         self.hand
     }
 
-    /// The standard whose list of sizes holds this diameter and pitch; `None` if no list here does.
+    /// Returns the standard whose list of sizes holds this diameter and pitch; `None` if no list here does.
     ///
     /// Lists: the coarse pitches of ISO 261, ISO 2904 to 60 mm, the UNC of ASME B1.1 and the preferred
     /// sizes of ASME B1.5. They were not copied from the standards themselves, but from where these are
