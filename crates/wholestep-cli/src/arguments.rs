@@ -30,20 +30,20 @@ pub(crate) struct Arguments {
 pub(crate) enum Task {
     /// Write a commented axis file from a handful of answers
     New(New),
-    /// Tell what an axis can hold: travel per step, exact marks, worst remainders, step modes
+    /// Show what an axis can hold: travel of a step, exact marks, worst remainders, step modes
     Describe(Describe),
     /// Turn targets into whole steps and exact remainders
     Place(Place),
     /// Work out a cut list: stop positions, steps, remainders and what is left
     Cuts(Cuts),
-    /// Tell how long a move takes, and what its plan looks like
+    /// Show how long a move takes, leg by leg
     Time(Time),
     /// Go through a machine's first power-up, on a simulated one: inputs, direction, travel, datum
     Commission(Commission),
     /// Run a job on a simulated machine before a cutter spins
     #[command(after_help = "\
-Exit status: 0 where the whole job came about as written; 1 where a fault stopped it, it lost steps or ran \
-into an end stop; 2 where it was refused.")]
+Exit status: 0 if the whole job went as written; 1 if a fault stopped it, it lost steps or it ran into an end \
+stop; 2 if it was refused.")]
     Rehearse(Rehearse),
 }
 
@@ -66,12 +66,12 @@ pub(crate) struct Commission {
     /// An answer given beforehand, such as nudge=high (or low, or none) or travel=10mm; repeat it for others
     #[arg(long = "set", value_name = "KEY=ANSWER")]
     pub answers: Vec<String>,
-    /// Take what the simulated machine shows for every question not answered with --set
+    /// Answer every question not answered with --set as the simulated machine shows
     #[arg(long)]
     pub suggested: bool,
     #[arg(long, value_name = "KEY=ANSWER", help = REALLY)]
     pub really: Vec<String>,
-    /// Where chance begins: the same seed gives the same machine
+    /// Seed of the simulated machine: the same seed gives the same machine
     #[arg(long, default_value_t = 1)]
     pub seed: u64,
     #[arg(long = "fault", value_name = "NAME@TIME[+TIME]", help = FAULT)]
@@ -82,7 +82,7 @@ pub(crate) struct Commission {
 pub(crate) struct Rehearse {
     /// The job file
     pub job: PathBuf,
-    /// Where chance begins: the same seed gives the same rehearsal
+    /// Seed of the simulated machine: the same seed gives the same rehearsal
     #[arg(long, default_value_t = 1)]
     pub seed: u64,
     #[arg(long = "fault", value_name = "NAME@TIME[+TIME]", help = FAULT)]
@@ -90,7 +90,7 @@ pub(crate) struct Rehearse {
     /// Draw position and speed against time, as SVG
     #[arg(long, value_name = "PATH")]
     pub plot: Option<PathBuf>,
-    /// Write over a drawing that is there
+    /// Replace the drawing if it exists
     #[arg(long, requires = "plot")]
     pub replace: bool,
 }
@@ -108,7 +108,7 @@ pub(crate) struct New {
     /// Take the suggestion for every question not answered with --set
     #[arg(long)]
     pub suggested: bool,
-    /// Write over a file that is there
+    /// Replace the file if it exists
     #[arg(long)]
     pub replace: bool,
 }
@@ -129,7 +129,7 @@ pub(crate) struct Place {
     /// The unit of targets that have none
     #[arg(long)]
     pub unit: Option<String>,
-    /// To which step a target is rounded
+    /// Which step a target is rounded to
     #[arg(long, value_enum, default_value_t)]
     pub rounding: RoundingRule,
     /// Measure from a temporary zero here; the soft limits stay where they are
@@ -163,7 +163,7 @@ pub(crate) struct Time {
     /// Ticks of the timer a second, instead of the axis file's
     #[arg(long, value_name = "TICKS")]
     pub timer_hz: Option<u64>,
-    /// From which side the start was reached
+    /// The side from which the start was reached
     #[arg(long, value_enum, default_value_t)]
     pub arrived: Arrival,
     /// Show the ticks of this many edges at both ends of the move

@@ -213,7 +213,7 @@ impl Description {
         }
         text += &output::lines(&mut facts);
         if let Some(first) = self.step_modes.first() {
-            text += "\nWhich marks land exactly, and in brackets how far off the others are at most;\nthe present step mode first:\n\n";
+            text += "\nMarks that land exactly, and in brackets how far off the others are at most.\nThe present step mode comes first:\n\n";
             let heads = ["step mode", "travel of a step", ">steps/s at full speed"];
             let heads: Vec<&str> =
                 heads.into_iter().chain(first.marks.iter().map(|marks| marks.every)).collect();

@@ -184,7 +184,8 @@ impl<'a> Told<'a> {
         }
         text += &self.mishaps();
         if !findings.assumed.is_empty() {
-            text += &format!("assumed, as the axis file does not say: {}\n", findings.assumed.join("; "));
+            text +=
+                &format!("assumed, because the axis file does not say: {}\n", findings.assumed.join("; "));
         }
         Ok(text + CAUTION)
     }
@@ -307,7 +308,7 @@ fn told(event: Event) -> Option<String> {
 }
 
 const CAUTION: &str = "
-A rehearsal shows that the numbers of a job are sound on a machine like this one. It proves nothing about
-guards, wiring or workholding, and it knows of no cutter: the first real run goes with the cutter at rest,
-hands clear, and the emergency stop in reach, as the makers' manuals say.
+A rehearsal shows that the numbers of a job work on a machine like this one. It proves nothing about guards,
+wiring or workholding, and it knows of no cutter. Make the first real run with the cutter at rest, hands clear
+and the emergency stop in reach, as the makers' manuals say.
 ";

@@ -6,12 +6,13 @@ use wholestep_twin::Trouble;
 
 pub(super) const CAUTIONS: &str = "\
 On the real machine, before the first power-up:
-  - take the cutter out, or unplug the tool; nothing may fall when the drive lets go
+  - unplug the tool and take the cutter out; support the load, because it can drop when the motor switches off
   - keep hands, hair and sleeves away from everything that the motor moves
-  - have an emergency stop wired that takes the power away without asking a program, and in reach
+  - have an emergency stop in reach, wired so that it takes the power away without asking a program
   - with the drive off, turn the carriage by hand to the middle of its travel
-  - the makers' manuals and the rules where you work come first; mains work is for who is licensed
-This here is a simulation. It shows the order and how faults look, and proves nothing about your machine.
+  - the makers' manuals and the rules where you work come first; leave mains work to somebody licensed for it
+This is a simulation. It shows the order of the steps and what faults look like; it proves nothing about your
+machine.
 ";
 
 /// What to do to an input by hand.

@@ -195,7 +195,7 @@ impl Session<'_> {
             return Ok(());
         }
         match way {
-            Way::High => self.good("nudge", format!("{nudge} were asked for; it went toward the high end")),
+            Way::High => self.good("nudge", format!("asked for {nudge}; it went toward the high end")),
             Way::Low => self.bad(
                 "nudge",
                 "went toward the low end".into(),
@@ -277,7 +277,7 @@ impl Session<'_> {
             "no single figure of the file that is in common use explains it: measure once more from a clear \
              mark, look for slack and slipping, then check every figure of [motor] and [mechanism]"
         } else {
-            "any one of these explains it; look which the machine has, and correct the file or the machine"
+            "any one of these would explain it; check which the machine has, and correct the file or the machine"
         };
         self.bad("travel", told, format!("the carriage goes {far} as the file says: {why}"));
         let figures: Vec<_> = check
@@ -415,7 +415,7 @@ impl Report {
             }
         }
         if !self.assumed.is_empty() {
-            text += &format!("\nassumed, as the axis file does not say: {}\n", self.assumed.join("; "));
+            text += &format!("\nassumed, because the axis file does not say: {}\n", self.assumed.join("; "));
         }
         text
     }
