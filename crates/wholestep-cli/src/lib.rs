@@ -180,3 +180,8 @@ fn print(text: &str) {
 pub fn main() -> ExitCode {
     ExitCode::from(run(std::env::args_os().collect()))
 }
+
+/// The examples of the crate's README, which are tested with those of its documentation.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

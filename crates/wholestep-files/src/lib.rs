@@ -36,3 +36,8 @@ pub use reference::SectionKeys;
 pub use registry::Registry;
 pub use section::{Section, VERSION};
 pub use template::{NewAxis, Question, Template};
+
+/// The examples of the crate's README, which are tested with those of its documentation.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

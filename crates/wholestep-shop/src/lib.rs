@@ -15,3 +15,8 @@ pub use cut_list::{CutList, CutSheet};
 pub use job::Job;
 pub use rehearsal::{ClosestApproach, Planted, Progress, Rehearsed, RehearsedMove, rehearse};
 pub use repeatability::Repeatability;
+
+/// The examples of the crate's README, which are tested with those of its documentation.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

@@ -38,3 +38,8 @@ pub use parameters::{
 pub use rehearsal::{Done, Findings, Rehearsable, Rehearsal, Sample, Watch};
 pub use schedule::{Fault, FaultKind, Hand};
 pub use twin::{Moment, Passed, Twin, TwinCarriage};
+
+/// The examples of the crate's README, which are tested with those of its documentation.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;

@@ -32,3 +32,8 @@ pub use error::{Error, ErrorKind, Result};
 pub use exact::{Enclosure, Exact, Rounding, Width};
 pub use measure::{Acceleration, Angle, AngleUnit, Jerk, Length, LengthUnit, Measure, Speed};
 pub use mechanism::Mechanism;
+
+/// The examples of the crate's README, which are tested with those of its documentation.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;
