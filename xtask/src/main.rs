@@ -10,6 +10,7 @@ mod lint;
 mod mutants;
 mod no_std;
 mod oracle;
+mod package;
 mod processor;
 mod python;
 mod readme;
@@ -118,6 +119,11 @@ const CAMPAIGNS: &[Stage] = &[
         name: "walkthrough",
         about: "DEVELOPERS.md's way to add a mechanism, done literally beside a fresh clone",
         run: walkthrough::run,
+    },
+    Stage {
+        name: "package",
+        about: "every crate for others packs and builds from its package, and the wheel is in order",
+        run: package::check,
     },
     Stage { name: "fuzz", about: "every fuzz target for ten minutes", run: fuzz::campaign },
 ];

@@ -87,6 +87,12 @@ pub(crate) fn wheel_alone() -> Result<PathBuf, String> {
     Ok(venv)
 }
 
+/// The wheel of the sources as they are now.
+pub(crate) fn wheel_file() -> Result<PathBuf, String> {
+    environment()?;
+    built()
+}
+
 /// An environment of its own name with packages from the registry.
 pub(crate) fn with_packages(name: &str, packages: &[&str]) -> Result<PathBuf, String> {
     let venv = target().join(name);
