@@ -111,9 +111,39 @@ const CAMPAIGNS: &[Stage] = &[
         run: guard_mutations::check,
     },
     Stage {
-        name: "mutants",
+        name: "mutants-carriage",
         about: "changes the live axis in every small way, and a test notices each",
-        run: mutants::check,
+        run: mutants::carriage,
+    },
+    Stage {
+        name: "mutants-exact",
+        about: "changes exact numbers in every small way, and a test notices each",
+        run: mutants::exact,
+    },
+    Stage {
+        name: "mutants-measure",
+        about: "changes measures in every small way, and a test notices each",
+        run: mutants::measure,
+    },
+    Stage {
+        name: "mutants-mechanism",
+        about: "changes mechanisms in every small way, and a test notices each",
+        run: mutants::mechanism,
+    },
+    Stage {
+        name: "mutants-axis",
+        about: "changes axes in every small way, and a test notices each",
+        run: mutants::axis,
+    },
+    Stage {
+        name: "mutants-plan",
+        about: "changes plans in every small way, and a test notices each",
+        run: mutants::plan,
+    },
+    Stage {
+        name: "mutants-nesting",
+        about: "changes the nesting of parts in every small way, and a test notices each",
+        run: mutants::nesting,
     },
     Stage {
         name: "walkthrough",
@@ -164,7 +194,7 @@ fn help() -> String {
     for (heading, stages) in [("\nStages of test:\n", TEST), ("\nFurther stages of full:\n", CAMPAIGNS)] {
         text += heading;
         for stage in stages {
-            let _ = writeln!(text, "  {:<15} {}", stage.name, stage.about);
+            let _ = writeln!(text, "  {:<18} {}", stage.name, stage.about);
         }
     }
     text

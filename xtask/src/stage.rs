@@ -36,7 +36,7 @@ pub(crate) fn run<'a>(stages: impl Iterator<Item = &'a Stage>, wanted: &[String]
 
     let (mut passed, mut skipped, mut failed) = (0, 0, 0);
     let mut processor_total = 0.0;
-    let mut summary = format!("{:<15}{:>10}{:>10}\n", "stage", "elapsed", "processor");
+    let mut summary = format!("{:<18}{:>10}{:>10}\n", "stage", "elapsed", "processor");
     for stage in chosen {
         println!("\n== {}: {}", stage.name, stage.about);
         let (start, processor_start) = (Instant::now(), processor::seconds());
@@ -58,7 +58,7 @@ pub(crate) fn run<'a>(stages: impl Iterator<Item = &'a Stage>, wanted: &[String]
                 format!("FAILED: {reason}")
             }
         };
-        let line = format!("{:<15}{seconds:>8.1} s{processor:>8.1} s  {verdict}", stage.name);
+        let line = format!("{:<18}{seconds:>8.1} s{processor:>8.1} s  {verdict}", stage.name);
         println!("== {line}");
         let _ = writeln!(summary, "{}", line.lines().next().unwrap_or_default());
         if outcome.is_err() {
