@@ -85,7 +85,7 @@ impl Interval {
     ///
     /// let one = Ratio::from_integer(1);
     /// let measured = Interval::spanning(Ratio::new(99, 100), Ratio::new(101, 100))?;
-    /// assert_eq!(measured.asin(), Err(ArithmeticError::Domain));
+    /// assert_eq!(measured.asin_degrees(), Err(ArithmeticError::Domain));
     /// let sine = measured.intersection(Interval::spanning(-one, one)?)?;
     /// assert_eq!(sine.asin_degrees()?.bounds().1, Ratio::from_integer(90));
     /// # Ok::<(), ArithmeticError>(())

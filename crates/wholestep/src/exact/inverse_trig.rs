@@ -1,4 +1,4 @@
-//! Arc sine, arc cosine and arc tangent, in radians and in degrees.
+//! Arc sine, arc cosine and arc tangent, in degrees.
 //!
 //! acos(x) = 2·atan(√((1 - x) / (1 + x))), and both 1 - x and 1 + x are exact integers over one
 //! denominator; so an argument however near to ±1 loses nothing, where a computed 1 - x² would.
@@ -13,28 +13,11 @@ use num_rational::Ratio;
 const MINUS_ONE: i128 = -ONE;
 
 impl Interval {
-    /// Returns the arc sine in radians, from -π/2 to π/2.
-    ///
-    /// # Errors
-    /// [`ArithmeticError::Domain`] if the interval reaches beyond 1 in size. Where the number is
-    /// known not to, say so by [`Interval::intersection`], or give it to
-    /// [`Interval::asin_of_ratio`].
-    pub fn asin(self) -> Result<Self, ArithmeticError> {
-        self.each_end(|end| Sine::new(end, ONE)?.asin())
-    }
-
-    /// Returns the arc cosine in radians, from 0 to π.
-    ///
-    /// # Errors
-    /// As [`Interval::asin`].
-    pub fn acos(self) -> Result<Self, ArithmeticError> {
-        self.each_end(|end| Sine::new(end, ONE)?.acos())
-    }
-
     /// Returns the arc sine in degrees, from -90 to 90, exactly if it is a multiple of 30.
     ///
     /// # Errors
-    /// As [`Interval::asin`].
+    /// [`ArithmeticError::Domain`] if the interval reaches beyond 1 in size. If the number is known not to,
+    /// say so by [`Interval::intersection`], or give it to [`Interval::asin_degrees_of_ratio`].
     pub fn asin_degrees(self) -> Result<Self, ArithmeticError> {
         self.each_end(|end| Sine::new(end, ONE)?.asin_degrees())
     }
@@ -42,32 +25,16 @@ impl Interval {
     /// Returns the arc cosine in degrees, from 0 to 180, exactly if it is a multiple of 30.
     ///
     /// # Errors
-    /// As [`Interval::asin`].
+    /// As [`Interval::asin_degrees`].
     pub fn acos_degrees(self) -> Result<Self, ArithmeticError> {
         self.each_end(|end| Sine::new(end, ONE)?.acos_degrees())
-    }
-
-    /// Returns the arc sine of a rational in radians, close however near to ±1 it is.
-    ///
-    /// # Errors
-    /// [`ArithmeticError::Domain`] beyond 1 in size; [`ArithmeticError::DivisionByZero`] for a denominator
-    /// of zero or less.
-    pub fn asin_of_ratio(sine: Ratio<i128>) -> Result<Self, ArithmeticError> {
-        Sine::new(*sine.numer(), *sine.denom())?.asin()
-    }
-
-    /// Returns the arc cosine of a rational in radians, close however near to ±1 it is.
-    ///
-    /// # Errors
-    /// As [`Interval::asin_of_ratio`].
-    pub fn acos_of_ratio(cosine: Ratio<i128>) -> Result<Self, ArithmeticError> {
-        Sine::new(*cosine.numer(), *cosine.denom())?.acos()
     }
 
     /// Returns the arc sine of a rational in degrees, close however near to ±1 it is.
     ///
     /// # Errors
-    /// As [`Interval::asin_of_ratio`].
+    /// [`ArithmeticError::Domain`] beyond 1 in size; [`ArithmeticError::DivisionByZero`] for a denominator
+    /// of zero or less.
     pub fn asin_degrees_of_ratio(sine: Ratio<i128>) -> Result<Self, ArithmeticError> {
         Sine::new(*sine.numer(), *sine.denom())?.asin_degrees()
     }
@@ -86,15 +53,9 @@ impl Interval {
     /// ```
     ///
     /// # Errors
-    /// As [`Interval::asin_of_ratio`].
+    /// As [`Interval::asin_degrees_of_ratio`].
     pub fn acos_degrees_of_ratio(cosine: Ratio<i128>) -> Result<Self, ArithmeticError> {
         Sine::new(*cosine.numer(), *cosine.denom())?.acos_degrees()
-    }
-
-    /// Returns the arc tangent in radians, between -π/2 and π/2.
-    #[must_use]
-    pub fn atan(self) -> Self {
-        Self { low: arc_tangent_of(self.low).low, high: arc_tangent_of(self.high).high }
     }
 
     /// Returns the arc tangent in degrees, between -90 and 90, exactly if it is 0 or ±45.

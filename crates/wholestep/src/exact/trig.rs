@@ -1,4 +1,4 @@
-//! Sine, cosine and tangent, and degrees and radians.
+//! Sine, cosine and tangent of angles in degrees, and degrees as radians and back.
 
 use super::ArithmeticError;
 use super::interval::{Interval, ONE};
@@ -6,10 +6,6 @@ use super::interval_arithmetic::ratio_of;
 use super::taylor::{GRAIN_BITS, GUARD_BITS, ONE_IN_GRAINS, QUARTER_TURN, WAVE_ERROR, cosine, sine};
 use super::u256::{Wide, product};
 
-/// What follows the last bit of π/2 in grains: 64 more bits, rounded down.
-const QUARTER_TURN_BELOW: i128 = 0xa252_049c_1114_cf98;
-/// 2/π in multiples of 2^-62.
-const QUARTERS_IN_RADIAN: i128 = 0x28be_60db_9391_054a;
 /// π/180 in multiples of 2^-127, rounded down.
 const RADIANS_IN_DEGREE: u128 = 0x023b_e8d4_4a53_a722_b83b_17d9_ba52_1713;
 /// 180/π in multiples of 2^-120, rounded down.
@@ -48,27 +44,6 @@ impl Interval {
         Self { low: at(self.low).0, high: at(self.high).1 }
     }
 
-    /// Returns the sine of an angle in radians.
-    #[must_use]
-    pub fn sin(self) -> Self {
-        wave(self.each_reduced(Reduced::from_radians), 0)
-    }
-
-    /// Returns the cosine of an angle in radians.
-    #[must_use]
-    pub fn cos(self) -> Self {
-        wave(self.each_reduced(Reduced::from_radians), 1)
-    }
-
-    /// Returns the tangent of an angle in radians.
-    ///
-    /// # Errors
-    /// [`ArithmeticError::DivisionByZero`] if the cosine may be zero; [`ArithmeticError::Overflow`] where
-    /// the tangent reaches 2^31 in size.
-    pub fn tan(self) -> Result<Self, ArithmeticError> {
-        tangent(self.each_reduced(Reduced::from_radians))
-    }
-
     /// Returns the sine of an angle in degrees, exactly if it is 0, ±1/2 or ±1.
     ///
     /// ```
@@ -81,13 +56,13 @@ impl Interval {
     /// ```
     #[must_use]
     pub fn sin_degrees(self) -> Self {
-        wave(self.each_reduced(Reduced::from_degrees), 0)
+        wave(self.each_reduced(), 0)
     }
 
     /// Returns the cosine of an angle in degrees, exactly if it is 0, ±1/2 or ±1.
     #[must_use]
     pub fn cos_degrees(self) -> Self {
-        wave(self.each_reduced(Reduced::from_degrees), 1)
+        wave(self.each_reduced(), 1)
     }
 
     /// Returns the tangent of an angle in degrees, exactly if it is 0 or ±1.
@@ -106,12 +81,12 @@ impl Interval {
     /// [`ArithmeticError::DivisionByZero`] if the cosine may be zero; [`ArithmeticError::Overflow`] where
     /// the tangent reaches 2^31 in size.
     pub fn tan_degrees(self) -> Result<Self, ArithmeticError> {
-        tangent(self.each_reduced(Reduced::from_degrees))
+        tangent(self.each_reduced())
     }
 
-    fn each_reduced(self, reduce: fn(i128) -> Reduced) -> (Reduced, Reduced) {
-        let low = reduce(self.low);
-        (low, if self.low == self.high { low } else { reduce(self.high) })
+    fn each_reduced(self) -> (Reduced, Reduced) {
+        let low = Reduced::new(self.low);
+        (low, if self.low == self.high { low } else { Reduced::new(self.high) })
     }
 }
 
@@ -140,26 +115,14 @@ struct Reduced {
     rest: i128,
     /// How many grains the rest may be off; 0 only for a rest of exactly 0.
     slack: i128,
-    /// The rest in degrees, in multiples of 2^-96, where the angle came in degrees.
-    degrees: Option<i128>,
+    /// The rest in degrees, in multiples of 2^-96.
+    degrees: i128,
 }
 
 impl Reduced {
-    /// `angle` is below 2^31 in size, so there are fewer than 2^31 quarters, their number is wrong
-    /// by at most 2^-31 before rounding, and 64 bits more of π/2 leave the rest off by less than
-    /// two grains. The rest is small, so arithmetic modulo 2^128 gives it.
-    fn from_radians(angle: i128) -> Self {
-        let quarters = ((angle >> 64) * QUARTERS_IN_RADIAN + (1 << 93)) >> 94;
-        let rest = (angle << GUARD_BITS)
-            .wrapping_sub(quarters.wrapping_mul(QUARTER_TURN))
-            .wrapping_sub((quarters * QUARTER_TURN_BELOW) >> 64);
-        let slack = if angle == 0 { 0 } else { 2 };
-        Self { quarters, rest, slack, degrees: None }
-    }
-
     /// Whole quarters are taken off exactly. The rest, at most 45, makes the constant's error 45/128
     /// of a grain at most, and rounding adds less than one: together less than two.
-    fn from_degrees(angle: i128) -> Self {
+    fn new(angle: i128) -> Self {
         let (mut quarters, mut degrees) =
             (angle.div_euclid(QUARTER_IN_DEGREES), angle.rem_euclid(QUARTER_IN_DEGREES));
         if degrees > EIGHTH_IN_DEGREES {
@@ -170,7 +133,7 @@ impl Reduced {
         let size = ((high << 25) | (low >> 103)).cast_signed();
         let rest = if degrees < 0 { -size } else { size };
         let slack = if degrees == 0 { 0 } else { 2 };
-        Self { quarters, rest, slack, degrees: Some(degrees) }
+        Self { quarters, rest, slack, degrees }
     }
 
     /// Bounds in grains of the sine of this angle and `more` quarter turns.
@@ -179,7 +142,7 @@ impl Reduced {
         let size = self.rest.unsigned_abs();
         let (value, error) = if turned % 2 == 1 {
             (cosine(size).cast_signed(), self.error())
-        } else if self.degrees.is_some_and(|degrees| degrees.abs() == 30 * ONE) {
+        } else if self.degrees.abs() == 30 * ONE {
             (self.rest.signum() << (GRAIN_BITS - 1), 0)
         } else {
             (self.rest.signum() * sine(size).cast_signed(), self.error())
@@ -196,13 +159,11 @@ impl Reduced {
 
     /// The tangent of this angle.
     fn tangent(self) -> Result<Interval, ArithmeticError> {
-        match self.degrees {
-            Some(degrees) if degrees.abs() == EIGHTH_IN_DEGREES => {
-                let one = Interval { low: ONE, high: ONE };
-                Ok(if (degrees > 0) == (self.quarters % 2 == 0) { one } else { -one })
-            }
-            _ => ratio_of(self.sine(0), self.sine(1)),
+        if self.degrees.abs() == EIGHTH_IN_DEGREES {
+            let one = Interval { low: ONE, high: ONE };
+            return Ok(if (self.degrees > 0) == (self.quarters % 2 == 0) { one } else { -one });
         }
+        ratio_of(self.sine(0), self.sine(1))
     }
 }
 
@@ -235,8 +196,8 @@ fn tangent(ends: (Reduced, Reduced)) -> Result<Interval, ArithmeticError> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::u256::{Wide, product, quotient};
-    use super::{DEGREES_IN_RADIAN, QUARTER_TURN, QUARTER_TURN_BELOW, QUARTERS_IN_RADIAN, RADIANS_IN_DEGREE};
+    use super::super::u256::{Wide, quotient};
+    use super::{DEGREES_IN_RADIAN, QUARTER_TURN, RADIANS_IN_DEGREE};
 
     fn divided(a: Wide, by: u128) -> Wide {
         let (low, _) = quotient(Wide { high: a.high % by, low: a.low }, by).unwrap();
@@ -275,20 +236,13 @@ mod tests {
     #[test]
     fn pi_by_machin_s_formula() {
         let pi = difference(arc_tangent(16, 5), arc_tangent(4, 239));
-        let quarter = QUARTER_TURN.cast_unsigned();
-        assert_eq!(
-            Wide { high: pi.high >> 17, low: (pi.high << 111) | (pi.low >> 17) },
-            Wide { high: quarter >> 64, low: (quarter << 64) | QUARTER_TURN_BELOW.cast_unsigned() },
-        );
+        let quarter = Wide { high: pi.high >> 17, low: (pi.high << 111) | (pi.low >> 17) };
+        assert_eq!((quarter.high << 64) | (quarter.low >> 64), QUARTER_TURN.cast_unsigned());
         assert_eq!(divided(pi, 180).shifted_right(73), Some((RADIANS_IN_DEGREE, false)));
     }
 
     #[test]
-    fn reciprocals_of_pi_are_rounded_down() {
-        let quarters = QUARTERS_IN_RADIAN.cast_unsigned();
-        let quarter = QUARTER_TURN.cast_unsigned();
-        assert!(product(quarters, quarter + 1).high < 1 << 54);
-        assert!(product(quarters + 1, quarter).high >= 1 << 54);
+    fn degrees_in_a_radian_are_rounded_down() {
         let pi = difference(arc_tangent(16, 5), arc_tangent(4, 239));
         let pi = (pi.high << 54) | (pi.low >> 74); // in multiples of 2^-126, rounded down
         for pi in [pi, pi + 1] {
