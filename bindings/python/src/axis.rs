@@ -11,7 +11,7 @@ use wholestep::axis::{AnyAxis, AnyMechanism, SharedMechanism};
 use wholestep::axis::{AxisConfig, Rates};
 use wholestep::measure::Unit;
 use wholestep::mechanism::Trend;
-use wholestep::{Acceleration, Error, ErrorKind, Exact, Jerk, Measure, Rounding, Speed};
+use wholestep::{Acceleration, Error, ErrorKind, Exact, Jerk, Measure, Rounding, Speed, exact};
 use wholestep_files::{AxisFile, Document};
 
 use crate::boundary::{cross, cross_detached};
@@ -290,7 +290,7 @@ impl Axis {
         let (py, tolerance) = (expected.py(), tolerance.map(exact).transpose()?);
         let (expected, measured) = (exact(expected)?, exact(measured)?);
         cross(py, || {
-            let tolerance = tolerance.map_or_else(|| Exact::new(1, 50), Ok)?;
+            let tolerance = tolerance.unwrap_or(exact!(1 / 50));
             let Some(file) = &self.file else {
                 return Err(Error::new(ErrorKind::Key, "axis without a file")
                     .remedy("load the axis from a file; a travel is compared with its figures"));

@@ -8,7 +8,9 @@ use wholestep::axis::LengthMechanism;
 use wholestep::carriage::{CommissioningTask, Event, Fault, Input};
 use wholestep::error::Value;
 use wholestep::measure::Unit as _;
-use wholestep::{Axis, Enclosure, Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result, Rounding};
+use wholestep::{
+    Axis, Enclosure, Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result, Rounding, exact,
+};
 use wholestep_files::{AxisFile, Registry, TravelCheck};
 use wholestep_twin::{Commissioning, Exchanged, Moved, Rehearsable};
 
@@ -257,7 +259,7 @@ impl Session<'_> {
         let steps = self.last.as_ref().map_or(0, |moved| moved.steps);
         let (expected, shown) = (self.travel_of(steps)?, self.travelled()?.abs());
         let measured = self.person.how_far(shown, &self.shown(shown)?)?;
-        let check = self.file.check_travel(expected.base(), measured.base(), tolerance()?)?;
+        let check = self.file.check_travel(expected.base(), measured.base(), TOLERANCE)?;
         Ok((check, format!("{} by the file, {} measured", self.shown(expected)?, self.shown(measured)?)))
     }
 
@@ -272,7 +274,7 @@ impl Session<'_> {
             );
             return Ok(());
         }
-        let far = messages::how_much(check.ratio, tolerance()?)?;
+        let far = messages::how_much(check.ratio, TOLERANCE)?;
         let why = if check.explanations.is_empty() {
             "no single figure of the file that is in common use explains it: measure once more from a clear \
              mark, look for slack and slipping, then check every figure of [motor] and [mechanism]"
@@ -361,9 +363,7 @@ impl Session<'_> {
 }
 
 /// What a rule decides: one part in fifty.
-fn tolerance() -> Result<Exact> {
-    Ok(Exact::new(1, 50)?)
-}
+const TOLERANCE: Exact = exact!(1 / 50);
 
 /// Metres of the simulated machine, to a thousandth of a millimetre.
 fn length(metres: f64) -> Result<Length> {

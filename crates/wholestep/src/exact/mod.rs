@@ -5,6 +5,7 @@ mod arithmetic_error;
 mod enclosure;
 mod enclosure_arithmetic;
 pub(crate) mod format;
+mod gcd;
 mod interval;
 mod interval_arithmetic;
 mod inverse_trig;

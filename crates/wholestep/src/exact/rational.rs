@@ -7,6 +7,7 @@ use core::ops::Neg;
 use num_integer::{Integer, Roots};
 use num_rational::Ratio;
 
+use super::gcd::gcd;
 use super::{ArithmeticError, Result, Rounding};
 use crate::bounds::EXACT_PART_MAX;
 
@@ -25,6 +26,39 @@ use crate::bounds::EXACT_PART_MAX;
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Exact(Ratio<i128>);
+
+/// Makes an [`Exact`] of a fraction of two literals when the program is compiled.
+///
+/// ```
+/// use wholestep::{Exact, exact};
+/// const TOLERANCE: Exact = exact!(1 / 50);
+/// assert_eq!(TOLERANCE, "0.02".parse()?);
+/// assert_eq!(exact!(-6 / 4), exact!(-3 / 2));
+/// # Ok::<(), wholestep::Error>(())
+/// ```
+///
+/// A denominator of 0 does not compile:
+///
+/// ```compile_fail
+/// let nothing = wholestep::exact!(1 / 0);
+/// ```
+#[macro_export]
+macro_rules! exact {
+    (- $numerator:literal / $denominator:literal) => {
+        $crate::exact!(@ -$numerator, $denominator)
+    };
+    ($numerator:literal / $denominator:literal) => {
+        $crate::exact!(@ $numerator, $denominator)
+    };
+    (@ $numerator:expr, $denominator:expr) => {
+        const {
+            match $crate::Exact::new($numerator, $denominator) {
+                Ok(value) => value,
+                Err(_) => panic!("the fraction has a denominator of 0, or a part above 2^126"),
+            }
+        }
+    };
+}
 
 impl Neg for Exact {
     type Output = Self;
@@ -45,29 +79,19 @@ impl Exact {
     /// # Errors
     /// [`ArithmeticError::DivisionByZero`] for a zero denominator, [`ArithmeticError::Overflow`] when a part is
     /// above 2^126 in magnitude.
-    pub fn new(numerator: i128, denominator: i128) -> Result<Self> {
+    pub const fn new(numerator: i128, denominator: i128) -> Result<Self> {
         if denominator == 0 {
             return Err(ArithmeticError::DivisionByZero);
         }
-        if numerator == i128::MIN || denominator == i128::MIN {
+        let (above, below) = (numerator.unsigned_abs(), denominator.unsigned_abs());
+        let common = gcd(above, below);
+        let (above, below) = (above / common, below / common);
+        if above > EXACT_PART_MAX.unsigned_abs() || below > EXACT_PART_MAX.unsigned_abs() {
             return Err(ArithmeticError::Overflow);
         }
-        let (numerator, denominator) = match (i64::try_from(numerator), i64::try_from(denominator)) {
-            (Ok(n), Ok(d)) if n != i64::MIN && d != i64::MIN => {
-                let common = n.gcd(&d);
-                (i128::from(n / common), i128::from(d / common))
-            }
-            _ => {
-                let common = numerator.gcd(&denominator);
-                (numerator / common, denominator / common)
-            }
-        };
-        let (numerator, denominator) =
-            if denominator < 0 { (-numerator, -denominator) } else { (numerator, denominator) };
-        if numerator.abs() > EXACT_PART_MAX || denominator > EXACT_PART_MAX {
-            return Err(ArithmeticError::Overflow);
-        }
-        Ok(Self(Ratio::new_raw(numerator, denominator)))
+        let (above, below) = (above.cast_signed(), below.cast_signed());
+        let above = if (numerator < 0) == (denominator < 0) { above } else { -above };
+        Ok(Self(Ratio::new_raw(above, below)))
     }
 
     /// Returns the whole number `value`.
@@ -84,7 +108,7 @@ impl Exact {
     /// The fraction `numerator / denominator`, reduced, where the caller has checked that both are in
     /// range and the denominator is positive.
     pub(crate) fn reduced_from(numerator: i128, denominator: i128) -> Self {
-        let common = gcd(numerator, denominator);
+        let common = common(numerator, denominator);
         Self::reduced(numerator / common, denominator / common)
     }
 
@@ -114,7 +138,7 @@ impl Exact {
     /// [`ArithmeticError::Overflow`] when the sum does not fit.
     pub fn checked_add(self, other: Self) -> Result<Self> {
         let (a, b) = (self.denominator(), other.denominator());
-        let common = gcd(a, b);
+        let common = common(a, b);
         let sum = || {
             let left = product(self.numerator(), b / common)?;
             let right = product(other.numerator(), a / common)?;
@@ -138,8 +162,8 @@ impl Exact {
     /// [`ArithmeticError::Overflow`] when the product does not fit.
     pub fn checked_mul(self, other: Self) -> Result<Self> {
         // Cancelling crosswise first keeps every product that fits from overflowing on the way.
-        let left = gcd(self.numerator(), other.denominator()).max(1);
-        let right = gcd(other.numerator(), self.denominator()).max(1);
+        let left = common(self.numerator(), other.denominator()).max(1);
+        let right = common(other.numerator(), self.denominator()).max(1);
         let parts = || {
             let numerator = product(self.numerator() / left, other.numerator() / right)?;
             let denominator = product(self.denominator() / right, other.denominator() / left)?;
@@ -235,11 +259,9 @@ impl Exact {
     }
 }
 
-fn gcd(a: i128, b: i128) -> i128 {
-    match (i64::try_from(a), i64::try_from(b)) {
-        (Ok(a), Ok(b)) if a != i64::MIN && b != i64::MIN => i128::from(a.gcd(&b)),
-        _ => a.gcd(&b),
-    }
+/// The greatest common divisor of two numbers not above 2^126 in magnitude.
+fn common(a: i128, b: i128) -> i128 {
+    gcd(a.unsigned_abs(), b.unsigned_abs()).cast_signed()
 }
 
 /// `a × b`, unless it overflows.
