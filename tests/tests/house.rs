@@ -93,8 +93,8 @@ fn named(code: &str, prefix: &str) -> BTreeSet<String> {
     let is_part = |next: char| next.is_alphanumeric() || next == '_';
     let mut names = BTreeSet::new();
     for (at, _) in code.match_indices(prefix) {
-        // `super::super::x` is told by the last `super::` alone, and `xcrate::` by none.
-        if code[..at].chars().next_back().is_some_and(is_part) {
+        // `$crate::x` stands in a macro for others, and `xcrate::` is another word.
+        if code[..at].chars().next_back().is_some_and(|before| is_part(before) || before == '$') {
             continue;
         }
         let rest = &code[at + prefix.len()..];

@@ -170,7 +170,7 @@ impl<'d> Fitted<'d> {
                 }
                 (None, None, None) => None,
                 _ => {
-                    let error = Error::new(ErrorKind::Key, "dial of which not everything is said");
+                    let error = Error::new(ErrorKind::Key, "incomplete dial");
                     let remedy = "give counts_per_detent, ahead and hand_stops, or none of them";
                     return Err(section.blame(error.remedy(remedy)));
                 }

@@ -116,7 +116,7 @@ impl Registry {
                 .remedy("give one word, such as scissor_table"));
         }
         if self.kinds.contains_key(kind) {
-            return Err(Error::new(ErrorKind::Refused, "kind of mechanism known already")
+            return Err(Error::new(ErrorKind::Refused, "kind of mechanism that is already registered")
                 .given(Value::text(kind))
                 .remedy("register it under a name of its own"));
         }

@@ -204,7 +204,7 @@ impl<'d> Section<'d> {
         }
         let error = Error::new(ErrorKind::OutOfRange, "version of the file")
             .given(Value::Integer(version.into()))
-            .remedy("this program reads version = 1; for a later one take a later program");
+            .remedy("this program reads version = 1; a later version needs a later program");
         Err(self.blame_at("version", error))
     }
 

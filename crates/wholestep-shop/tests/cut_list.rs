@@ -360,7 +360,7 @@ fn what_cannot_be_a_cut_list_is_refused() {
         (
             |list| list.parts.extend(vec![Part::square("rail", read("1 in"), 2000)]),
             ErrorKind::OutOfRange,
-            "copies of all parts together 2001: at most 2000 is allowed; part the job into several",
+            "copies of all parts together 2001: at most 2000 is allowed; split it into several jobs",
         ),
         (
             |list| list.parts[0].left = degrees(80),

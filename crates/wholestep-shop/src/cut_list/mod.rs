@@ -241,7 +241,7 @@ impl CutList {
             return Err(Error::new(ErrorKind::OutOfRange, "copies of all parts together")
                 .given(Value::Integer(copies.into()))
                 .at_most(Value::Integer(PARTS_MAX.into()))
-                .remedy("part the job into several"));
+                .remedy("split it into several jobs"));
         }
         Ok(())
     }

@@ -333,7 +333,7 @@ fn pace<M: Mechanism>(
     }
     if speed > settings.rates.speed {
         let error = refused().at_most(quoted(settings.rates.speed));
-        return Err(error.remedy("go no faster than the axis may"));
+        return Err(error.remedy("give the speed of the axis, or less"));
     }
     Ok(*planner.at_speed(speed).map_err(|error| error.about(parameter))?.limits())
 }

@@ -95,7 +95,7 @@ messages! {
 messages! {
     LOW_LIMIT = OutOfRange "low soft limit", about "limits.low", do "set it below the high soft limit";
     LIMITS_APART = OutOfRange "soft limits", about "limits",
-        do "set them further apart; fewer than two steps stand between them";
+        do "set them further apart; fewer than two steps lie between them";
     BACKLASH_BELOW_ZERO = OutOfRange "backlash", about "motion.backlash";
     RATE_ABOVE_ZERO = OutOfRange "value", do "give a rate above 0";
     START_SPEED = OutOfRange "start speed", about "motion.start_speed";
@@ -103,9 +103,9 @@ messages! {
         do "leave it out; a jerk-limited move starts from rest";
     PAST_LIMIT = BeyondLimit "target past a soft limit";
     STEP_PAST_LIMIT = BeyondLimit "step past a soft limit for target",
-        do "round to the nearest step, or set the soft limit further out";
+        do "round to the nearest step, or move the soft limit out";
     UNDECIDED = Undecided "step that cannot be told from its neighbour",
-        do "move the target by a hair; no width down to 1e-18 tells which step is right";
+        do "move the target a hair; no width down to 1e-18 tells which step is right";
     OTHER_AXIS = OtherAxis "placement on axis", do "place the target on the axis that is to move";
     MARKS_APART = OutOfRange "distance between marks", do "give a distance above 0";
 }
@@ -119,7 +119,7 @@ messages! {
     SPEED_ABOVE_TIMER = Plan "speed in steps a second", about "motion.speed",
         do "lower the speed, or take a faster timer or a coarser step mode";
     SPEED_FOR_ONE_MOVE = Plan "speed for one move";
-    NOT_SLOWER = Plan "speed for one move", do "give one not above the speed of the axis";
+    NOT_SLOWER = Plan "speed for one move", do "give the speed of the axis, or less";
     MOVE_PAST_LIMIT = BeyondLimit "move past a soft limit";
     TOO_MANY_STEPS = Plan "leg of a move";
     TOO_MANY_LEGS = Plan "legs of a move";

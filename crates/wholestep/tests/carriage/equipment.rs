@@ -207,7 +207,7 @@ fn a_speed_is_above_none_and_at_most_the_axis_s() {
         assert!(with(speed(20, 1)).is_ok(), "{subject}");
         for (given, told) in [
             (speed(0, 1), "0 mm/s: give a speed above 0"),
-            (speed(41, 2), "20.5 mm/s: at most 20 mm/s is allowed; go no faster than the axis may"),
+            (speed(41, 2), "20.5 mm/s: at most 20 mm/s is allowed; give the speed of the axis, or less"),
         ] {
             let refused = with(given).unwrap_err();
             assert_eq!(refused.kind(), ErrorKind::OutOfRange);
