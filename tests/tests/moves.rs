@@ -128,7 +128,7 @@ fn from_every_zero<M: Mechanism + Clone>(name: &str, axis: &Axis<M>, file: &Axis
 }
 
 #[test]
-fn no_move_within_the_limits_is_refused() {
+fn moves_within_the_limits_are_never_refused() {
     for (path, file) in files() {
         let name = path.display().to_string();
         match file.axis() {

@@ -10,7 +10,7 @@ fn wholestep(arguments: &[&str]) -> Output {
 const LIFT: &str = "examples/axes/router_lift.toml";
 
 #[test]
-fn what_is_refused_is_told_on_standard_error_with_status_two() {
+fn refusal_goes_to_standard_error_with_status_two() {
     let cases: [(&[&str], &str); 10] = [
         (&["place", LIFT, "5"], "length \u{201c}5\u{201d}, at character 2"),
         (

@@ -328,7 +328,7 @@ fn a_rack_gives_enclosures() {
 type Change = fn(&mut CutList);
 
 #[test]
-fn what_cannot_be_a_cut_list_is_refused() {
+fn cut_list_that_cannot_be_is_refused() {
     let good = || list(&[("rail", "12 in", 1)], &[("96 in", None)]);
     let change = |change: Change| {
         let mut list = good();

@@ -34,7 +34,7 @@ fn repeated_cuts_take_as_many_as_the_formula_says() {
 }
 
 #[test]
-fn what_cannot_be_laid_says_why() {
+fn part_that_cannot_be_laid_says_why() {
     let one = |usable| StockPiece { length: usable, usable, quantity: Some(1) };
     let problem = Problem { stock: vec![one(50), one(40)], ..simple(&[51, 50, 41, 40], 50, 1, 0) };
     let nesting = nest(&problem);

@@ -62,7 +62,7 @@ fn a_released_load_falls_by_the_square_of_time() {
 }
 
 #[test]
-fn it_falls_onto_the_end_stop_at_the_speed_of_its_height() {
+fn carriage_falls_onto_the_end_stop_at_the_speed_of_its_height() {
     for fidelity in BOTH {
         let mut lift = falling_lift();
         lift.fidelity = fidelity;

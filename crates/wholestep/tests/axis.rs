@@ -148,7 +148,7 @@ fn past_a_soft_limit_is_refused_with_the_excess_in_the_unit_of_the_axis() {
 }
 
 #[test]
-fn no_step_past_a_limit_is_ever_chosen() {
+fn limit_is_never_passed_by_the_step_that_is_chosen() {
     // The limits lie between steps of 1/400 mm.
     let axis = Axis::new(lead_of_eight(), settings(mm(1, 1000), mm(10_001, 1000))).unwrap();
     assert_eq!((axis.lowest_step(), axis.highest_step()), (1, 4000));

@@ -196,7 +196,7 @@ fn an_argument_near_one_loses_nothing_as_a_rational() {
 }
 
 #[test]
-fn what_is_refused() {
+fn intervals_refuse_what_leaves_their_range() {
     use ArithmeticError::{CrossedBounds, DivisionByZero, Domain, Overflow, TooWide};
     let limit = 1 << 31;
     let nearly = Interval::from_ratio(ratio((1 << 62) - 1, limit)).unwrap();

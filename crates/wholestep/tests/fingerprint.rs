@@ -43,7 +43,7 @@ fn table() -> Axis<Linear<Angle>> {
 }
 
 #[test]
-fn it_is_the_published_hash_of_what_the_spans_ends_are() {
+fn fingerprint_is_the_published_hash_of_the_span_s_ends() {
     // Recomputed outside: FNV-1a over the name of the measure and, for each end of the span, its step
     // (64 bits) and its position from the datum in 1e-12 of the unit (128 bits), low byte first.
     let with_datum =
@@ -59,7 +59,7 @@ fn it_is_the_published_hash_of_what_the_spans_ends_are() {
 }
 
 #[test]
-fn only_what_moves_a_step_changes_it() {
+fn fingerprint_changes_only_with_what_moves_a_step() {
     let own = lift().fingerprint();
     let with = |change: fn(&mut AxisConfig<Length>)| {
         let mut settings = settings();

@@ -45,7 +45,7 @@ fn cube(step: i64, _: Width) -> Result<Enclosure<Length>> {
 }
 
 #[test]
-fn it_asks_for_both_ends_and_then_for_no_more_than_bisection_needs() {
+fn search_asks_for_both_ends_and_then_for_no_more_than_bisection_needs() {
     for last in [1_i64, 2, 3, 7, 100, 1000, 1024, 9_999, 20_000] {
         let bisections = u64::BITS - (last.unsigned_abs() - 1).leading_zeros();
         let cubic = counted(0..=last, cube);
@@ -148,7 +148,7 @@ fn vague(step: i64, width: Width) -> Result<Enclosure<Length>> {
 }
 
 #[test]
-fn it_asks_only_as_closely_as_a_comparison_needs() {
+fn search_asks_only_as_closely_as_a_comparison_needs() {
     for (target, rounding, step, is_decided, decimals) in [
         // Far from a tie and from a step: a first look does.
         (mm(1003, 1000), Rounding::Nearest, 100, true, 6),

@@ -133,7 +133,7 @@ fn closely_known_tilt() -> Enclosure<Angle> {
 }
 
 #[test]
-fn what_cannot_be_is_refused() {
+fn tilted_blade_that_cannot_be_is_refused() {
     let make = |values: [&str; 5]| {
         let [diameter, set_up, kerf, depth, offset] = values.map(mm);
         TiltedBlade::new(diameter, set_up, kerf, depth, offset).unwrap_err().to_string()

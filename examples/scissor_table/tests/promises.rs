@@ -7,7 +7,7 @@ use wholestep_files::AxisFile;
 use wholestep_twin::Conformance;
 
 #[test]
-fn it_keeps_what_a_mechanism_promises() -> Result<()> {
+fn table_keeps_what_a_mechanism_promises() -> Result<()> {
     let drive = DriveTrain::new("1.8 deg".parse()?, StepMode::new(4)?)?.geared(15, 60)?;
     let (arm, spread, lead) = ("650 mm".parse()?, "630 mm".parse()?, "5 mm".parse()?);
     let table = Scissor::new(&ScissorTable { arm, stages: 2, spread, lead }, drive)?;
@@ -17,7 +17,7 @@ fn it_keeps_what_a_mechanism_promises() -> Result<()> {
 }
 
 #[test]
-fn an_axis_file_names_it() -> Result<()> {
+fn axis_file_names_the_table() -> Result<()> {
     let file = AxisFile::load("axis.toml", &registry()?)?;
     let placed = file.length_axis()?.place("780 mm".parse()?, Rounding::Nearest)?;
     // Two stages of 390 mm each, by the triangle 390-520-650; 640 steps draw the feet 1 mm together.

@@ -48,7 +48,7 @@ fn heights_of_whole_triangles_are_exact() {
 }
 
 #[test]
-fn its_parameters_have_the_errors_of_a_built_in_kind() {
+fn table_s_parameters_have_the_errors_of_a_built_in_kind() {
     let text = std::fs::read_to_string(FILE).unwrap();
     for (old, new, kind, message) in [
         (

@@ -14,7 +14,7 @@ use crate::truth::{Move, planned};
 use crate::zeros::zeros;
 
 #[test]
-fn no_move_within_the_limits_is_refused() {
+fn moves_within_the_limits_are_never_refused() {
     let mut cells = Cells::new("plan");
     for shipped in axes() {
         match shipped.file.axis() {

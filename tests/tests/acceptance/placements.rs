@@ -15,7 +15,7 @@ use crate::zeros::zeros;
 const ROUNDINGS: [Rounding; 3] = [Rounding::Nearest, Rounding::Below, Rounding::Above];
 
 #[test]
-fn nothing_within_the_limits_is_refused_a_step() {
+fn targets_within_the_limits_are_never_refused_a_step() {
     let mut cells = Cells::new("place");
     for shipped in axes() {
         match shipped.file.axis() {

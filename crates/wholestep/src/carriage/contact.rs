@@ -124,7 +124,7 @@ mod tests {
     }
 
     #[test]
-    fn it_settles_at_once_where_no_time_is_asked_for() {
+    fn contact_settles_at_once_if_no_time_is_asked_for() {
         let mut contact = Contact::default();
         contact.read(0, false, 0);
         assert_eq!(contact.read(0, true, 0), Change { first: true, settled: true });

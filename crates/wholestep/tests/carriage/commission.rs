@@ -134,7 +134,7 @@ fn a_wrong_direction_is_nudged_again_and_a_brake_too() {
 }
 
 #[test]
-fn only_what_is_fitted_is_asked_for() {
+fn commissioning_asks_only_for_what_is_fitted() {
     let mut parts = parts();
     parts.switches = [None; 2];
     parts.datum = None;
@@ -317,7 +317,7 @@ fn a_fault_under_way_asks_for_the_same_motion_again() {
 }
 
 #[test]
-fn it_moves_toward_the_high_end_at_the_slow_pace_and_the_search_s() {
+fn commissioning_moves_toward_the_high_end_at_the_slow_pace_and_the_search_s() {
     for trend in [Trend::Rising, Trend::Falling] {
         let mut parts = parts();
         parts.trend = trend;

@@ -138,7 +138,7 @@ fn every_pace_is_planned_for_one_timer() {
 }
 
 #[test]
-fn no_pace_is_faster_than_the_driver_takes_pulses() {
+fn pace_is_no_faster_than_the_driver_takes_pulses() {
     // Speed in steps a second, and the whole ticks a step then lasts on a timer of 1 MHz.
     for (speed, shortest) in
         [(Ratio::from(8_000), 125), (Ratio::new(2_500, 3), 1_200), (Ratio::new(70_000, 3), 42)]
@@ -170,7 +170,7 @@ fn no_pace_is_faster_than_the_driver_takes_pulses() {
 }
 
 #[test]
-fn it_starts_and_stops_at_once_at_the_pace_of_its_first_interval() {
+fn pace_of_the_first_interval_starts_and_stops_at_once() {
     // From rest at 40,000 steps a second squared the first two edges, half a step and one and a half on
     // the way, are due after √(1/a) and √(3/a): 5,000 and 8,660.25 µs, to the nearest tick.
     assert_eq!(configuration().start_interval(), 8_660 - 5_000);
@@ -206,7 +206,7 @@ fn a_pace_too_slow_for_any_plan_is_refused() {
 type Fit = fn(&mut Parts);
 
 #[test]
-fn it_has_what_is_fitted_and_an_enable_input_always() {
+fn configuration_has_what_is_fitted_and_an_enable_input_always() {
     let mut none = parts();
     none.switches = [None; 2];
     none.probe = None;

@@ -31,7 +31,7 @@ fn ready(configuration: &CarriageConfig) -> Carriage<&CarriageConfig> {
 }
 
 #[test]
-fn it_is_ready_when_every_contact_has_settled() {
+fn carriage_is_ready_when_every_contact_has_settled() {
     let configuration = configuration();
     let mut carriage = Carriage::commissioned(&configuration);
     assert_eq!(carriage.poll(1_000, &QUIET).poll_again_at, Some(6_000));

@@ -8,7 +8,7 @@ use wholestep::mechanism::Trend;
 use crate::world::{Act, World, configuration, parts};
 
 #[test]
-fn it_finds_the_datum_from_anywhere() {
+fn datum_is_found_from_anywhere() {
     let configuration = configuration();
     for start in [5_000, 9_999, -190, -199, -200, -250, 10_210] {
         let mut world = World::new(Carriage::commissioned(&configuration), start);

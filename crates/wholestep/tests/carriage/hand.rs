@@ -295,7 +295,7 @@ fn a_dial_that_goes_on_turning_leads_one_motion() {
 }
 
 #[test]
-fn it_asks_to_be_polled_when_the_hand_will_have_stopped() {
+fn poll_is_asked_for_when_the_hand_will_have_stopped() {
     let configuration = configuration();
     let mut world = by_hand(&configuration, Some(Detent::new(1, 1).unwrap()), 5_000);
     world.dial += 4;

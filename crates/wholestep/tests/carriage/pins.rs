@@ -74,7 +74,7 @@ fn the_drive_settles_from_when_it_was_switched_on() {
 }
 
 #[test]
-fn only_a_change_of_direction_waits() {
+fn change_of_direction_waits_and_nothing_else_does() {
     let configuration = configuration();
     let planned = |steps| configuration.parts().paces.travel.profile(steps).unwrap().edges().next().unwrap();
     let mut world = World::proven(&configuration, 5_000);
@@ -102,7 +102,7 @@ fn an_edge_says_when_it_was_due() {
 }
 
 #[test]
-fn it_asks_for_a_poll_at_the_end_of_a_motion_and_then_for_none() {
+fn poll_is_asked_for_at_the_end_of_a_motion_and_then_no_more() {
     let configuration = configuration();
     let profile = configuration.parts().paces.travel.profile(10).unwrap();
     let mut world = World::proven(&configuration, 5_000);

@@ -179,7 +179,7 @@ fn what_is_not_fitted_is_refused() {
 }
 
 #[test]
-fn nothing_moves_at_power_up() {
+fn power_up_moves_nothing() {
     let configuration = configuration();
     for carriage in [Carriage::new(&configuration), Carriage::commissioned(&configuration)] {
         let mut world = World::new(carriage, 5_000);

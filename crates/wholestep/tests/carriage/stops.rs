@@ -251,7 +251,7 @@ fn a_drive_fault_cuts_the_drive_whenever_it_comes() {
 }
 
 #[test]
-fn only_what_contradicts_the_position_unproves_it() {
+fn position_is_unproven_only_by_what_contradicts_it() {
     let configuration = configuration();
     let mut world = World::proven(&configuration, 5_000);
     world.probe.stuck = Some(true);

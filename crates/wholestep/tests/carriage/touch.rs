@@ -145,7 +145,7 @@ fn what_it_tells_in_order() {
 }
 
 #[test]
-fn it_creeps_to_the_end_it_was_told_for_its_bound_at_most() {
+fn touch_off_creeps_to_its_end_for_its_bound_at_most() {
     for toward in End::BOTH {
         for trend in [Trend::Rising, Trend::Falling] {
             let mut parts = parts();

@@ -5,7 +5,7 @@ use wholestep::carriage::{Direction, End, Event, Fault, Refusal, State, Stop};
 use crate::world::{World, configuration, parts};
 
 #[test]
-fn it_goes_to_a_target_and_rests_there() {
+fn carriage_goes_to_a_target_and_rests_there() {
     let configuration = configuration();
     for (from, to) in [(0, 1), (0, 2), (0, 10_000), (10_000, 0), (4_321, 4_320), (17, 17)] {
         let mut world = World::proven(&configuration, from);
@@ -18,7 +18,7 @@ fn it_goes_to_a_target_and_rests_there() {
 }
 
 #[test]
-fn its_edges_are_those_of_the_plan() {
+fn edges_are_those_of_the_plan() {
     let configuration = configuration();
     let mut world = World::proven(&configuration, 100);
     world.carriage.go_to(3_000).unwrap();
