@@ -48,7 +48,7 @@ pub(crate) fn register(py: Python<'_>, kind: &str, factory: Bound<'_, PyAny>) ->
     if !factory.is_callable() {
         return Err(wrong_type(&factory, "factory of a kind", "give a class or another callable"));
     }
-    // Refused now where the kind is known already, and not by the next file.
+    // Refused now where the kind is already registered, and not by the next file.
     let known = registry(py)?;
     cross(py, || known.with(kind, |_, _| Err(Error::new(ErrorKind::UnknownKind, "kind"))))?;
     parameters(&factory)?;

@@ -268,7 +268,7 @@ def test_its_keys_are_checked_as_those_of_built_in_kinds(mechanism: str, kind: s
 
 def test_a_kind_is_registered_once() -> None:
     for kind in ("hoist", "lead_screw"):
-        with pytest.raises(errors.RefusedError, match="known already"):
+        with pytest.raises(errors.RefusedError, match="already registered"):
             wholestep.register(kind, Hoist)
     with pytest.raises(TypeError):
         wholestep.register("thing", 5)  # type: ignore[arg-type]
