@@ -56,7 +56,8 @@ type Given = (i32, i8, Option<i64>, i16, Vec<(i8, u8)>);
 
 fuzz_target!(|given: Given| {
     let (first, slope, hint, target, answers) = given;
-    let Ok(target) = Exact::new(target.into(), 1000).and_then(Length::from_base) else { return };
+    let Ok(target) = Exact::new(target.into(), 1000) else { return };
+    let Ok(target) = Length::from_base(target) else { return };
     for rounding in Rounding::ALL {
         let (asked, said) = (Cell::new(0), RefCell::default());
         let hint = hint.map(|offset| i64::from(first).saturating_add(offset));
