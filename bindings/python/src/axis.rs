@@ -46,7 +46,7 @@ use crate::word::{approach, direction, direction_name};
 pub(crate) struct Axis {
     axis: AnyAxis,
     file: Option<Arc<AxisFile>>,
-    /// Its unit, where somebody declared one.
+    /// Its unit, if somebody declared one.
     declared: Option<&'static str>,
     /// What it was made of: a mechanism, or the text of its file.
     source: Py<PyAny>,

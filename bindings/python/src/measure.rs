@@ -38,7 +38,7 @@ pub(crate) use either;
 
 /// A measure with its Python class.
 pub(crate) trait Class: Measure {
-    /// The class's value, where `value` is of the class.
+    /// The class's value, if `value` is of the class.
     fn of(value: &Bound<'_, PyAny>) -> Option<Self>;
 
     /// As a value of the class.
@@ -313,7 +313,7 @@ measure_class! {
     Angle, "deg", ">>> wholestep.Angle(\"1/8 turn\").value_in(\"deg\")\nFraction(45, 1)"
 }
 
-/// `measure × what map makes of the factor`, where the factor is a number.
+/// `measure × what map makes of the factor`, if the factor is a number.
 fn scaled<'py, M: Class>(
     measure: M,
     factor: &Bound<'py, PyAny>,

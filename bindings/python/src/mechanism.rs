@@ -63,7 +63,7 @@ struct Object {
 }
 
 impl Object {
-    /// Where it stands; `None` where it returned something else.
+    /// Where it stands; `None` if it returned something else.
     fn position_at(&self, py: Python<'_>, step: i64, width: Width) -> PyResult<Option<Enclosure>> {
         let width = fraction(py, width.as_exact())?;
         let stands = self.object.bind(py).call_method1(intern!(py, "position_at"), (step, width))?;
@@ -116,7 +116,7 @@ struct Asked<M> {
 }
 
 impl<M: Class> Asked<M> {
-    /// The travel of the finest and the coarsest step, where the object has a method that proves it.
+    /// The travel of the finest and the coarsest step, if the object has a method that proves it.
     fn told_step_sizes(&self, steps: &RangeInclusive<i64>) -> Result<Option<StepSizes<M>>> {
         Python::attach(|py| {
             let object = self.object.object.bind(py);

@@ -86,7 +86,7 @@ pub(crate) fn written(number: Exact) -> String {
     }
 }
 
-/// As [`number`], where nothing else will do.
+/// As [`number`], if nothing else will do.
 pub(crate) fn exact(value: &Bound<'_, PyAny>) -> PyResult<Exact> {
     number(value, fraction_of)?
         .ok_or_else(|| wrong_type(value, "number", "give an int, a Fraction or a Decimal without a unit"))

@@ -23,7 +23,7 @@ use crate::measure::{Class, Placed, either, hash};
 pub(crate) struct Placement {
     pub(crate) placed: Placed,
     axis: Py<Axis>,
-    /// By which rule it was placed; `None` where the step was given.
+    /// By which rule it was placed; `None` if the step was given.
     rounding: Option<Rounding>,
 }
 
@@ -89,7 +89,7 @@ impl Placement {
         either!(&self.placed, placed => Enclosure::of(placed.position()))
     }
 
-    /// Position minus target: positive where the step stands beyond the target.
+    /// Position minus target: positive if the step stands beyond the target.
     #[getter]
     fn remainder(&self) -> Enclosure {
         either!(&self.placed, placed => Enclosure::of(placed.remainder()))

@@ -390,7 +390,7 @@ pub(crate) struct GroundTruth {
     slips: u64,
     /// How often the carriage ran into an end stop.
     end_stop_hits: u64,
-    /// The part of the motor's torque to spare at the worst moment; 1 idle, negative where it fell out
+    /// The part of the motor's torque to spare at the worst moment; 1 idle, negative if it fell out
     /// of step, ``None`` before it was asked for any.
     torque_margin: Option<f64>,
 }

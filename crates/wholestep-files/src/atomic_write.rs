@@ -8,7 +8,7 @@ use tempfile::NamedTempFile;
 
 use wholestep::error::{Error, ErrorKind, Result};
 
-/// What to do where a file of that name is there already.
+/// What to do if a file of that name is there already.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Existing {
     /// Leave it as it is and refuse.

@@ -161,7 +161,7 @@ impl AxisFile {
     }
 
     /// Returns the same file with another value at `key`, for comparison: `motor.step_mode`, or `step_mode`
-    /// alone where no other section has such a key.
+    /// alone if no other section has such a key.
     ///
     /// ```
     /// # use wholestep_files::AxisFile;

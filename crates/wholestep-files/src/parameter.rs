@@ -4,7 +4,7 @@ use super::document::Document;
 use super::location::{Node, Place, look_up};
 use wholestep::error::Error;
 
-/// Parameters whose value follows from another where a file leaves them out, and the other.
+/// Parameters whose value follows from another if a file leaves them out, and the other.
 const FOLLOW: &[(&str, &str)] = &[
     ("hand.jog", "motion.speed"),
     ("motion.deceleration", "motion.acceleration"),

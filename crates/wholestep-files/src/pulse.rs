@@ -55,7 +55,7 @@ impl Pulse {
     /// Returns the whole ticks of the timer that last at least `time`.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] where they do not fit.
+    /// [`ErrorKind::Overflow`] if they do not fit.
     pub fn ticks(&self, time: Time) -> Result<u64> {
         let ticks = time.seconds().checked_mul(Exact::new(self.timer_hz.into(), 1)?)?.round(Rounding::Above);
         u64::try_from(ticks).map_err(|_| Error::new(ErrorKind::Overflow, "time in ticks").about("pulse"))

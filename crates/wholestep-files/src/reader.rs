@@ -19,7 +19,7 @@ use wholestep::error::{self, Error, ErrorKind, Value};
 #[derive(Clone)]
 pub(super) struct Reader<'d> {
     place: Place<'d>,
-    /// Nothing where the value is asked for only to learn how it would be spelled.
+    /// Nothing if the value is asked for only to learn how it would be spelled.
     node: Option<Node<'d>>,
     /// Keys of the section that were handed out before.
     taken: Vec<String>,

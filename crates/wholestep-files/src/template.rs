@@ -197,7 +197,7 @@ pub struct NewAxis {
 }
 
 impl NewAxis {
-    /// A new axis of `machine`, nothing answered yet.
+    /// Makes a new axis of `machine`, nothing answered yet.
     pub const fn new(machine: Template) -> Self {
         Self { machine, answers: BTreeMap::new() }
     }

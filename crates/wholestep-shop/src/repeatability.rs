@@ -37,7 +37,7 @@ pub struct Repeatability {
 }
 
 impl Repeatability {
-    /// No searches yet.
+    /// Begins without any search.
     pub const fn new() -> Self {
         Self { count: 0, sum: 0, squares: 0 }
     }

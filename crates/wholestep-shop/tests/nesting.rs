@@ -85,7 +85,7 @@ fn first_fit_decreasing(problem: &Problem, kerf: i128) -> usize {
     pieces.len()
 }
 
-/// The fewest pieces over every partition of the items, holding included; `None` where none works.
+/// The fewest pieces over every partition of the items, holding included; `None` if none works.
 fn brute_force(problem: &Problem, kerf: i128) -> Option<usize> {
     fn lay(problem: &Problem, kerf: i128, at: usize, pieces: &mut Vec<Vec<usize>>, best: &mut Option<usize>) {
         if best.is_some_and(|best| pieces.len() >= best) {

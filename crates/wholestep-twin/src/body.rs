@@ -81,7 +81,7 @@ impl Body {
         self.friction + self.jam
     }
 
-    /// Torque needed to keep turning in direction `way` (+1 or −1), N·m; negative where the load turns
+    /// Torque needed to keep turning in direction `way` (+1 or −1), N·m; negative if the load turns
     /// the motor.
     pub(crate) fn torque_to_turn(&self, way: f64) -> f64 {
         self.friction() - way * self.load
@@ -92,7 +92,7 @@ impl Body {
         (self.load.abs() - self.friction()).max(0.0)
     }
 
-    /// Acceleration of a shaft nothing drives, steps/s²; `None` where it stays at rest.
+    /// Acceleration of a shaft nothing drives, steps/s²; `None` if it stays at rest.
     pub(crate) fn free_acceleration(&self, speed: f64, detent: f64) -> Option<f64> {
         let way = if speed == 0.0 {
             if self.load.abs() <= self.friction() + detent {
@@ -135,7 +135,7 @@ impl Body {
         (way > 0.0) == (self.travel > 0.0)
     }
 
-    /// The rotor position at which a carriage on its way up or down reaches `position`; `None` where an
+    /// The rotor position at which a carriage on its way up or down reaches `position`; `None` if an
     /// end stop is nearer.
     pub(crate) fn rotor_at(&self, position: f64, rising: bool) -> Option<f64> {
         let above_nut = match self.flank {

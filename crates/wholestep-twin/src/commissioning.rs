@@ -93,7 +93,7 @@ pub struct Moved {
 }
 
 impl Commissioning {
-    /// A new carriage by `file` on a machine as `machine` says, with wires `exchanged`. It stands
+    /// Makes a new carriage by `file` on a machine as `machine` says, with wires `exchanged`. It stands
     /// somewhere in the middle third of its travel; `seed` decides where, and everything else that is
     /// chance.
     ///

@@ -65,7 +65,7 @@ pub struct TorqueUse {
 }
 
 impl TorqueUse {
-    /// Returns the part of the torque not used: 1 idle, 0 at the limit, negative where it fell out of step.
+    /// Returns the part of the torque not used: 1 idle, 0 at the limit, negative if it fell out of step.
     pub fn margin(&self) -> f64 {
         1.0 - self.needed / self.available.max(f64::MIN_POSITIVE)
     }

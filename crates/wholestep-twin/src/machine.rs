@@ -73,10 +73,10 @@ pub struct Machine {
 }
 
 impl Machine {
-    /// A machine whose chance is drawn from `seed`, on a timer of 1,000 to 1e9 Hz.
+    /// Makes a machine whose chance is drawn from `seed`, on a timer of 1,000 to 1e9 Hz.
     ///
     /// # Errors
-    /// [`ParameterError`] where a parameter is out of its range or contradicts another.
+    /// [`ParameterError`] if a parameter is out of its range or contradicts another.
     pub fn new(parameters: MachineParameters, seed: u64, timer_hz: u64) -> Result<Self, ParameterError> {
         parameters.check()?;
         within("timer", timer_hz as f64, (1e3, 1e9), "Hz")?;

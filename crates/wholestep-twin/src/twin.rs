@@ -90,7 +90,7 @@ pub enum Passed {
 }
 
 impl Twin {
-    /// A new machine, which has to be commissioned, its chance drawn from `seed`.
+    /// Makes a new machine, which has to be commissioned, its chance drawn from `seed`.
     ///
     /// # Errors
     /// As [`Machine::new`].

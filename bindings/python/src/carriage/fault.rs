@@ -65,7 +65,7 @@ impl Fault {
         }
     }
 
-    /// The input that chatters, where one does.
+    /// The input that chatters, if one does.
     #[getter]
     fn input(&self) -> Option<&'static str> {
         match self.0 {

@@ -71,7 +71,7 @@ pub struct Cut {
     pub warnings: Vec<String>,
 }
 
-/// Where the stop is set: by the axis, or by hand where the axis does not reach.
+/// Where the stop is set: by the axis, or by hand if the axis does not reach.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Setting {
     /// From the stop's face to the near side of the kerf, along the fence. Measured by hand, this is

@@ -176,7 +176,7 @@ impl Stock {
 }
 
 impl CutList {
-    /// An empty cut list told in `unit`: no kerf, no trim, every offcut kept, nothing too short to
+    /// Makes an empty cut list told in `unit`: no kerf, no trim, every offcut kept, nothing too short to
     /// hold, the nearest step, the stop moving least, and no part turned.
     pub const fn new(unit: LengthUnit) -> Self {
         Self {

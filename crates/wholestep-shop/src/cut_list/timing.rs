@@ -27,7 +27,7 @@ impl CutSheet {
     /// it leaves out.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`](wholestep::ErrorKind::Overflow) where seconds do not fit.
+    /// [`ErrorKind::Overflow`](wholestep::ErrorKind::Overflow) if seconds do not fit.
     pub fn plan_moves<M: Mechanism<Measure = Length>>(&mut self, planner: &Planner<'_, M>) -> Result<()> {
         let axis = planner.axis();
         let approach = axis.config().approach;

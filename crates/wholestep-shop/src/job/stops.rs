@@ -30,7 +30,7 @@ impl Job {
     /// Returns every place that the job sends the carriage to, in order.
     ///
     /// # Errors
-    /// [`ErrorKind::Job`] where the axis reaches none; as [`Job::cuts`].
+    /// [`ErrorKind::Job`] if the axis reaches none; as [`Job::cuts`].
     pub fn stops(&self) -> Result<Stops> {
         let mut all = Stops::default();
         if self.cut_list.is_some() {

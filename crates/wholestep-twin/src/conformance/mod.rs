@@ -61,7 +61,7 @@ impl Default for Conformance {
 }
 
 impl Conformance {
-    /// A hundred samples, always the same.
+    /// Makes the suite with a hundred samples, always the same.
     pub const fn new() -> Self {
         Self { samples: 100, seed: 1 }
     }

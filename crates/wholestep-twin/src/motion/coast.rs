@@ -24,12 +24,12 @@ impl Coast {
         if leading == 0.0 { 0.0 } else { leading.signum() }
     }
 
-    /// Seconds until it comes to rest; infinite where it does not.
+    /// Seconds until it comes to rest; infinite if it does not.
     pub(crate) fn rest(&self) -> f64 {
         if self.speed * self.acceleration < 0.0 { -self.speed / self.acceleration } else { f64::INFINITY }
     }
 
-    /// Seconds until it gets to `target`, ahead of it; infinite where it comes to rest before.
+    /// Seconds until it gets to `target`, ahead of it; infinite if it comes to rest before.
     pub(crate) fn reach(&self, target: f64) -> f64 {
         let distance = target - self.position;
         if distance * self.way() <= 0.0 {

@@ -159,7 +159,7 @@ pub struct Winding {
 }
 
 impl Winding {
-    /// A winding the supply can drive to its rated current.
+    /// Makes a winding the supply can drive to its rated current.
     ///
     /// # Errors
     /// [`ParameterError`] if a value is not positive, or the supply cannot reach the current.

@@ -9,11 +9,11 @@ use super::error::{ParameterError, consistent, within};
 /// Whether it holds itself is not a setting: it does where the load, less the friction, cannot turn it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Transmission {
-    /// Travel of the carriage for one step, m; negative where a forward step lowers it. 1e-9 to 0.01.
+    /// Travel of the carriage for one step, m; negative if a forward step lowers it. 1e-9 to 0.01.
     pub travel_per_step: f64,
     /// Motor torque that moves the carriage against one newton of load, N·m/N.
     pub raise: f64,
-    /// Motor torque that moves the carriage along with one newton of load, N·m/N; negative where the
+    /// Motor torque that moves the carriage along with one newton of load, N·m/N; negative if the
     /// load turns the motor by itself.
     pub lower: f64,
     /// Friction torque whatever the load, N·m at the motor, 0 to 1,000.

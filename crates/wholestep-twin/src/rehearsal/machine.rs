@@ -27,7 +27,7 @@ pub struct Rehearsable {
 const GRAVITY: f64 = 9.806_65;
 
 impl Rehearsable {
-    /// The axis of `file`, with a machine of common figures where the file tells none. `seed` decides
+    /// Makes the axis of `file`, with a machine of common figures if the file tells none. `seed` decides
     /// where the carriage stands at first.
     ///
     /// # Errors

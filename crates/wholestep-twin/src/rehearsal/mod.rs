@@ -94,7 +94,7 @@ pub struct Findings {
 pub(crate) const PATIENCE: u64 = 600;
 
 impl Rehearsal {
-    /// A commissioned machine on the axis of `file`, its chance drawn from `seed`, the enable button held.
+    /// Makes a commissioned machine on the axis of `file`, its chance drawn from `seed`, the enable button held.
     ///
     /// # Errors
     /// As [`Rehearsable::new`].

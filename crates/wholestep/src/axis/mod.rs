@@ -68,7 +68,7 @@ pub struct Axis<M: Mechanism> {
 }
 
 impl<M: Mechanism> Axis<M> {
-    /// An axis of `mechanism` with `settings`.
+    /// Makes an axis of `mechanism` with `settings`.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for soft limits in the wrong order, a speed or acceleration of 0,
@@ -270,7 +270,7 @@ impl<M: Mechanism> Axis<M> {
         self.locate(Enclosure::exact(position).checked_sub(datum)?, rounding)
     }
 
-    /// The step for a target on the mechanism's own scale; left open where the target has too many
+    /// The step for a target on the mechanism's own scale; left open if the target has too many
     /// digits for a measure and the step depends on the last of them.
     fn locate(&self, target: Enclosure<M::Measure>, rounding: Rounding) -> Result<Located> {
         let below = self.mechanism.locate(target.low(), rounding)?;

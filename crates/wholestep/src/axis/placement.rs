@@ -80,7 +80,7 @@ impl<Q: Measure> Placement<Q> {
         }
     }
 
-    /// Position minus target: positive where the step stands beyond the target.
+    /// Position minus target: positive if the step stands beyond the target.
     pub fn remainder(&self) -> Enclosure<Q> {
         match self.position {
             Position::Uniform { remainder, .. } => remainder.measure(),
@@ -141,7 +141,7 @@ pub(super) struct Scale {
 }
 
 impl Scale {
-    /// The scale, unless its numbers have too many digits; the axis then goes by bounds.
+    /// Makes the scale, unless its numbers have too many digits; the axis then goes by bounds.
     pub(super) fn new(travel: Exact, offset: Exact) -> Option<Self> {
         // One denominator for both: that of their sum before it is reduced, so the product over the
         // common divisor. Every position then has it, and positions are checked once, here.

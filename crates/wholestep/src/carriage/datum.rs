@@ -29,7 +29,7 @@ pub(super) enum Stage {
 }
 
 impl Stage {
-    /// What the switch is waited for to become; `None` where the stage ends by itself.
+    /// What the switch is waited for to become; `None` if the stage ends by itself.
     pub(super) const fn awaits(self) -> Option<bool> {
         match self {
             Self::Leave | Self::Clear => Some(false),

@@ -22,7 +22,7 @@ pub struct Quadrature {
 }
 
 impl Quadrature {
-    /// A dial that stands with its contacts at these levels, counted from 0.
+    /// Makes a dial that stands with its contacts at these levels, counted from 0.
     pub const fn new(a: bool, b: bool) -> Self {
         Self::resumed(a, b, 0, 0)
     }

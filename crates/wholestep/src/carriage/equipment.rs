@@ -338,7 +338,7 @@ fn pace<M: Mechanism>(
     Ok(*planner.at_speed(speed).map_err(|error| error.about(parameter))?.limits())
 }
 
-/// The length of so many of the finest steps, rounded for people; `None` where a measure cannot hold it.
+/// The length of so many of the finest steps, rounded for people; `None` if a measure cannot hold it.
 fn length_of<Q: Measure>(finest: Q, steps: u64, unit: Q::Unit, rounding: Rounding) -> Option<Q> {
     let length = finest.checked_mul(Exact::new(steps.into(), 1).ok()?).ok()?;
     rounded(length, unit, rounding).ok()

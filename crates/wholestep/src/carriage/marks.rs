@@ -10,7 +10,7 @@ use crate::mechanism::Mechanism;
 
 /// How many steps a detent of the dial is worth, as an exact fraction.
 ///
-/// Positive where turning up raises the step number. Detents are counted and the whole count is
+/// Positive if turning up raises the step number. Detents are counted and the whole count is
 /// rounded once, so any number of them ends on the step nearest to their exact sum.
 ///
 /// ```

@@ -154,7 +154,7 @@ pub struct Carriage<C> {
 }
 
 impl<C: Deref<Target = CarriageConfig>> Carriage<C> {
-    /// A carriage of a new machine: it has to be commissioned before anything moves.
+    /// Makes a carriage of a new machine: it has to be commissioned before anything moves.
     pub fn new(configuration: C) -> Self {
         let live = Live::new(CommissioningProgress::of_a_new_machine(&configuration));
         Self { configuration, live }

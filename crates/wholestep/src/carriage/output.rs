@@ -14,7 +14,7 @@ pub struct Output {
     /// What happened since the last poll.
     pub events: Events,
     /// When to poll again at the latest, if no input changes before; not before the tick of this
-    /// poll. `None` where nothing but an input or a request can bring anything new.
+    /// poll. `None` if nothing but an input or a request can bring anything new.
     pub poll_again_at: Option<u64>,
 }
 

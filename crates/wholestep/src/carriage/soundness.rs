@@ -63,7 +63,7 @@ impl Part {
         }
     }
 
-    /// What to do where it is too long, or too short.
+    /// What to do if it is too long, or too short.
     pub(super) const fn remedy(self, allowed: Allowed) -> &'static str {
         use Allowed::{AtLeast, AtMost};
         match (self, allowed) {

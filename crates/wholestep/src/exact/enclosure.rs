@@ -23,7 +23,7 @@ impl<T: Copy + Ord> Enclosure<T> {
         Self { low, high }
     }
 
-    /// The enclosure from `low` to `high`, both included.
+    /// Makes the enclosure from `low` to `high`, both included.
     ///
     /// # Errors
     /// [`ArithmeticError::CrossedBounds`] when the bounds are crossed.

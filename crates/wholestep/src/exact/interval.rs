@@ -53,7 +53,7 @@ pub struct Interval {
 }
 
 impl Interval {
-    /// Returns the narrowest interval around a rational, of zero width where it is a multiple of 2^-96.
+    /// Returns the narrowest interval around a rational, of zero width if it is a multiple of 2^-96.
     ///
     /// # Errors
     /// [`ArithmeticError::Overflow`] at 2^31 in size or more; [`ArithmeticError::DivisionByZero`] for a
@@ -111,7 +111,7 @@ impl Interval {
     /// the finest) that adds at most half of it.
     ///
     /// # Errors
-    /// [`ArithmeticError::TooWide`] for a width below 1e-18; [`ArithmeticError::TooWide`] where the
+    /// [`ArithmeticError::TooWide`] for a width below 1e-18, or if the
     /// interval itself leaves no room.
     pub fn bounds_within(self, width: Ratio<i128>) -> Result<(Ratio<i128>, Ratio<i128>), ArithmeticError> {
         if positive(*width.denom()).is_err() || width < Ratio::new_raw(1, FINEST_WIDTH) {

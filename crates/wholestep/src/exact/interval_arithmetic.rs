@@ -61,7 +61,7 @@ impl Interval {
     /// self ÷ other.
     ///
     /// # Errors
-    /// [`ArithmeticError::DivisionByZero`] where `other` contains zero; [`ArithmeticError::Overflow`] at 2^31
+    /// [`ArithmeticError::DivisionByZero`] if `other` contains zero; [`ArithmeticError::Overflow`] at 2^31
     /// in size or more.
     pub fn over(self, other: Self) -> Result<Self, ArithmeticError> {
         ratio_of((self.low, self.high), (other.low, other.high))

@@ -74,7 +74,7 @@ impl Exact {
     /// One.
     pub const ONE: Self = Self(Ratio::new_raw(1, 1));
 
-    /// The fraction `numerator / denominator`, reduced.
+    /// Makes the fraction `numerator / denominator`, reduced.
     ///
     /// # Errors
     /// [`ArithmeticError::DivisionByZero`] for a zero denominator, [`ArithmeticError::Overflow`] when a part is
@@ -207,7 +207,7 @@ impl Exact {
         rounding.split(self.numerator(), self.denominator()).0
     }
 
-    /// Returns the number as a decimal of `places`, with `≈` in front where that rounds it; of two equally
+    /// Returns the number as a decimal of `places`, with `≈` in front if that rounds it; of two equally
     /// near, the even last digit.
     ///
     /// ```

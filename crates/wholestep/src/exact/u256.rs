@@ -45,7 +45,7 @@ pub(super) const fn product(a: u128, b: u128) -> Wide {
     Wide { high: a_high * b_high + (first >> 64) + (second >> 64), low: (second << 64) | (bottom & HALF) }
 }
 
-/// Quotient and remainder of `dividend` / `divisor`; `None` where the quotient needs more than
+/// Quotient and remainder of `dividend` / `divisor`; `None` if the quotient needs more than
 /// 128 bits, and so also for a divisor of zero.
 pub(super) const fn quotient(dividend: Wide, divisor: u128) -> Option<(u128, u128)> {
     if dividend.high >= divisor {

@@ -72,7 +72,7 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
         Ok(Self(value, PhantomData))
     }
 
-    /// The rate of `value` units per second to the power `ORDER`.
+    /// Makes the rate of `value` units per second to the power `ORDER`.
     ///
     /// # Errors
     /// As [`from_base`](Self::from_base), and [`ErrorKind::Overflow`](crate::ErrorKind::Overflow).

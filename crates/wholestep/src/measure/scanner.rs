@@ -79,7 +79,7 @@ pub(crate) struct Cursor<'t> {
 }
 
 impl<'t> Cursor<'t> {
-    /// The first place that is not white space.
+    /// Begins at the first place that is not white space.
     pub(crate) fn new(text: &'t str, subject: &'static str, example: &'static str) -> Self {
         let end = text.trim_end().len();
         let at = end - text[..end].trim_start().len();

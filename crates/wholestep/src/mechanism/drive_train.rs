@@ -24,7 +24,7 @@ pub struct DriveTrain {
 }
 
 impl DriveTrain {
-    /// A motor that turns `step_angle` a full step, with the driver in `step_mode`.
+    /// Makes a motor that turns `step_angle` a full step, with the driver in `step_mode`.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) unless 0 < `step_angle` ≤ 90 degrees.
@@ -69,7 +69,7 @@ impl DriveTrain {
     /// Turns of the driven shaft for one step.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) where step angle and ratio together do not fit an [`Exact`].
+    /// [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) if step angle and ratio together do not fit an [`Exact`].
     pub fn turns_per_step(&self) -> Result<Exact> {
         let steps = Exact::integer(360 * i64::from(self.step_mode.division()));
         Ok(self.step_angle.base().checked_div(steps)?.checked_mul(self.turns_per_motor_turn)?)

@@ -26,7 +26,7 @@ pub struct Linear<M> {
 }
 
 impl<M: Measure> Linear<M> {
-    /// A mechanism that travels `travel` base units a step, times π where `times_pi`.
+    /// Makes a mechanism that travels `travel` base units a step, times π where `times_pi`.
     pub(super) fn new(travel: Exact, times_pi: bool) -> Result<Self> {
         if travel.signum() <= 0 {
             return Err(messages::TRAVEL_ABOVE_ZERO.error().given(M::quoted(M::from_base(travel)?, M::BASE)));

@@ -96,8 +96,8 @@ pub trait Mechanism {
     /// would. Each only as closely as its comparison needs, beginning with [`Width::COARSE`].
     ///
     /// # Errors
-    /// [`ErrorKind::BeyondLimit`](crate::ErrorKind::BeyondLimit) where no step of the span will do,
-    /// [`ErrorKind::Mechanism`](crate::ErrorKind::Mechanism) where the mechanism contradicts itself.
+    /// [`ErrorKind::BeyondLimit`](crate::ErrorKind::BeyondLimit) if no step of the span will do,
+    /// [`ErrorKind::Mechanism`](crate::ErrorKind::Mechanism) if the mechanism contradicts itself.
     fn locate(&self, target: Self::Measure, rounding: Rounding) -> Result<Located> {
         search::locate(self, target, rounding)
     }
@@ -105,7 +105,7 @@ pub trait Mechanism {
     /// Whether the position rises or falls as the step number rises.
     ///
     /// # Errors
-    /// [`ErrorKind::Mechanism`](crate::ErrorKind::Mechanism) where the ends of the span cannot be
+    /// [`ErrorKind::Mechanism`](crate::ErrorKind::Mechanism) if the ends of the span cannot be
     /// told apart.
     fn trend(&self) -> Result<Trend> {
         search::trend(self)
@@ -113,7 +113,7 @@ pub trait Mechanism {
 
     /// The exact travel of every step, where all are alike and step 0 stands at 0.
     ///
-    /// In base units (millimetres, degrees); negative where the position falls. A mechanism that
+    /// In base units (millimetres, degrees); negative if the position falls. A mechanism that
     /// has one is placed by division instead of a search.
     fn uniform_travel(&self) -> Option<Exact> {
         None

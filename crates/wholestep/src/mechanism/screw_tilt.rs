@@ -110,7 +110,7 @@ pub struct ScrewTilt {
 }
 
 impl ScrewTilt {
-    /// The trunnion that `drive` tilts by `screw`; a higher step lengthens the screw.
+    /// Makes the trunnion that `drive` tilts by `screw`; a higher step lengthens the screw.
     ///
     /// # Errors
     /// [`ErrorKind::OutOfRange`] for a part below 1 mm or above 10 m, a lead that is not positive,

@@ -15,7 +15,7 @@ use crate::measure::Measure;
 pub struct Located {
     /// The step.
     pub step: i64,
-    /// False where the target lies so close to a tie, or to a step, that even the finest width left
+    /// False if the target lies so close to a tie, or to a step, that even the finest width left
     /// two steps possible; `step` is then one of the two.
     pub is_decided: bool,
 }

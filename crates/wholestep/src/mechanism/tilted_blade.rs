@@ -20,7 +20,7 @@ const TILT_MAX: i64 = 80;
 #[doc = include_str!("../../docs/tilted_blade.svg")]
 ///
 /// The pivot lies `d` below the table and `p` from the blade's face towards the fence (negative:
-/// away from it), at tilt 0. The tilt θ is positive where the blade's top leans away from the fence.
+/// away from it), at tilt 0. The tilt θ is positive if the blade's top leans away from the fence.
 /// The height `h` is what the height axis says: that of the blade's top at tilt 0, which the trunnion
 /// carries round with everything else. A point `x` right of the face and `y` above the table turns to
 ///
@@ -71,7 +71,7 @@ struct Turn {
 }
 
 impl TiltedBlade {
-    /// A blade of `diameter` and `kerf` on an axis set up with one of `axis_diameter`; the pivot
+    /// Makes a blade of `diameter` and `kerf` on an axis set up with one of `axis_diameter`; the pivot
     /// `pivot_depth` below the table and `pivot_offset` from the blade's face towards the fence.
     ///
     /// # Errors

@@ -132,7 +132,7 @@ impl Linear<Angle> {
     /// teeth with the worm's starts as driver.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) where the drive's ratio does not fit.
+    /// [`ErrorKind::Overflow`](crate::ErrorKind::Overflow) if the drive's ratio does not fit.
     pub fn rotary(drive: DriveTrain) -> Result<Self> {
         Self::new(drive.turns_per_step()?.checked_mul(Exact::integer(360))?, false)
     }

@@ -216,7 +216,7 @@ impl Profile {
 impl StepLimits {
     /// Returns the most steps that a stop takes: from full speed, after the edge just emitted.
     ///
-    /// More than [`MAX_STEPS`] where no brake from full speed can be planned.
+    /// More than [`MAX_STEPS`] if no brake from full speed can be planned.
     ///
     /// ```
     /// use num_rational::Ratio;

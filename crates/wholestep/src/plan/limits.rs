@@ -62,7 +62,7 @@ enum Profiles {
 /// Limits for one axis on one timer, with all that can be worked out
 /// beforehand, so that a profile costs little more than a division or a root.
 ///
-/// The rates are held exactly. A start speed is used exactly where its
+/// The rates are held exactly. A start speed is used exactly if its
 /// fraction of a step a tick has a denominator up to 2^40, and is otherwise
 /// lowered by so little that a move loses less than a thousandth of a tick.
 ///

@@ -48,7 +48,7 @@ pub struct Planner<'a, M: Mechanism> {
 }
 
 impl<'a, M: Mechanism> Planner<'a, M> {
-    /// A planner for `axis` on a timer of `timer_hz` ticks a second.
+    /// Makes a planner for `axis` on a timer of `timer_hz` ticks a second.
     ///
     /// # Errors
     /// [`ErrorKind::Plan`](crate::ErrorKind::Plan) for rates that the timer or the pulse timing cannot keep.
@@ -99,7 +99,7 @@ impl<'a, M: Mechanism> Planner<'a, M> {
     /// # Errors
     /// [`ErrorKind::OtherAxis`](crate::ErrorKind::OtherAxis) if either end is a placement of another machine;
     /// [`ErrorKind::BeyondLimit`](crate::ErrorKind::BeyondLimit) if either end, or the turning point, lies past a soft limit;
-    /// [`ErrorKind::Plan`](crate::ErrorKind::Plan) where the move has too many steps or ticks.
+    /// [`ErrorKind::Plan`](crate::ErrorKind::Plan) if the move has too many steps or ticks.
     pub fn plan(
         &self,
         start: &Placement<M::Measure>,

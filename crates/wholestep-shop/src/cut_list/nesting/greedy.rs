@@ -12,7 +12,7 @@ pub(super) enum Opening {
 
 /// How many subsets are tried for one piece of stock.
 const SUBSETS_MAX: u32 = 20_000;
-/// The same where parts are mitred.
+/// The same if parts are mitred.
 const MITRED_SUBSETS_MAX: u32 = 500;
 
 impl Opening {

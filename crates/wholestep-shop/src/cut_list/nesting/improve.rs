@@ -4,7 +4,7 @@ use super::packing::{Bin, Packing};
 
 /// How many exchanges are looked at before the search is given up.
 const LOOKS_MAX: u32 = 1_000_000;
-/// The same where parts are mitred.
+/// The same if parts are mitred.
 const MITRED_LOOKS_MAX: u32 = 20_000;
 /// How many of the emptiest pieces are tried to be saved each time.
 const SAVES_MAX: usize = 16;

@@ -70,7 +70,7 @@ impl Lay {
 pub struct StockPiece {
     /// The length of one.
     pub length: i128,
-    /// What is left of it once its raw end is cut off; 0 or less where it cannot be used.
+    /// What is left of it once its raw end is cut off; 0 or less if it cannot be used.
     pub usable: i128,
     /// How many there are; `None` if there are as many as needed.
     pub quantity: Option<usize>,

@@ -5,7 +5,7 @@ use super::task::{QUARTERS, Task};
 
 /// How many placements are tried before the question is left open.
 const TRIES_MAX: u32 = 200_000;
-/// The same where parts are mitred.
+/// The same if parts are mitred.
 const MITRED_TRIES_MAX: u32 = 20_000;
 /// How many parts are searched at most.
 const PARTS_MAX: usize = 80;

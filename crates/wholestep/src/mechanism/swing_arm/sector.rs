@@ -17,7 +17,7 @@ pub struct Sector {
     pub worm_starts: u32,
     /// The teeth of the whole wheel of which the sector is a part.
     pub sector_teeth: u32,
-    /// The elevation of the arm above the horizontal at step 0; negative where it hangs.
+    /// The elevation of the arm above the horizontal at step 0; negative if it hangs.
     pub arm_angle: Angle,
 }
 
