@@ -75,12 +75,6 @@ const GUARDS: &[Guard] = &[
         broken: "matches!(self.activity, Activity::Faulted { .. });\n        if self",
     },
     Guard {
-        name: "a motion waits for the pulse of the last edge",
-        file: "motor.rs",
-        whole: "        self.last_edge = now;\n        self.pulse = true;",
-        broken: "        self.pulse = true;",
-    },
-    Guard {
         name: "a motion waits until the drive has settled",
         file: "motor.rs",
         whole: "now.max(start).max(self.settled_at)",
