@@ -12,7 +12,7 @@ use wholestep::axis::AnyMechanism;
 use wholestep::error::Value;
 use wholestep::mechanism::DriveTrain as Geared;
 use wholestep::{Angle, Error, ErrorKind, Exact, Length, Result};
-use wholestep_files::{FileValue, Key, Registry, Section};
+use wholestep_files::{FromToml, Key, Registry, Section};
 
 use crate::boundary::{cross, keep};
 use crate::drive_train::DriveTrain;
@@ -199,9 +199,9 @@ impl Parameter {
         }
     }
 
-    fn value<'d, T: serde::Deserialize<'d>, O>(
+    fn value<T: FromToml, O>(
         &self,
-        section: &mut Section<'d>,
+        section: &mut Section<'_>,
         object: impl FnOnce(T) -> PyResult<O>,
     ) -> Result<Option<O>> {
         let value =

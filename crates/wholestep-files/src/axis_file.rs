@@ -2,8 +2,6 @@
 
 use std::path::Path;
 
-use serde::de::DeserializeOwned;
-
 use super::caution::{self, Caution};
 use super::document::Document;
 use super::edit::changed;
@@ -13,6 +11,7 @@ use super::pulse::Pulse;
 use super::registry::Registry;
 use super::section::Section;
 use super::suggest::listed;
+use super::value::FileMeasure;
 use crate::keys;
 use wholestep::axis::{
     AngleMechanism, AnyAxis, AnyMechanism, Approach, Axis, AxisConfig, LengthMechanism, MotorDirection,
@@ -20,7 +19,7 @@ use wholestep::axis::{
 };
 use wholestep::carriage::{AnyEquipment, CarriageConfig};
 use wholestep::error::{Error, ErrorKind, Result, Value};
-use wholestep::measure::{Acceleration, Angle, Jerk, Measure, Speed};
+use wholestep::measure::{Acceleration, Angle, Jerk, Length, Speed};
 use wholestep::mechanism::{DriveTrain, StepMode};
 
 /// An axis read from its file.
@@ -202,17 +201,16 @@ impl AxisFile {
             error.advice(format!("name one of these in quotes: {}", listed(registry.kinds())))
         })?;
         registry.factory(&kind).map_err(|error| root.blame_at("kind", error))?;
-        let drive = read_drive(&mut root.section_with("motor", &["step_angle", "step_mode"])?)?;
+        let drive = read_drive(&mut root.section_of::<Motor>("motor")?)?;
         let mut section = root.section_or_empty("mechanism")?;
         let mechanism = registry.mechanism(&kind, &mut section, drive)?;
         let description = describe(&kind, &section);
         let sections = Sections {
             mechanism: section,
-            limits: root.section_with("limits", &["low", "high"])?,
-            motion: root.section_with("motion", &["speed", "acceleration"])?,
+            limits: root.section_of::<Limits<Length>>("limits")?,
+            motion: root.section_of::<Motion<Length>>("motion")?,
         };
-        let mut pulses =
-            root.section_with("pulse", &["timer_hz", "direction_setup", "pulse_high", "pulse_low"])?;
+        let mut pulses = root.section_of::<Pulse>("pulse")?;
         let fitted = Fitted::of(&mut root)?;
         let machine = root.optional_section("machine")?;
         root.finish()?;
@@ -252,11 +250,7 @@ fn or_limits(error: Error) -> Error {
 }
 
 fn read_drive(section: &mut Section<'_>) -> Result<DriveTrain> {
-    let step_angle: Angle = section.required("step_angle")?;
-    let step_mode: StepMode = section.required("step_mode")?;
-    let driver: Vec<u32> = section.one_or_more("driver_teeth")?;
-    let driven: Vec<u32> = section.one_or_more("driven_teeth")?;
-    section.finish()?;
+    let Motor { step_angle, step_mode, driver_teeth: driver, driven_teeth: driven } = section.read()?;
     let geared = || {
         if driver.len() != driven.len() {
             return Err(Error::new(ErrorKind::Key, "driver teeth and driven teeth")
@@ -283,7 +277,7 @@ keys! {
 }
 
 keys! {
-    pub(super) fn motor_keys {
+    pub(super) struct Motor {
         /// The motor's full step, which its label gives: `"1.8 deg"` makes 200 full steps a turn.
         step_angle: Angle,
         /// The step mode that the driver's switches are set to; a whole number of steps to a full step will
@@ -297,8 +291,7 @@ keys! {
 }
 
 keys! {
-    #[serde(bound = "M: DeserializeOwned")]
-    pub(super) struct Limits<M: Measure> {
+    pub(super) struct Limits<M: FileMeasure> {
         /// The lowest position that a target may have.
         low: M,
         /// The highest.
@@ -309,8 +302,7 @@ keys! {
 }
 
 keys! {
-    #[serde(bound = "M: DeserializeOwned")]
-    pub(super) struct Motion<M: Measure> {
+    pub(super) struct Motion<M: FileMeasure> {
         /// The highest speed.
         speed: Speed<M>,
         /// How fast the axis speeds up.
@@ -324,11 +316,9 @@ keys! {
         /// The play that was measured: what is lost when the motor turns round. Give `approach` with it.
         backlash: Option<M> = "0",
         /// `"reversed"` if the first creep goes the wrong way.
-        #[serde(default)]
-        direction: MotorDirection = "`\"normal\"`",
+        direction: Option<MotorDirection> = "`\"normal\"`",
         /// The side from which every target is approached, so that the play lies on one flank.
-        #[serde(default)]
-        approach: Approach = "`\"either\"`",
+        approach: Option<Approach> = "`\"either\"`",
     }
 }
 
@@ -340,11 +330,7 @@ struct Sections<'d> {
 }
 
 impl Sections<'_> {
-    fn axis<M: Measure + DeserializeOwned>(
-        mut self,
-        mechanism: SharedMechanism<M>,
-        unit: Option<M::Unit>,
-    ) -> Result<AnyAxis>
+    fn axis<M: FileMeasure>(mut self, mechanism: SharedMechanism<M>, unit: Option<M::Unit>) -> Result<AnyAxis>
     where
         AnyAxis: From<Axis<SharedMechanism<M>>>,
     {
@@ -362,8 +348,8 @@ impl Sections<'_> {
             step_zero_at: limits.step_zero_at.unwrap_or(M::ZERO),
             low: limits.low,
             high: limits.high,
-            direction: motion.direction,
-            approach: motion.approach,
+            direction: motion.direction.unwrap_or_default(),
+            approach: motion.approach.unwrap_or_default(),
             backlash: motion.backlash.unwrap_or(M::ZERO),
             rates,
         };

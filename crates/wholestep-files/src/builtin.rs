@@ -6,8 +6,10 @@ use crate::keys;
 use wholestep::axis::AnyMechanism;
 use wholestep::error::{Error, ErrorKind, Result};
 use wholestep::exact::Exact;
-use wholestep::measure::{Angle, Length};
-use wholestep::mechanism::{Arm, DriveTrain, Linear, ScrewMotion, ScrewTilt, SwingArm, Thread};
+use wholestep::measure::{Angle, Length, Measure};
+use wholestep::mechanism::{
+    Arm, ArmScrew, DriveTrain, Linear, ScrewMotion, ScrewTilt, Sector, SwingArm, Thread, TiltScrew,
+};
 
 /// A kind: its name, what it is, its keys, and what makes it.
 pub(super) struct Kind {
@@ -64,7 +66,7 @@ pub(super) const BUILT_IN: [Kind; 8] = [
     Kind {
         name: "screw_tilt",
         about: "A trunnion, with its blade or table, tilted by a screw across two pivots.",
-        keys: screw_tilt_keys,
+        keys: TiltScrew::keys,
         factory: |section, drive| ScrewTilt::new(drive, section.read()?).map(AnyMechanism::angle),
     },
 ];
@@ -170,7 +172,7 @@ fn measured(measured: &Measured, drive: DriveTrain) -> Result<Linear<Length>> {
 }
 
 keys! {
-    fn swing_arm_keys {
+    struct ScrewedArm {
         /// From the arm's pivot to the arbor.
         arm: Length,
         /// How far the arm's pivot lies below the table's top.
@@ -178,30 +180,72 @@ keys! {
         /// The diameter of the blade.
         blade_diameter: Length,
         /// Screw: from the arm's pivot to the nut's pivot, along the line from the arm's pivot to the arbor.
-        nut_along: Option<Length>,
+        nut_along: Length,
         /// Screw: from that line to the nut's pivot, square to it; positive on its upper side.
         nut_across: Option<Length> = "0",
         /// Screw: from the arm's pivot to the screw's pivot on the frame, level, positive towards the blade.
-        anchor_ahead: Option<Length>,
+        anchor_ahead: Length,
         /// Screw: how far the screw's pivot stands above the arm's; negative below it.
-        anchor_above: Option<Length>,
+        anchor_above: Length,
         /// Screw: from the screw's pivot to the nut's at step 0.
-        screw_length: Option<Length>,
+        screw_length: Length,
         /// Screw: what the nut travels along the screw in one turn.
-        lead: Option<Length>,
+        lead: Length,
         /// Screw: which way of the screw raises the arm.
-        raised_by: Option<ScrewMotion>,
-        /// Worm and sector: the starts of the worm.
-        worm_starts: Option<u32>,
-        /// Worm and sector: the teeth of the whole wheel of which the sector is a part.
-        sector_teeth: Option<u32>,
-        /// Worm and sector: the elevation of the arm above the horizontal at step 0; negative if it hangs.
-        arm_angle: Option<Angle>,
+        raised_by: ScrewMotion,
     }
 }
 
 keys! {
-    fn screw_tilt_keys {
+    struct WormedArm {
+        /// From the arm's pivot to the arbor.
+        arm: Length,
+        /// How far the arm's pivot lies below the table's top.
+        pivot_depth: Length,
+        /// The diameter of the blade.
+        blade_diameter: Length,
+        /// Worm and sector: the starts of the worm.
+        worm_starts: u32,
+        /// Worm and sector: the teeth of the whole wheel of which the sector is a part.
+        sector_teeth: u32,
+        /// Worm and sector: the elevation of the arm above the horizontal at step 0; negative if it hangs.
+        arm_angle: Angle,
+    }
+}
+
+/// The keys of both, as the reference shows them: those of one drive may be left out for the other's.
+fn swing_arm_keys() -> Vec<Key> {
+    let mut keys = ScrewedArm::keys();
+    keys.extend(WormedArm::keys().split_off(3));
+    keys.iter_mut().skip(3).for_each(|key| key.optional = true);
+    keys
+}
+
+/// An arm with a worm and sector if one of their keys is given, otherwise with a screw.
+fn swing_arm(section: &mut Section<'_>, drive: DriveTrain) -> Result<SwingArm> {
+    if section.keys().any(|key| ["worm_starts", "sector_teeth", "arm_angle"].contains(&key)) {
+        let keys: WormedArm = section.read()?;
+        let arm =
+            Arm { length: keys.arm, pivot_depth: keys.pivot_depth, blade_diameter: keys.blade_diameter };
+        let WormedArm { worm_starts, sector_teeth, arm_angle, .. } = keys;
+        return SwingArm::by_sector(drive, arm, Sector { worm_starts, sector_teeth, arm_angle });
+    }
+    let keys: ScrewedArm = section.read()?;
+    let arm = Arm { length: keys.arm, pivot_depth: keys.pivot_depth, blade_diameter: keys.blade_diameter };
+    let screw = ArmScrew {
+        nut_along: keys.nut_along,
+        nut_across: keys.nut_across.unwrap_or(Length::ZERO),
+        anchor_ahead: keys.anchor_ahead,
+        anchor_above: keys.anchor_above,
+        screw_length: keys.screw_length,
+        lead: keys.lead,
+        raised_by: keys.raised_by,
+    };
+    SwingArm::by_screw(drive, arm, screw)
+}
+
+keys! {
+    impl TiltScrew {
         /// From the trunnion's pivot to the nut's pivot on the trunnion.
         nut_distance: Length,
         /// From the trunnion's pivot to the screw's pivot on the frame.
@@ -216,20 +260,5 @@ keys! {
         low_stop: Angle,
         /// The tilt at the high stop.
         high_stop: Angle,
-    }
-}
-
-/// `arm`, `pivot_depth` and `blade_diameter`; then the parameters of a worm and sector where one of
-/// them is given, otherwise those of a screw.
-fn swing_arm(section: &mut Section<'_>, drive: DriveTrain) -> Result<SwingArm> {
-    let arm = Arm {
-        length: section.required("arm")?,
-        pivot_depth: section.required("pivot_depth")?,
-        blade_diameter: section.required("blade_diameter")?,
-    };
-    if section.keys().any(|key| ["worm_starts", "sector_teeth", "arm_angle"].contains(&key)) {
-        SwingArm::by_sector(drive, arm, section.read()?)
-    } else {
-        SwingArm::by_screw(drive, arm, section.read()?)
     }
 }

@@ -1,9 +1,8 @@
 //! The sections of an axis file that say what is fitted to the machine.
 
-use serde::de::DeserializeOwned;
-
 use super::pulse::Pulse;
 use super::section::Section;
+use super::value::FileMeasure;
 use crate::keys;
 use wholestep::axis::AnyAxis;
 use wholestep::axis::Axis;
@@ -11,7 +10,7 @@ use wholestep::carriage::{
     AnyEquipment, CarriageConfig, Datum, DialFitting, End, Equipment, TouchOff, Wiring,
 };
 use wholestep::error::{Error, ErrorKind, Result};
-use wholestep::measure::{Measure, Speed, Time};
+use wholestep::measure::{Speed, Time};
 use wholestep::mechanism::Mechanism;
 
 /// The sections, each where the file has it.
@@ -25,8 +24,7 @@ pub(super) struct Fitted<'d> {
 }
 
 keys! {
-    #[serde(bound = "M: DeserializeOwned")]
-    pub(super) struct Switches<M: Measure> {
+    pub(super) struct Switches<M: FileMeasure> {
         /// How the switch at the low end is wired, if there is one. A broken wire of a normally closed switch
         /// is found; that of a normally open one is not.
         low: Option<Wiring>,
@@ -40,8 +38,7 @@ keys! {
 }
 
 keys! {
-    #[serde(bound = "M: DeserializeOwned")]
-    pub(super) struct DatumKeys<M: Measure> {
+    pub(super) struct DatumKeys<M: FileMeasure> {
         /// The end whose switch is searched for.
         end: End,
         /// The position at which the switch is met, outside the soft limit of that end.
@@ -58,8 +55,7 @@ keys! {
 }
 
 keys! {
-    #[serde(bound = "M: DeserializeOwned")]
-    pub(super) struct TouchOffKeys<M: Measure> {
+    pub(super) struct TouchOffKeys<M: FileMeasure> {
         /// How the probe is wired.
         probe: Wiring,
         /// The end toward which the axis creeps until the probe is touched.
@@ -70,8 +66,7 @@ keys! {
 }
 
 keys! {
-    #[serde(bound = "M: DeserializeOwned")]
-    pub(super) struct HandKeys<M: Measure> {
+    pub(super) struct HandKeys<M: FileMeasure> {
         /// The highest speed by hand.
         jog: Option<Speed<M>> = "a tenth of the axis's speed",
         /// Whether a rocker switch is fitted.
@@ -95,8 +90,7 @@ keys! {
 }
 
 keys! {
-    #[serde(bound = "M: DeserializeOwned")]
-    pub(super) struct CommissioningKeys<M: Measure> {
+    pub(super) struct CommissioningKeys<M: FileMeasure> {
         /// How far the nudge goes whose direction a person confirms.
         nudge: Option<M> = "a hundredth of the travel, at least 0.5 mm or deg",
         /// How far the travel goes that a person measures.
@@ -128,7 +122,7 @@ impl<'d> Fitted<'d> {
         }
     }
 
-    fn read_along<M: Mechanism<Measure: DeserializeOwned>>(
+    fn read_along<M: Mechanism<Measure: FileMeasure>>(
         mut self,
         axis: &Axis<M>,
         pulse: Pulse,
@@ -139,7 +133,7 @@ impl<'d> Fitted<'d> {
         Ok((equipment, configuration))
     }
 
-    fn equipment<M: Mechanism<Measure: DeserializeOwned>>(
+    fn equipment<M: Mechanism<Measure: FileMeasure>>(
         &mut self,
         axis: &Axis<M>,
     ) -> Result<Equipment<M::Measure>> {

@@ -3,11 +3,8 @@
 
 use std::borrow::Cow;
 
-use wholestep::axis::{Approach, MotorDirection};
-use wholestep::carriage::{End, Wiring};
-use wholestep::measure::{Acceleration, Jerk, Speed, Time};
-use wholestep::mechanism::{ScrewMotion, StepMode, Thread};
-use wholestep::{Angle, Exact, Length, Measure};
+use super::section::Section;
+use wholestep::error::Result;
 
 /// A key of a section, as the reference of the files shows it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,25 +22,22 @@ pub struct Key {
 }
 
 /// The keys of a section that is read into a structure; [`keys!`](crate::keys) writes it.
-pub trait Keys {
+pub trait Keys: Sized {
     /// Returns the keys, in the order of their declaration.
     fn keys() -> Vec<Key>;
-}
 
-/// What a value of a file is, for the reference.
-pub trait FileValue {
-    /// Whether a file may leave it out.
-    const OPTIONAL: bool = false;
-
-    /// Returns what stands behind the key: `length`, or the words it may be.
-    fn value() -> Cow<'static, str>;
+    /// Reads the keys from a section; [`Section::read`] refuses those that nobody knows, too.
+    ///
+    /// # Errors
+    /// As each key is read; [`ErrorKind::Key`](wholestep::ErrorKind::Key) with all that are missing.
+    fn from_section(section: &mut Section<'_>) -> Result<Self>;
 }
 
 /// Declares the keys of a section: the structure they are read into, how it is read, and its rows in the
 /// reference of the files (`docs/files.md`, `wholestep help files`).
 ///
-/// The doc comment of a key is its sentence in the reference. A key of an [`Option`] may be left out, and
-/// so may one with `= "…"`, which says in words what is taken then.
+/// The doc comment of a key is its sentence in the reference. A key of an [`Option`] may be left out;
+/// `= "…"` says in words what is taken then. All missing keys are told at once.
 ///
 /// ```
 /// use wholestep::Length;
@@ -64,23 +58,59 @@ pub trait FileValue {
 /// assert_eq!((hoist.rope_per_turn, hoist.layers), ("160 mm".parse()?, None));
 /// let layers = &Hoist::keys()[1];
 /// assert_eq!((&*layers.name, &*layers.value, layers.optional), ("layers", "whole number", true));
+///
+/// let error = Document::from_toml("[mechanism]\n")?.root().section("mechanism")?.read::<Hoist>().err().unwrap();
+/// assert_eq!(
+///     error.to_string(),
+///     "line 1: `mechanism.rope_per_turn`: missing: write it like rope_per_turn = \"10 mm\" under [mechanism]"
+/// );
 /// # Ok::<(), wholestep::Error>(())
 /// ```
 #[macro_export]
 macro_rules! keys {
     ($(#[$meta:meta])* $vis:vis struct $name:ident $(<$m:ident: $bound:path>)? {
-        $($(#[doc = $doc:literal])+ $(#[serde($serde:ident)])? $field:vis $key:ident: $type:ty $(= $default:literal)?),*
+        $($(#[doc = $doc:literal])+ $field:vis $key:ident: $type:ty $(= $default:literal)?),*
         $(,)?
     }) => {
-        #[derive(serde::Deserialize)]
         $(#[$meta])*
         $vis struct $name $(<$m: $bound>)? {
-            $($(#[doc = $doc])+ $(#[serde($serde)])? $field $key: $type,)*
+            $($(#[doc = $doc])+ $field $key: $type,)*
         }
 
-        impl $(<$m: $bound + $crate::FileValue>)? $crate::Keys for $name $(<$m>)? {
+        $crate::keys! {
+            impl $name $(<$m: $bound>)? {
+                $($(#[doc = $doc])+ $key: $type $(= $default)?),*
+            }
+        }
+    };
+    (impl $name:ident $(<$m:ident: $bound:path>)? {
+        $($(#[doc = $doc:literal])+ $key:ident: $type:ty $(= $default:literal)?),* $(,)?
+    }) => {
+        impl $(<$m: $bound>)? $crate::Keys for $name $(<$m>)? {
             fn keys() -> Vec<$crate::Key> {
                 $crate::keys!(@rows $($(#[doc = $doc])+ $key: $type $(= $default)?),*)
+            }
+
+            fn from_section(section: &mut $crate::Section<'_>) -> wholestep::Result<Self> {
+                $(let $key = section.take::<$type>(stringify!($key))?;)*
+                match ($($key,)*) {
+                    ($(Some($key),)*) => Ok(Self { $($key),* }),
+                    _ => Err(section.missing()),
+                }
+            }
+        }
+
+        impl $(<$m: $bound>)? $crate::FromToml for $name $(<$m>)? {
+            fn value() -> std::borrow::Cow<'static, str> {
+                "section".into()
+            }
+
+            fn example(_: $crate::Units) -> String {
+                "{ … }".into()
+            }
+
+            fn from_toml(given: &$crate::Given<'_>) -> wholestep::Result<Self> {
+                given.section()?.read()
             }
         }
     };
@@ -97,74 +127,11 @@ macro_rules! keys {
             let default: Option<&'static str> = None$(.or(Some($default)))?;
             $crate::Key {
                 name: stringify!($key).into(),
-                value: <$type as $crate::FileValue>::value(),
+                value: <$type as $crate::FromToml>::value(),
                 about: concat!($($doc),+).trim().into(),
-                optional: <$type as $crate::FileValue>::OPTIONAL || default.is_some(),
+                optional: <$type as $crate::FromToml>::absent().is_some(),
                 default: default.map(Into::into),
             }
         }),*]
     };
-}
-
-impl<T: FileValue> FileValue for Option<T> {
-    const OPTIONAL: bool = true;
-
-    fn value() -> Cow<'static, str> {
-        T::value()
-    }
-}
-
-impl<T: FileValue> FileValue for Vec<T> {
-    const OPTIONAL: bool = true;
-
-    fn value() -> Cow<'static, str> {
-        format!("{}, or a list of them", T::value()).into()
-    }
-}
-
-macro_rules! values {
-    ($($type:ty: $words:literal;)*) => { $(
-        impl FileValue for $type {
-            fn value() -> Cow<'static, str> {
-                $words.into()
-            }
-        }
-    )* };
-}
-
-values! {
-    String: "text";
-    bool: "`true` or `false`";
-    i64: "whole number";
-    u32: "whole number";
-    u64: "whole number";
-    Exact: "number";
-    Length: "length";
-    Angle: "angle";
-    Time: "time";
-    StepMode: "step mode, such as `\"1/16\"`";
-    Thread: "thread, such as `\"Tr12x3\"`";
-    End: "`\"low\"` or `\"high\"`";
-    Wiring: "`\"normally_closed\"` or `\"normally_open\"`";
-    MotorDirection: "`\"normal\"` or `\"reversed\"`";
-    Approach: "`\"either\"`, `\"from_below\"` or `\"from_above\"`";
-    ScrewMotion: "`\"lengthening\"` or `\"shortening\"`";
-}
-
-impl<M: Measure> FileValue for Speed<M> {
-    fn value() -> Cow<'static, str> {
-        "speed".into()
-    }
-}
-
-impl<M: Measure> FileValue for Acceleration<M> {
-    fn value() -> Cow<'static, str> {
-        "acceleration".into()
-    }
-}
-
-impl<M: Measure> FileValue for Jerk<M> {
-    fn value() -> Cow<'static, str> {
-        "jerk".into()
-    }
 }

@@ -15,27 +15,27 @@ mod location;
 mod machine_data;
 mod parameter;
 mod pulse;
-mod reader;
 mod reference;
 mod registry;
 mod section;
 mod suggest;
 mod template;
-mod trouble;
-mod wanted;
+mod value;
 
 pub use atomic_write::{Existing, write_whole};
 pub use axis_file::AxisFile;
 pub use caution::Caution;
 pub use document::Document;
 pub use explanation::{Explanation, TravelCheck};
-pub use keys::{FileValue, Key, Keys};
+pub use keys::{Key, Keys};
+pub use location::Units;
 pub use machine_data::MachineData;
 pub use pulse::Pulse;
 pub use reference::SectionKeys;
 pub use registry::Registry;
 pub use section::{Section, VERSION};
 pub use template::{NewAxis, Question, Template};
+pub use value::{FileMeasure, FromToml, Given, either};
 
 /// The examples of the crate's README, which are tested with those of its documentation.
 #[cfg(doctest)]

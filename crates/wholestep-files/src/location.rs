@@ -6,14 +6,16 @@ use toml_edit::{Array, ArrayOfTables, Item, TableLike};
 
 use super::Document;
 use super::document::line_at;
-use wholestep::error::{Error, Value};
+use wholestep::error::{Error, ErrorKind, Value};
 use wholestep::measure::{AngleUnit, LengthUnit};
 
-/// The units a file declares once, for the quoted numbers in it that have none.
+/// The units that a file declares once, for the quoted numbers in it that have none.
 #[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Units {
-    pub(super) length: Option<LengthUnit>,
-    pub(super) angle: Option<AngleUnit>,
+pub struct Units {
+    /// The unit of its lengths.
+    pub length: Option<LengthUnit>,
+    /// The unit of its angles.
+    pub angle: Option<AngleUnit>,
 }
 
 /// Where in a file a value stands.
@@ -56,6 +58,15 @@ impl<'d> Place<'d> {
         if self.key.is_empty() { key.to_string() } else { format!("{}.{key}", self.key) }
     }
 
+    /// The section as advice names it: ` under [limits]`.
+    pub(super) fn under(&self) -> String {
+        match self.key.rsplit_once('.') {
+            None => String::new(),
+            Some((section, _)) if self.listed => format!(" under [[{section}]]"),
+            Some((section, _)) => format!(" under [{section}]"),
+        }
+    }
+
     pub(super) const fn document(&self) -> &'d Document {
         self.document
     }
@@ -71,6 +82,11 @@ impl<'d> Place<'d> {
 
     pub(super) fn quoted(&self) -> Value {
         Value::text(self.written())
+    }
+
+    /// The error that something else is `given` here.
+    pub(super) fn wrong_type(&self, given: Value, advice: String) -> Error {
+        self.blame(Error::new(ErrorKind::Key, "wrong type").given(given).advice(advice))
     }
 
     /// The error with file, line and key, if it does not have them yet.

@@ -27,7 +27,7 @@ pub struct MachineData {
 }
 
 keys! {
-    pub(super) fn machine_keys {
+    pub(super) struct MachineKeys {
         /// The mass that moves, in kg: `"12 kg"`.
         load_mass: Option<String>,
         /// Whether the axis stands upright, so that gravity pulls the mass along it.
@@ -50,17 +50,23 @@ keys! {
 impl MachineData {
     pub(super) fn read(section: Option<Section<'_>>) -> Result<Self> {
         let Some(mut section) = section else { return Ok(Self::default()) };
+        let keys: MachineKeys = section.read()?;
         let figures = Self {
-            load_mass: figure(&mut section, "load_mass", "kg", "12 kg")?,
-            upright: section.optional("upright")?,
-            guide_friction: figure(&mut section, "guide_friction", "N", "10 N")?,
-            efficiency: figure(&mut section, "efficiency", "", "0.35")?,
-            holding_torque: figure(&mut section, "holding_torque", "N·m", "0.9 N·m")?,
-            full_torque_to: figure(&mut section, "full_torque_to", "rev/min", "300 rev/min")?,
-            no_torque_at: figure(&mut section, "no_torque_at", "rev/min", "1500 rev/min")?,
-            rotor_inertia: figure(&mut section, "rotor_inertia", "g·cm²", "300 g·cm²")?,
+            load_mass: figure(&section, "load_mass", keys.load_mass, "kg", "12 kg")?,
+            upright: keys.upright,
+            guide_friction: figure(&section, "guide_friction", keys.guide_friction, "N", "10 N")?,
+            efficiency: figure(&section, "efficiency", keys.efficiency, "", "0.35")?,
+            holding_torque: figure(&section, "holding_torque", keys.holding_torque, "N·m", "0.9 N·m")?,
+            full_torque_to: figure(
+                &section,
+                "full_torque_to",
+                keys.full_torque_to,
+                "rev/min",
+                "300 rev/min",
+            )?,
+            no_torque_at: figure(&section, "no_torque_at", keys.no_torque_at, "rev/min", "1500 rev/min")?,
+            rotor_inertia: figure(&section, "rotor_inertia", keys.rotor_inertia, "g·cm²", "300 g·cm²")?,
         };
-        section.finish()?;
         if let Some(given) = figures.efficiency.filter(|given| *given > Exact::ONE) {
             let error = Error::new(ErrorKind::OutOfRange, "efficiency").given(Value::Exact(given));
             return Err(section.blame_at("efficiency", error.at_most(Value::Exact(Exact::ONE))));
@@ -80,12 +86,13 @@ impl MachineData {
 
 /// The figure at `key`: a number in quotes, with its unit, above 0.
 fn figure(
-    section: &mut Section<'_>,
+    section: &Section<'_>,
     key: &'static str,
+    text: Option<String>,
     unit: &'static str,
     spelling: &'static str,
 ) -> Result<Option<Exact>> {
-    let Some(text) = section.optional::<String>(key)? else { return Ok(None) };
+    let Some(text) = text else { return Ok(None) };
     let number = match unit {
         "" => Some(text.trim()),
         _ => text.trim().strip_suffix(unit).map(str::trim),

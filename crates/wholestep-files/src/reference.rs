@@ -4,10 +4,10 @@ use core::fmt;
 
 use wholestep::Length;
 
-use super::axis_file::{Limits, Motion, motor_keys, root_keys};
+use super::axis_file::{Limits, Motion, Motor, root_keys};
 use super::equipment::{CommissioningKeys, DatumKeys, DriveKeys, HandKeys, Switches, TouchOffKeys};
 use super::keys::{Key, Keys};
-use super::machine_data::machine_keys;
+use super::machine_data::MachineKeys;
 use super::pulse::Pulse;
 use super::registry::Registry;
 
@@ -63,7 +63,7 @@ impl Registry {
             SectionKeys::new(
                 "`[motor]`",
                 "The motor, its driver and the gears or pulleys behind it.",
-                motor_keys(),
+                Motor::keys(),
             ),
         ];
         sections.extend(self.kinds().map(|kind| {
@@ -92,7 +92,7 @@ impl Registry {
                 "`[machine]`",
                 "What the axis moves and what moves it, for rehearsals; a rehearsal says what it assumed for a \
                  key that is left out.",
-                machine_keys(),
+                MachineKeys::keys(),
             ),
         ]);
         sections

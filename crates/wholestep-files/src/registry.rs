@@ -4,8 +4,6 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use serde::de::DeserializeOwned;
-
 use super::builtin;
 use super::keys::{Key, Keys};
 use super::section::Section;
@@ -130,7 +128,7 @@ impl Registry {
     ///
     /// # Errors
     /// As [`with`](Self::with).
-    pub fn with_parameters<P: DeserializeOwned + Keys>(
+    pub fn with_parameters<P: Keys>(
         self,
         kind: &str,
         factory: impl Fn(P, DriveTrain) -> Result<AnyMechanism> + Send + Sync + 'static,

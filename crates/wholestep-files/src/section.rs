@@ -1,12 +1,11 @@
 //! A section of a file, which hands out its values by key.
 
-use serde::Deserialize;
 use toml_edit::TableLike;
 
+use super::keys::Keys;
 use super::location::{Node, Place, look_up};
-use super::reader::{instead_of_key, read, unknown_key};
-use super::suggest::{listed, nearest};
-use super::wanted::Wanted;
+use super::suggest::{instead, listed, nearest};
+use super::value::{FromToml, Given, example};
 use wholestep::error::{Error, ErrorKind, Result, Value};
 use wholestep::measure::{AngleUnit, LengthUnit, Unit};
 
@@ -15,21 +14,24 @@ pub const VERSION: i64 = 1;
 
 /// A section of a file, which hands out its values by key and remembers which were asked for.
 ///
-/// Values are of any type that serde deserializes. Measures stand in quotes with their unit, or
+/// Values are of any type that is [`FromToml`], and [`keys!`](crate::keys) reads a section whole. Measures stand in quotes with their unit, or
 /// without where the file declares one; a bare number is refused with the spelling that is exact.
 /// A key that nobody asked for is refused by [`finish`](Section::finish) with the nearest one that
 /// somebody did. Every error carries file, line and key.
 ///
 /// ```
-/// use serde::Deserialize;
 /// use wholestep::Length;
-/// use wholestep_files::Document;
+/// use wholestep_files::{Document, keys};
 ///
-/// #[derive(Deserialize)]
-/// struct Clamp {
-///     reach: Length,
-///     jaws: u32,
-///     padding: Option<Length>,
+/// keys! {
+///     struct Clamp {
+///         /// From the screw to the throat.
+///         reach: Length,
+///         /// How many pairs of jaws.
+///         jaws: u32,
+///         /// Thickness of the padding.
+///         padding: Option<Length> = "none",
+///     }
 /// }
 ///
 /// let document = Document::from_toml("unit = \"in\"\n[clamp]\nreach = \"6\"\njaws = 2\n")?;
@@ -50,53 +52,82 @@ pub struct Section<'d> {
     place: Place<'d>,
     table: &'d dyn TableLike,
     asked: Vec<String>,
+    missing: Vec<Missing<'d>>,
+}
+
+/// A key that a section lacks, and how it is written.
+struct Missing<'d> {
+    place: Place<'d>,
+    example: String,
 }
 
 impl<'d> Section<'d> {
     pub(super) const fn new(place: Place<'d>, table: &'d dyn TableLike) -> Self {
-        Self { place, table, asked: Vec::new() }
+        Self { place, table, asked: Vec::new(), missing: Vec::new() }
     }
 
     /// Returns the value at `key`.
     ///
     /// # Errors
     /// [`ErrorKind::Key`] if it is missing or of another type; as its type reads it.
-    pub fn required<T: Deserialize<'d>>(&mut self, key: &str) -> Result<T> {
-        if let Some((place, node)) = self.look_up(key) {
-            return read(place, Some(node), &[]);
+    pub fn required<T: FromToml>(&mut self, key: &str) -> Result<T> {
+        if let Some(value) = self.take(key)? {
+            return Ok(value);
         }
         self.refuse_near_miss(key)?;
-        read(self.place.child(key, None), None, &[])
+        Err(self.missing())
     }
 
     /// Returns the value at `key`, if there is one.
     ///
     /// # Errors
     /// As [`required`](Self::required), but for a missing key.
-    pub fn optional<T: Deserialize<'d>>(&mut self, key: &str) -> Result<Option<T>> {
-        self.look_up(key).map(|(place, node)| read(place, Some(node), &[])).transpose()
+    pub fn optional<T: FromToml>(&mut self, key: &str) -> Result<Option<T>> {
+        self.required(key)
     }
 
-    /// Returns the values at `key`, if there is a list or one value alone; none if the key is missing.
+    /// Returns the value at `key`, or remembers that it is missing; [`missing`](Self::missing) tells of all
+    /// at once.
     ///
     /// # Errors
     /// As [`required`](Self::required), but for a missing key.
-    pub fn one_or_more<T: Deserialize<'d>>(&mut self, key: &str) -> Result<Vec<T>> {
-        match self.look_up(key) {
-            None => Ok(Vec::new()),
-            Some((place, node @ (Node::Values(_) | Node::Tables(_)))) => read(place, Some(node), &[]),
-            Some((place, node)) => Ok(Vec::from([read(place, Some(node), &[])?])),
+    pub fn take<T: FromToml>(&mut self, key: &str) -> Result<Option<T>> {
+        if let Some((place, node)) = self.look_up(key) {
+            return T::from_toml(&Given::new(place, node)).map(Some);
+        }
+        let absent = T::absent();
+        if absent.is_none() {
+            let place = self.place.child(key, None);
+            let example = example::<T>(&place);
+            self.missing.push(Missing { place, example });
+        }
+        Ok(absent)
+    }
+
+    /// Returns the error for the keys that were missed since the last.
+    #[must_use]
+    pub fn missing(&mut self) -> Error {
+        let missing = core::mem::take(&mut self.missing);
+        let under = missing.first().map_or_else(String::new, |missing| missing.place.under());
+        let examples = listed(missing.iter().map(|missing| &*missing.example));
+        let error = Error::new(ErrorKind::Key, "missing");
+        match &*missing {
+            [Missing { place, .. }] => place.blame(error.advice(format!("write it like {examples}{under}"))),
+            _ => self.place.blame(error.advice(format!("write them like {examples}{under}"))),
         }
     }
 
-    /// Returns every value that was not asked for yet, as one structure or map.
+    /// Returns every value that was not asked for yet, as one structure.
     ///
     /// # Errors
-    /// As [`required`](Self::required); [`ErrorKind::Key`] for keys that the structure does not know.
-    pub fn read<T: Deserialize<'d>>(&mut self) -> Result<T> {
-        let value = read(self.place.clone(), Some(Node::Table(self.table)), &self.asked)?;
-        self.asked.extend(self.keys().map(String::from));
-        Ok(value)
+    /// As [`Keys::from_section`]; [`ErrorKind::Key`] for keys that the structure does not know.
+    pub fn read<T: Keys>(&mut self) -> Result<T> {
+        let fields = T::keys();
+        let known = || self.asked.iter().map(String::as_str).chain(fields.iter().map(|key| &*key.name));
+        if let Some(unknown) = self.keys().find(|key| !known().any(|known| known == *key)) {
+            return Err(self.unknown(unknown, known().collect::<Vec<_>>()));
+        }
+        T::from_section(self)
     }
 
     /// Returns the section at `key`.
@@ -108,20 +139,23 @@ impl<'d> Section<'d> {
             return Ok(section);
         }
         self.refuse_near_miss(key)?;
-        Err(Wanted::Section.missing(&self.place.child(key, None)))
+        let place = self.place.child(key, None);
+        let error = Error::new(ErrorKind::Key, "missing");
+        Err(place.blame(error.advice(format!("write a section [{}]", place.key))))
     }
 
-    /// As [`section`](Self::section); if it is missing, the error names the `keys` it must have.
+    /// Returns the section at `key`, which is read into a `T`; if it is missing, the error names the keys that it must have.
     ///
     /// # Errors
     /// As [`section`](Self::section).
-    pub fn section_with(&mut self, key: &str, keys: &[&str]) -> Result<Self> {
+    pub fn section_of<T: Keys>(&mut self, key: &str) -> Result<Self> {
         let written = self.optional_section(key)?;
         match written {
             Some(section) => Ok(section),
             None => self.section(key).map_err(|error| {
                 if error.subject() == "missing" {
-                    let keys = listed(keys.iter().copied());
+                    let keys = T::keys();
+                    let keys = listed(keys.iter().filter(|key| !key.optional).map(|key| &*key.name));
                     error.advice(format!("write a section [{}] with {keys}", self.place.path(key)))
                 } else {
                     error
@@ -137,8 +171,7 @@ impl<'d> Section<'d> {
     pub fn optional_section(&mut self, key: &str) -> Result<Option<Self>> {
         match self.look_up(key) {
             None => Ok(None),
-            Some((place, Node::Table(table))) => Ok(Some(Self::new(place, table))),
-            Some((place, _)) => Err(Wanted::Section.wrong_type(&place, place.quoted())),
+            Some((place, node)) => Given::new(place, node).section().map(Some),
         }
     }
 
@@ -157,21 +190,19 @@ impl<'d> Section<'d> {
     /// [`ErrorKind::Key`] if something else stands there.
     pub fn sections(&mut self, key: &str) -> Result<Vec<Self>> {
         let Some((place, node)) = self.look_up(key) else { return Ok(Vec::new()) };
+        let two_brackets = |place: &Place<'_>| {
+            place.wrong_type(
+                place.quoted(),
+                format!("write [[{}]], with two brackets, before each", place.key),
+            )
+        };
         match node {
-            Node::Tables(tables) => {
-                Ok(tables.iter().map(|table| Self::new(place.entry(table.span()), table)).collect())
-            }
-            Node::Values(values) => values
+            Node::Tables(_) | Node::Values(_) => Given::new(place, node)
+                .entries()
                 .iter()
-                .map(|value| {
-                    let place = place.entry(value.span());
-                    match Node::of_value(value) {
-                        Node::Table(table) => Ok(Self::new(place, table)),
-                        _ => Err(Wanted::Sections.wrong_type(&place, place.quoted())),
-                    }
-                })
+                .map(|entry| entry.section().map_err(|_| two_brackets(entry.place())))
                 .collect(),
-            _ => Err(Wanted::Sections.wrong_type(&place, place.quoted())),
+            _ => Err(two_brackets(&place)),
         }
     }
 
@@ -270,9 +301,7 @@ impl<'d> Section<'d> {
     pub fn finish(&self) -> Result<()> {
         match self.keys().find(|key| !self.was_asked(key)) {
             None => Ok(()),
-            Some(key) => {
-                Err(unknown_key(&self.place, self.table, key, self.asked.iter().map(String::as_str)))
-            }
+            Some(key) => Err(self.unknown(key, self.asked.iter().map(String::as_str).collect())),
         }
     }
 
@@ -298,7 +327,17 @@ impl<'d> Section<'d> {
     fn refuse_near_miss(&self, key: &str) -> Result<()> {
         match self.keys().find(|given| !self.was_asked(given) && nearest(given, [key]).is_some()) {
             None => Ok(()),
-            Some(given) => Err(instead_of_key(&self.place, self.table, given, format!("write `{key}`"))),
+            Some(given) => Err(self.unknown_but(given, format!("write `{key}`"))),
         }
+    }
+
+    /// The error for a key that nobody asked for, with the `known` ones.
+    fn unknown(&self, key: &str, known: Vec<&str>) -> Error {
+        self.unknown_but(key, instead(key, known, "take it out"))
+    }
+
+    fn unknown_but(&self, key: &str, advice: String) -> Error {
+        let span = self.table.key(key).and_then(toml_edit::Key::span);
+        self.place.child(key, span).blame(Error::new(ErrorKind::Key, "unknown key").advice(advice))
     }
 }

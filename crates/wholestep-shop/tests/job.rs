@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use wholestep::{ErrorKind, Exact};
-use wholestep_files::{Document, Registry};
+use wholestep_files::Registry;
 use wholestep_shop::Job;
 use wholestep_shop::cut_list::Reason;
 
@@ -172,7 +172,7 @@ struct Case {
 #[test]
 fn a_move_or_a_touch_off_that_is_wrong_is_refused_with_its_line_its_key_and_its_words() {
     let text = fs::read_to_string(examples().join("../../tests/vectors/job_errors.toml")).unwrap();
-    let vectors: Vectors = Document::from_toml(&text).unwrap().root().read().unwrap();
+    let vectors: Vectors = toml::from_str(&text).unwrap();
     let job = Folder::new(&vectors.good, "").load().unwrap();
     assert_eq!((job.moves().len(), job.touch_off().map(wholestep::Placement::step)), (2, Some(6_773)));
     assert!(vectors.case.len() > 20);

@@ -465,44 +465,4 @@ mod files {
         let exact = serde_json::from_str::<Exact>("0.125").unwrap_err().to_string();
         assert!(exact.starts_with("number: a number with a point is not exact"), "{exact}");
     }
-
-    #[test]
-    fn a_format_is_asked_for_the_measure_by_name() {
-        use serde::de::value::{Error as ValueError, StrDeserializer};
-        use serde::de::{Deserializer, Visitor};
-
-        /// A file that declared its unit: it answers `8` for the names it knows.
-        struct Declared;
-
-        impl<'de> Deserializer<'de> for Declared {
-            type Error = ValueError;
-
-            fn deserialize_any<V: Visitor<'de>>(self, _: V) -> std::result::Result<V::Value, ValueError> {
-                panic!("a newtype is asked for")
-            }
-
-            fn deserialize_newtype_struct<V: Visitor<'de>>(
-                self,
-                name: &'static str,
-                visitor: V,
-            ) -> std::result::Result<V::Value, ValueError> {
-                let text = match name {
-                    "wholestep::Length" => "8 mm",
-                    "wholestep::AngleSpeed" => "8 deg/s",
-                    other => panic!("asked for {other}"),
-                };
-                visitor.visit_newtype_struct(StrDeserializer::new(text))
-            }
-
-            serde::forward_to_deserialize_any! {
-                bool i8 i16 i32 i64 i128 u8 u16 u32 u64 u128 f32 f64 char str string bytes byte_buf
-                option unit unit_struct seq tuple tuple_struct map struct enum identifier ignored_any
-            }
-        }
-
-        assert_eq!(Length::TYPE_NAMES[0], "wholestep::Length");
-        assert_eq!(Length::deserialize(Declared), Ok(length("8 mm")));
-        assert_eq!(Speed::<Angle>::TYPE_NAME, "wholestep::AngleSpeed");
-        assert_eq!(Speed::<Angle>::deserialize(Declared), Ok("8 deg/s".parse().unwrap()));
-    }
 }

@@ -35,8 +35,7 @@ pub struct Marks {
 }
 
 /// From where marks are laid out.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Deserialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum MarksFrom {
     /// From the end that touches the stop.
     #[default]

@@ -29,7 +29,7 @@ pub struct Part {
 }
 
 /// Between which points of mitred ends a length is measured, along the stock.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum MeasuredTo {
     /// From the long point of one end to the long point of the other: the overall length.

@@ -1,13 +1,13 @@
 //! How parts may be turned when they are laid on the stock.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use wholestep::Angle;
 
 /// Whether parts may be turned on the stock, so that one cut makes the mitres of two.
 ///
 /// A part that is turned has its other edge at the fence, or its other face up. So moulded, rebated
 /// or grooved stock cannot be turned, nor stock with one good edge or one good face.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Turning {
     /// Every part is laid as it is drawn.

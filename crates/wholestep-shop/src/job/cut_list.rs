@@ -1,17 +1,15 @@
 //! The `[cut_list]` of a job file.
 
-use std::borrow::Cow;
 use std::path::Path;
 
-use serde::Deserialize;
 use wholestep::{Angle, Length, LengthUnit, Measure, Result, Rounding};
-use wholestep_files::{FileValue, Section, keys};
+use wholestep_files::{Section, keys, words};
 
 use super::{check_name, parts_csv};
 use crate::cut_list::{CutList, Marks, MarksFrom, MeasuredTo, Part, Stock, Turning};
 
 keys! {
-    pub(super) fn cut_list_keys {
+    pub(super) struct CutListKeys {
         /// The width of the saw's cut.
         kerf: Length,
         /// What is cut off one end of each piece of stock before the first part.
@@ -23,7 +21,7 @@ keys! {
         /// The width of the stock; parts with mitres need it.
         width: Option<Length>,
         /// How a stop position becomes a whole step.
-        rounding: Option<RoundingWord> = "`\"nearest\"`",
+        rounding: Option<Rounding> = "`\"nearest\"`",
         /// Whether each piece of stock is finished before the next is taken up.
         finish_each_piece: Option<bool> = "`false`",
         /// Whether parts may be turned so that one mitre cut makes the ends of two: `"end_for_end"` for stock
@@ -57,8 +55,7 @@ keys! {
         /// The angle of its right end from square.
         right: Option<Angle> = "0",
         /// Which points of mitred ends the length is measured between.
-        #[serde(default)]
-        measured_to: MeasuredTo = "`\"long_point\"`",
+        measured_to: Option<MeasuredTo> = "`\"long_point\"`",
     }
 }
 
@@ -73,58 +70,33 @@ keys! {
         /// From one mark to the next.
         spacing: Option<Length>,
         /// Where the marks are counted from.
-        #[serde(default)]
-        from: MarksFrom = "`\"end\"`",
+        from: Option<MarksFrom> = "`\"end\"`",
         /// From there to the first mark.
         first: Option<Length>,
     }
 }
 
-#[derive(Clone, Copy, Deserialize)]
-#[serde(rename_all = "snake_case")]
-enum RoundingWord {
-    Nearest,
-    Below,
-    Above,
-}
-
-macro_rules! words {
-    ($($type:ty: $words:literal;)*) => { $(
-        impl FileValue for $type {
-            fn value() -> Cow<'static, str> {
-                $words.into()
-            }
-        }
-    )* };
-}
-
 words! {
-    RoundingWord: "`\"nearest\"`, `\"below\"` or `\"above\"`";
-    Turning: "`\"none\"`, `\"end_for_end\"` or `\"over\"`";
-    MeasuredTo: "`\"long_point\"` or `\"short_point\"`";
-    MarksFrom: "`\"end\"` or `\"centre\"`";
+    Turning: Self::ALL;
+    MeasuredTo: Self::ALL;
+    MarksFrom: Self::ALL;
 }
 
 /// Reads the section; lengths are told in `unit`.
 pub(super) fn read(mut section: Section<'_>, folder: &Path, unit: LengthUnit) -> Result<CutList> {
     let mut list = CutList::new(unit);
-    list.kerf = section.required("kerf")?;
-    list.end_trim = section.optional("end_trim")?.unwrap_or(Length::ZERO);
-    list.smallest_offcut = section.optional("smallest_offcut")?.unwrap_or(Length::ZERO);
-    list.shortest_to_hold = section.optional("shortest_to_hold")?.unwrap_or(Length::ZERO);
-    list.width = section.optional("width")?;
-    list.rounding = match section.optional("rounding")? {
-        None | Some(RoundingWord::Nearest) => Rounding::Nearest,
-        Some(RoundingWord::Below) => Rounding::Below,
-        Some(RoundingWord::Above) => Rounding::Above,
-    };
-    list.finish_each_piece = section.optional("finish_each_piece")?.unwrap_or(false);
-    list.turning = section.optional("turning")?.unwrap_or(Turning::None);
     let stock = section.sections("stock")?;
     let parts = section.sections("part")?;
     let marks = section.sections("marks")?;
-    let csv: Option<String> = section.optional("parts")?;
-    section.finish()?;
+    let keys: CutListKeys = section.read()?;
+    list.kerf = keys.kerf;
+    list.end_trim = keys.end_trim.unwrap_or(Length::ZERO);
+    list.smallest_offcut = keys.smallest_offcut.unwrap_or(Length::ZERO);
+    list.shortest_to_hold = keys.shortest_to_hold.unwrap_or(Length::ZERO);
+    list.width = keys.width;
+    list.rounding = keys.rounding.unwrap_or(Rounding::Nearest);
+    list.finish_each_piece = keys.finish_each_piece.unwrap_or(false);
+    list.turning = keys.turning.unwrap_or_default();
     list.check_settings().map_err(|error| section.blame(error))?;
     for entry in stock {
         list.stock.push(read_stock(entry, unit)?);
@@ -133,7 +105,7 @@ pub(super) fn read(mut section: Section<'_>, folder: &Path, unit: LengthUnit) ->
         let part = read_part(entry, &list)?;
         list.parts.push(part);
     }
-    if let Some(csv) = csv {
+    if let Some(csv) = keys.parts {
         let declared = section.length_unit();
         let parts = parts_csv::load(&folder.join(&csv), declared, &list);
         list.parts.extend(parts.map_err(|error| match error.file() {
@@ -164,7 +136,7 @@ fn read_part(mut section: Section<'_>, list: &CutList) -> Result<Part> {
         quantity: entry.quantity.unwrap_or(1),
         left: entry.left.unwrap_or(Angle::ZERO),
         right: entry.right.unwrap_or(Angle::ZERO),
-        measured_to: entry.measured_to,
+        measured_to: entry.measured_to.unwrap_or_default(),
     };
     list.check_part(&part).map_err(|error| section.blame(error))?;
     Ok(part)
@@ -174,7 +146,7 @@ fn read_marks(mut section: Section<'_>, unit: LengthUnit) -> Result<Marks> {
     let entry: MarksEntry = section.read()?;
     check_name(&entry.name).map_err(|error| section.blame(error))?;
     let MarksEntry { name, length, count, spacing, from, first } = entry;
-    let marks = Marks { name, length, count, spacing, from, first };
+    let marks = Marks { name, length, count, spacing, from: from.unwrap_or_default(), first };
     marks.places(unit).map_err(|error| section.blame(error))?;
     Ok(marks)
 }

@@ -2,7 +2,7 @@
 
 use wholestep_files::{Keys, SectionKeys, keys};
 
-use super::cut_list::{MarksEntry, PartEntry, StockEntry, cut_list_keys};
+use super::cut_list::{CutListKeys, MarksEntry, PartEntry, StockEntry};
 use super::moves::{MoveEntry, TouchEntry};
 
 keys! {
@@ -30,7 +30,7 @@ pub fn reference() -> Vec<SectionKeys> {
         SectionKeys::new(
             "`[cut_list]`",
             "Parts to be cut from stock against the axis as a stop.",
-            cut_list_keys(),
+            CutListKeys::keys(),
         ),
         SectionKeys::new("`[[cut_list.stock]]`", "Once for each length of stock.", StockEntry::keys()),
         SectionKeys::new("`[[cut_list.part]]`", "Once for each part.", PartEntry::keys()),

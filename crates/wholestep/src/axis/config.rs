@@ -27,7 +27,6 @@ pub struct AxisConfig<Q: Measure> {
 
 /// Which level of the direction pin raises the step number.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-#[cfg_attr(feature = "serde", derive(serde::Deserialize), serde(rename_all = "snake_case"))]
 pub enum MotorDirection {
     /// A high level raises the step number.
     #[default]
@@ -36,10 +35,22 @@ pub enum MotorDirection {
     Reversed,
 }
 
+impl MotorDirection {
+    /// Returns the word for it, as files, Python and the command line spell it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Normal => "normal",
+            Self::Reversed => "reversed",
+        }
+    }
+
+    /// Both, in the order in which they are documented.
+    pub const ALL: [Self; 2] = [Self::Normal, Self::Reversed];
+}
+
 /// From which side, by measure, a target is approached, so that the drive always rests on the same
 /// flank.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-#[cfg_attr(feature = "serde", derive(serde::Deserialize), serde(rename_all = "snake_case"))]
 pub enum Approach {
     /// From whichever side the carriage comes; backlash is then not taken up.
     #[default]

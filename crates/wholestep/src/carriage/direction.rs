@@ -27,7 +27,6 @@ impl Direction {
 
 /// An end of the travel, by measure: of a lift, the bottom and the top.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-#[cfg_attr(feature = "serde", derive(serde::Deserialize), serde(rename_all = "snake_case"))]
 pub enum End {
     /// Where the measure is least.
     Low,

@@ -31,7 +31,6 @@ pub struct Inputs {
 
 /// How a contact is wired.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-#[cfg_attr(feature = "serde", derive(serde::Deserialize), serde(rename_all = "snake_case"))]
 pub enum Wiring {
     /// The contact is normally closed to ground and opens when pressed: a high level is pressed, and
     /// so is a broken wire.
@@ -50,6 +49,9 @@ impl Wiring {
             Self::NormallyOpen => "normally_open",
         }
     }
+
+    /// Both, in the order in which they are documented.
+    pub const ALL: [Self; 2] = [Self::NormallyClosed, Self::NormallyOpen];
 
     /// Tells whether `level`, read with a pull-up, means pressed.
     pub const fn is_pressed(self, level: bool) -> bool {

@@ -28,9 +28,6 @@ pub trait Measure:
     const MAX: Self;
     /// How the measure, its speed, its acceleration and its jerk are written, as errors show it.
     const EXAMPLES: [&'static str; 4];
-    /// The names under which the measure, its speed, its acceleration and its jerk ask a serde
-    /// deserializer for a newtype. A format that knows them can supply a unit declared elsewhere.
-    const TYPE_NAMES: [&'static str; 4];
 
     /// The measure of `value` base units (millimetres, degrees).
     ///
@@ -188,7 +185,7 @@ mod sealed {
 
 macro_rules! measures {
     ($($(#[$meta:meta])* $name:ident, $unit:ident, $noun:literal, $max:expr,
-        [$($example:literal),*], [$($type_name:literal),*];)*) => { $(
+        [$($example:literal),*];)*) => { $(
         $(#[$meta])*
         #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub struct $name(Exact);
@@ -205,7 +202,6 @@ macro_rules! measures {
             const ZERO: Self = Self(Exact::ZERO);
             const MAX: Self = Self(Exact::reduced($max, 1));
             const EXAMPLES: [&'static str; 4] = [$($example),*];
-            const TYPE_NAMES: [&'static str; 4] = [$($type_name),*];
 
             fn from_base(value: Exact) -> Result<Self> {
                 check_range(value, $noun, $max, |value| $unit::BASE.quoted(value))?;
@@ -273,8 +269,7 @@ measures! {
     /// # Ok::<(), wholestep::Error>(())
     /// ```
     Length, LengthUnit, "length", LENGTH_MAX_MILLIMETRES,
-        ["23/32 in or 18.25 mm", "10 mm/s", "50 mm/s²", "1000 mm/s³"],
-        ["wholestep::Length", "wholestep::LengthSpeed", "wholestep::LengthAcceleration", "wholestep::LengthJerk"];
+        ["23/32 in or 18.25 mm", "10 mm/s", "50 mm/s²", "1000 mm/s³"];
 
     /// An exact angle.
     ///
@@ -302,8 +297,7 @@ measures! {
     /// # Ok::<(), wholestep::Error>(())
     /// ```
     Angle, AngleUnit, "angle", ANGLE_MAX_DEGREES,
-        ["22.5 deg or 34°25'", "30 deg/s", "90 deg/s²", "360 deg/s³"],
-        ["wholestep::Angle", "wholestep::AngleSpeed", "wholestep::AngleAcceleration", "wholestep::AngleJerk"];
+        ["22.5 deg or 34°25'", "30 deg/s", "90 deg/s²", "360 deg/s³"];
 }
 
 impl Angle {

@@ -36,10 +36,6 @@ impl<M: Measure, const ORDER: u32> Rate<M, ORDER> {
     /// `speed`, `acceleration` or `jerk`.
     pub const NAME: &'static str = ["speed", "acceleration", "jerk"][Self::INDEX - 1];
 
-    /// The name under which it asks a serde deserializer for a newtype; see
-    /// [`Measure::TYPE_NAMES`].
-    pub const TYPE_NAME: &'static str = M::TYPE_NAMES[Self::INDEX];
-
     pub(super) const EXAMPLE: &'static str = M::EXAMPLES[Self::INDEX];
 
     #[cfg(feature = "serde")]

@@ -1,8 +1,4 @@
-//! Measures in files: written as their exact text in the base unit, and read from text alone.
-//!
-//! A deserializer is asked for a newtype under one of the names of
-//! [`TYPE_NAMES`](super::Measure::TYPE_NAMES), so that a format that knows them can supply a unit
-//! declared elsewhere in its file. Every other format hands over a text.
+//! Measures with serde: written as their exact text in the base unit, and read from text alone.
 
 use core::marker::PhantomData;
 
@@ -27,7 +23,7 @@ macro_rules! as_text {
             fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
                 let unit = <$measure as Measure>::Unit::BASE.symbol();
                 let visitor = TextVisitor { subject: Self::NAME, unit, time: "", value: PhantomData };
-                deserializer.deserialize_newtype_struct(<Self as Measure>::TYPE_NAMES[0], visitor)
+                visitor.read(deserializer)
             }
         }
     )* };
@@ -46,6 +42,6 @@ impl<'de, M: Measure, const ORDER: u32> Deserialize<'de> for Rate<M, ORDER> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let (unit, time) = (M::Unit::BASE.symbol(), Self::PER_TIME);
         let visitor = TextVisitor { subject: Self::NAME, unit, time, value: PhantomData };
-        deserializer.deserialize_newtype_struct(Self::TYPE_NAME, visitor)
+        visitor.read(deserializer)
     }
 }

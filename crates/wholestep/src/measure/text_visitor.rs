@@ -12,11 +12,6 @@ use serde::ser::{Serialize, Serializer};
 use crate::error::{Error, ErrorKind};
 use crate::exact::Exact;
 
-impl Exact {
-    /// The name under which it asks a serde deserializer for a newtype.
-    pub const TYPE_NAME: &'static str = "wholestep::Exact";
-}
-
 impl Serialize for Exact {
     /// As text, `3/8`.
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
@@ -28,7 +23,7 @@ impl<'de> Deserialize<'de> for Exact {
     /// From text as [`Exact::read`] reads it, or from a whole number; a float is refused.
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let visitor = TextVisitor { subject: "number", unit: "", time: "", value: PhantomData };
-        deserializer.deserialize_newtype_struct(Self::TYPE_NAME, visitor)
+        visitor.read(deserializer)
     }
 }
 
@@ -42,6 +37,15 @@ pub(crate) struct TextVisitor<T> {
 }
 
 impl<T: FromStr<Err = Error>> TextVisitor<T> {
+    pub(crate) fn read<'de, D: Deserializer<'de>>(self, deserializer: D) -> Result<T, D::Error> {
+        if deserializer.is_human_readable() {
+            // A bare number is met here rather than in the format, whose message would not help.
+            deserializer.deserialize_any(self)
+        } else {
+            deserializer.deserialize_str(self)
+        }
+    }
+
     fn quoted(&self, number: impl fmt::Display) -> String {
         let space = if self.unit.is_empty() { "" } else { " " };
         format!("\"{number}{space}{}{}\"", self.unit, self.time)
@@ -71,20 +75,11 @@ impl<T: FromStr<Err = Error>> TextVisitor<T> {
     }
 }
 
-impl<'de, T: FromStr<Err = Error>> Visitor<'de> for TextVisitor<T> {
+impl<T: FromStr<Err = Error>> Visitor<'_> for TextVisitor<T> {
     type Value = T;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "a {} in quotes, like {}", self.subject, self.quoted("3/8"))
-    }
-
-    fn visit_newtype_struct<D: Deserializer<'de>>(self, deserializer: D) -> Result<T, D::Error> {
-        if deserializer.is_human_readable() {
-            // A bare number is met here rather than in the format, whose message would not help.
-            deserializer.deserialize_any(self)
-        } else {
-            deserializer.deserialize_str(self)
-        }
     }
 
     fn visit_str<E: DeserializeError>(self, text: &str) -> Result<T, E> {

@@ -31,9 +31,6 @@ impl Time {
     /// Zero.
     pub const ZERO: Self = Self(Exact::ZERO);
 
-    /// The name under which it asks a serde deserializer for a newtype.
-    pub const TYPE_NAME: &'static str = "wholestep::Time";
-
     /// Returns a time of `seconds`.
     ///
     /// # Errors
@@ -122,7 +119,7 @@ impl<'de> serde::Deserialize<'de> for Time {
             time: "",
             value: core::marker::PhantomData,
         };
-        deserializer.deserialize_newtype_struct(Self::TYPE_NAME, visitor)
+        visitor.read(deserializer)
     }
 }
 

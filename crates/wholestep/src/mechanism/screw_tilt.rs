@@ -14,7 +14,6 @@ use crate::measure::{Angle, AngleUnit, Length, Measure};
 
 /// The screw of a tilting trunnion, as a rule and a protractor measure it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "serde", derive(serde::Deserialize))]
 pub struct TiltScrew {
     /// From the trunnion's pivot to the nut's pivot on the trunnion.
     pub nut_distance: Length,

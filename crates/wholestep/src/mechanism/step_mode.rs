@@ -17,9 +17,6 @@ impl StepMode {
     /// Half steps.
     pub const HALF: Self = Self(2);
 
-    /// The name under which it asks a serde deserializer for a newtype.
-    pub const TYPE_NAME: &'static str = "wholestep::StepMode";
-
     /// The modes that drivers commonly offer: full to 1/256 by powers of two.
     pub const USUAL: [Self; 9] =
         [Self(1), Self(2), Self(4), Self(8), Self(16), Self(32), Self(64), Self(128), Self(256)];
@@ -96,7 +93,7 @@ impl<'de> serde::Deserialize<'de> for StepMode {
             time: "",
             value: core::marker::PhantomData,
         };
-        deserializer.deserialize_newtype_struct(Self::TYPE_NAME, visitor)
+        visitor.read(deserializer)
     }
 }
 

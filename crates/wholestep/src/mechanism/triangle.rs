@@ -15,12 +15,24 @@ use crate::measure::{Length, LengthUnit, Measure, Unit};
 
 /// Which way of the screw moves the carriage towards greater measures.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-#[cfg_attr(feature = "serde", derive(serde::Deserialize), serde(rename_all = "snake_case"))]
 pub enum ScrewMotion {
     /// The screw pushes: its two pivots move apart.
     Lengthening,
     /// The screw pulls: its two pivots move together.
     Shortening,
+}
+
+impl ScrewMotion {
+    /// Returns the word for it, as files, Python and the command line spell it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Lengthening => "lengthening",
+            Self::Shortening => "shortening",
+        }
+    }
+
+    /// Both, in the order in which they are documented.
+    pub const ALL: [Self; 2] = [Self::Lengthening, Self::Shortening];
 }
 
 /// The screw's length as it turns, and the two fixed sides.

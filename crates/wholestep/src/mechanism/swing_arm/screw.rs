@@ -11,12 +11,10 @@ use crate::mechanism::triangle::{ScrewMotion, Triangle, at_most, part, reach, si
 
 /// The screw that swings an arm, as rule and square measure it with the arm's pivot as origin.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "serde", derive(serde::Deserialize))]
 pub struct ArmScrew {
     /// From the arm's pivot to the nut's pivot, along the line from the arm's pivot to the arbor.
     pub nut_along: Length,
     /// From that line to the nut's pivot, square to it; positive on its upper side.
-    #[cfg_attr(feature = "serde", serde(default = "on_the_line"))]
     pub nut_across: Length,
     /// From the arm's pivot to the screw's pivot on the frame, level, positive towards the blade.
     pub anchor_ahead: Length,
@@ -28,11 +26,6 @@ pub struct ArmScrew {
     pub lead: Length,
     /// Which way of the screw raises the arm.
     pub raised_by: ScrewMotion,
-}
-
-#[cfg(feature = "serde")]
-const fn on_the_line() -> Length {
-    Length::ZERO
 }
 
 impl ArmScrew {

@@ -11,7 +11,6 @@ use crate::mechanism::triangle::reach;
 
 /// The worm and the sector that turn an arm.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "serde", derive(serde::Deserialize))]
 pub struct Sector {
     /// The starts of the worm.
     pub worm_starts: u32,

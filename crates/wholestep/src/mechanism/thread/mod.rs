@@ -113,9 +113,6 @@ impl Size {
 }
 
 impl Thread {
-    /// The name under which it asks a serde deserializer for a newtype.
-    pub const TYPE_NAME: &'static str = "wholestep::Thread";
-
     /// Reads a designation; letters may be large or small, and spaces may stand between its parts.
     ///
     /// # Errors
@@ -251,6 +248,6 @@ impl<'de> serde::Deserialize<'de> for Thread {
             time: "",
             value: core::marker::PhantomData,
         };
-        deserializer.deserialize_newtype_struct(Self::TYPE_NAME, visitor)
+        visitor.read(deserializer)
     }
 }
