@@ -206,7 +206,6 @@ impl AxisFile {
         let mechanism = registry.mechanism(&kind, &mut section, drive)?;
         let description = describe(&kind, &section);
         let sections = Sections {
-            mechanism: section,
             limits: root.section_of::<Limits<Length>>("limits")?,
             motion: root.section_of::<Motion<Length>>("motion")?,
         };
@@ -254,6 +253,7 @@ fn read_drive(section: &mut Section<'_>) -> Result<DriveTrain> {
     let geared = || {
         if driver.len() != driven.len() {
             return Err(Error::new(ErrorKind::Key, "driver teeth and driven teeth")
+                .about(if driven.is_empty() { "motor.driver_teeth" } else { "motor.driven_teeth" })
                 .remedy("give one driven_teeth for each driver_teeth, or leave both out"));
         }
         let drive = DriveTrain::new(step_angle, step_mode)?;
@@ -324,7 +324,6 @@ keys! {
 
 /// The sections that make an axis of a mechanism.
 struct Sections<'d> {
-    mechanism: Section<'d>,
     limits: Section<'d>,
     motion: Section<'d>,
 }
@@ -353,17 +352,7 @@ impl Sections<'_> {
             backlash: motion.backlash.unwrap_or(M::ZERO),
             rates,
         };
-        Axis::new(mechanism, settings).map(AnyAxis::from).map_err(|error| self.blame(error))
-    }
-
-    /// Places an error about the axis as a whole in the section that names it.
-    fn blame(&self, error: Error) -> Error {
-        if error.parameter().is_some() {
-            return error;
-        }
-        let sections = [&self.limits, &self.motion, &self.mechanism];
-        let named = sections.into_iter().find(|section| section.key_named_in(&error).is_some());
-        named.unwrap_or(&self.limits).blame(error)
+        Axis::new(mechanism, settings).map(AnyAxis::from).map_err(or_limits)
     }
 }
 

@@ -93,12 +93,14 @@ fn lead_screw(section: &mut Section<'_>, drive: DriveTrain) -> Result<Linear<Len
     match (thread, pitch, lead, threads_per_inch) {
         (Some(thread), None, None, None) if starts.is_none() => Linear::lead_screw_by_thread(drive, thread),
         (Some(_), None, None, None) => Err(Error::new(ErrorKind::Key, "starts beside a thread")
+            .about("starts")
             .remedy("write them into the thread, as in Tr8x8(P2) or 1/2-10 Acme, 2 starts")),
         (None, Some(pitch), None, None) => {
             Linear::lead_screw_by_pitch(drive, pitch, section.required("starts")?)
         }
         (None, None, Some(lead), None) if starts.is_none() => Linear::lead_screw_by_lead(drive, lead),
         (None, None, Some(_), None) => Err(Error::new(ErrorKind::Key, "starts beside a lead")
+            .about("starts")
             .remedy("leave starts out; the lead is pitch × starts already")),
         (None, None, None, Some(threads)) => {
             Linear::lead_screw_by_threads_per_inch(drive, threads, starts.unwrap_or(1))

@@ -4,6 +4,7 @@
 use std::borrow::Cow;
 
 use super::section::Section;
+use super::suggest::listed;
 use wholestep::error::Result;
 
 /// A key of a section, as the reference of the files shows it.
@@ -31,6 +32,32 @@ pub trait Keys: Sized {
     /// # Errors
     /// As each key is read; [`ErrorKind::Key`](wholestep::ErrorKind::Key) with all that are missing.
     fn from_section(section: &mut Section<'_>) -> Result<Self>;
+}
+
+impl Section<'_> {
+    /// Returns every value that was not asked for yet, as one structure.
+    ///
+    /// # Errors
+    /// As [`Keys::from_section`]; [`ErrorKind::Key`] for keys that the structure does not know.
+    pub fn read<T: Keys>(&mut self) -> Result<T> {
+        self.expect(T::keys().iter().map(|key| &*key.name));
+        self.finish()?;
+        T::from_section(self)
+    }
+
+    /// Returns the section at `key`, which is read into a `T`; if it is missing, the error names the keys
+    /// that it must have.
+    ///
+    /// # Errors
+    /// As [`section`](Self::section).
+    pub fn section_of<T: Keys>(&mut self, key: &str) -> Result<Self> {
+        if let Some(section) = self.optional_section(key)? {
+            return Ok(section);
+        }
+        let keys = T::keys();
+        let needed = listed(keys.iter().filter(|key| !key.optional).map(|key| &*key.name));
+        Err(self.missing_section(key, &format!(" with {needed}")))
+    }
 }
 
 /// Declares the keys of a section: the structure they are read into, how it is read, and its rows in the

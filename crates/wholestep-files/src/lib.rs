@@ -10,6 +10,7 @@ mod document;
 mod edit;
 mod equipment;
 mod explanation;
+mod given;
 mod keys;
 mod location;
 mod machine_data;
@@ -27,6 +28,7 @@ pub use axis_file::AxisFile;
 pub use caution::Caution;
 pub use document::Document;
 pub use explanation::{Explanation, TravelCheck};
+pub use given::{FromToml, Given};
 pub use keys::{Key, Keys};
 pub use location::Units;
 pub use machine_data::MachineData;
@@ -35,7 +37,7 @@ pub use reference::SectionKeys;
 pub use registry::Registry;
 pub use section::{Section, VERSION};
 pub use template::{NewAxis, Question, Template};
-pub use value::{FileMeasure, FromToml, Given, either};
+pub use value::{FileMeasure, either};
 
 /// The examples of the crate's README, which are tested with those of its documentation.
 #[cfg(doctest)]

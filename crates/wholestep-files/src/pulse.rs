@@ -26,6 +26,7 @@ impl Pulse {
     pub(super) fn check(&self) -> Result<()> {
         if !TIMER_HZ.contains(&self.timer_hz) {
             return Err(Error::new(ErrorKind::OutOfRange, "timer hz")
+                .about("pulse.timer_hz")
                 .given(Value::Integer(self.timer_hz.into()))
                 .between(
                     Value::Integer((*TIMER_HZ.start()).into()),

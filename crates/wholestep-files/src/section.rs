@@ -2,10 +2,9 @@
 
 use toml_edit::TableLike;
 
-use super::keys::Keys;
+use super::given::{FromToml, Given, example};
 use super::location::{Node, Place, look_up};
 use super::suggest::{instead, listed, nearest};
-use super::value::{FromToml, Given, example};
 use wholestep::error::{Error, ErrorKind, Result, Value};
 use wholestep::measure::{AngleUnit, LengthUnit, Unit};
 
@@ -49,7 +48,7 @@ pub const VERSION: i64 = 1;
 /// # Ok::<(), wholestep::Error>(())
 /// ```
 pub struct Section<'d> {
-    place: Place<'d>,
+    pub(super) place: Place<'d>,
     table: &'d dyn TableLike,
     asked: Vec<String>,
     missing: Vec<Missing<'d>>,
@@ -117,19 +116,6 @@ impl<'d> Section<'d> {
         }
     }
 
-    /// Returns every value that was not asked for yet, as one structure.
-    ///
-    /// # Errors
-    /// As [`Keys::from_section`]; [`ErrorKind::Key`] for keys that the structure does not know.
-    pub fn read<T: Keys>(&mut self) -> Result<T> {
-        let fields = T::keys();
-        let known = || self.asked.iter().map(String::as_str).chain(fields.iter().map(|key| &*key.name));
-        if let Some(unknown) = self.keys().find(|key| !known().any(|known| known == *key)) {
-            return Err(self.unknown(unknown, known().collect::<Vec<_>>()));
-        }
-        T::from_section(self)
-    }
-
     /// Returns the section at `key`.
     ///
     /// # Errors
@@ -138,30 +124,7 @@ impl<'d> Section<'d> {
         if let Some(section) = self.optional_section(key)? {
             return Ok(section);
         }
-        self.refuse_near_miss(key)?;
-        let place = self.place.child(key, None);
-        let error = Error::new(ErrorKind::Key, "missing");
-        Err(place.blame(error.advice(format!("write a section [{}]", place.key))))
-    }
-
-    /// Returns the section at `key`, which is read into a `T`; if it is missing, the error names the keys that it must have.
-    ///
-    /// # Errors
-    /// As [`section`](Self::section).
-    pub fn section_of<T: Keys>(&mut self, key: &str) -> Result<Self> {
-        let written = self.optional_section(key)?;
-        match written {
-            Some(section) => Ok(section),
-            None => self.section(key).map_err(|error| {
-                if error.subject() == "missing" {
-                    let keys = T::keys();
-                    let keys = listed(keys.iter().filter(|key| !key.optional).map(|key| &*key.name));
-                    error.advice(format!("write a section [{}] with {keys}", self.place.path(key)))
-                } else {
-                    error
-                }
-            }),
-        }
+        Err(self.missing_section(key, ""))
     }
 
     /// Returns the section at `key`, if there is one.
@@ -200,7 +163,7 @@ impl<'d> Section<'d> {
             Node::Tables(_) | Node::Values(_) => Given::new(place, node)
                 .entries()
                 .iter()
-                .map(|entry| entry.section().map_err(|_| two_brackets(entry.place())))
+                .map(|entry| entry.section().map_err(|_| two_brackets(&entry.place)))
                 .collect(),
             _ => Err(two_brackets(&place)),
         }
@@ -276,12 +239,10 @@ impl<'d> Section<'d> {
 
     /// Returns the error with file, line and key of this section.
     ///
-    /// An error found only after reading, about values taken together or out of their range, is
-    /// placed at the longest key whose words stand in the error's subject, so that “driver teeth”
-    /// is found at `driver_teeth`.
+    /// An error about a parameter that is a key of this section is placed there.
     #[must_use]
     pub fn blame(&self, error: Error) -> Error {
-        match self.key_named_in(&error) {
+        match self.key_of(&error) {
             Some(key) => self.blame_at(key, error),
             None => self.place.blame(error),
         }
@@ -292,6 +253,11 @@ impl<'d> Section<'d> {
     pub fn blame_at(&self, key: &str, error: Error) -> Error {
         let found = look_up(&self.place, self.table, key);
         found.map_or_else(|| self.place.child(key, None), |(place, _)| place).blame(error)
+    }
+
+    /// Counts the keys as asked for, before they are.
+    pub(super) fn expect<'k>(&mut self, keys: impl Iterator<Item = &'k str>) {
+        self.asked.extend(keys.map(String::from));
     }
 
     /// Refuses every key that was not asked for.
@@ -305,11 +271,11 @@ impl<'d> Section<'d> {
         }
     }
 
-    /// The key that the error is about, by the words of its subject.
-    pub(super) fn key_named_in(&self, error: &Error) -> Option<&'d str> {
-        let names =
-            |key: &&str| key.split('_').all(|word| error.subject().split(' ').any(|subject| subject == word));
-        self.keys().filter(names).max_by_key(|key| key.len())
+    /// The key of this section that the error is about.
+    fn key_of(&self, error: &Error) -> Option<&'d str> {
+        let parameter = error.parameter()?;
+        let key = parameter.rsplit('.').next().unwrap_or(parameter);
+        self.keys().find(|given| *given == key)
     }
 
     fn was_asked(&self, key: &str) -> bool {
@@ -321,6 +287,16 @@ impl<'d> Section<'d> {
             self.asked.push(key.into());
         }
         look_up(&self.place, self.table, key)
+    }
+
+    /// The error for a section that is missing, with what it would hold.
+    pub(super) fn missing_section(&self, key: &str, holding: &str) -> Error {
+        if let Err(error) = self.refuse_near_miss(key) {
+            return error;
+        }
+        let place = self.place.child(key, None);
+        let advice = format!("write a section [{}]{holding}", place.key);
+        place.blame(Error::new(ErrorKind::Key, "missing").advice(advice))
     }
 
     /// Says of a missing key that a near one was likely meant for it.
@@ -339,5 +315,20 @@ impl<'d> Section<'d> {
     fn unknown_but(&self, key: &str, advice: String) -> Error {
         let span = self.table.key(key).and_then(toml_edit::Key::span);
         self.place.child(key, span).blame(Error::new(ErrorKind::Key, "unknown key").advice(advice))
+    }
+}
+
+impl<'d> Given<'d> {
+    /// Returns the section that was given.
+    ///
+    /// # Errors
+    /// [`ErrorKind::Key`] if something else was given.
+    pub fn section(&self) -> Result<Section<'d>> {
+        match self.node {
+            Node::Table(table) => Ok(Section::new(self.place.clone(), table)),
+            _ => Err(self
+                .place
+                .wrong_type(self.place.quoted(), format!("write a section [{}]", self.place.key))),
+        }
     }
 }

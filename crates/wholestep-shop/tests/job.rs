@@ -252,7 +252,7 @@ fn parts_from_a_spreadsheet_say_what_is_wrong_and_where() {
         (
             "name,length,left\nrail,12,80 deg\n",
             ErrorKind::OutOfRange,
-            "parts.csv: line 2: part “rail”: mitre from square 80 deg",
+            "parts.csv: line 2: `left`: part “rail”: mitre from square 80 deg",
         ),
         ("name,length,measured_to\nrail,12,tip\n", ErrorKind::Syntax, "parts.csv: line 2: `measured_to`: "),
         (

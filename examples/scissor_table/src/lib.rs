@@ -46,6 +46,7 @@ impl Scissor {
     pub fn new(table: &ScissorTable, drive: DriveTrain) -> Result<Self> {
         if table.spread <= Length::ZERO || table.spread >= table.arm || table.lead <= Length::ZERO {
             return Err(Error::new(ErrorKind::OutOfRange, "spread of the feet, or lead")
+                .about("spread")
                 .given(table.spread.quoted(Length::BASE))
                 .remedy("let the spread be less than the arm, and both spread and lead above 0"));
         }

@@ -86,18 +86,18 @@ impl Marks {
     }
 
     fn laid_out(&self, unit: LengthUnit) -> Result<Vec<Length>> {
-        positive("length", self.length, unit)?;
+        positive("length", "length", self.length, unit)?;
         if let Some(spacing) = self.spacing {
-            positive("spacing", spacing, unit)?;
+            positive("spacing", "spacing", spacing, unit)?;
         }
         if let Some(first) = self.first {
-            not_negative("first mark", first, unit)?;
+            not_negative("first mark", "first", first, unit)?;
         }
         if let Some(count) = self.count {
             check_count(count.into())?;
         }
         if self.from == MarksFrom::Centre && self.first.is_some() {
-            return Err(Error::new(ErrorKind::Job, "first mark").remedy(
+            return Err(Error::new(ErrorKind::Job, "first mark").about("first").remedy(
                 "leave it out, or lay the marks out from the end; centred marks lie the same at both ends",
             ));
         }
@@ -130,6 +130,7 @@ impl Marks {
             };
             if count < 2 {
                 return Err(Error::new(ErrorKind::OutOfRange, "count of marks from one end to the other")
+                    .about("count")
                     .given(Value::Integer(count.into()))
                     .at_least(Value::Integer(2)));
             }
@@ -161,6 +162,7 @@ fn check_count(count: i128) -> Result<()> {
         return Ok(());
     }
     Err(Error::new(ErrorKind::OutOfRange, "count of marks")
+        .about("count")
         .given(Value::Integer(count))
         .between(Value::Integer(1), Value::Integer(MARKS_MAX.into())))
 }

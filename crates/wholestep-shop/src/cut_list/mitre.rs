@@ -14,13 +14,14 @@ const TANGENT_PARTS: i128 = 100_000_000_000_000;
 const SECANT_PARTS: i128 = 1_000_000_000;
 
 /// Refuses a mitre steeper than 75 degrees either way.
-pub(super) fn check(angle: Angle) -> Result<()> {
+pub(super) fn check(angle: Angle, parameter: &'static str) -> Result<()> {
     let most = Exact::integer(MITRE_MAX_DEGREES);
     if angle.base().abs() <= most {
         return Ok(());
     }
     let limit = |value| Angle::from_base(value).map(|angle| angle.quoted(AngleUnit::Degree));
     Err(Error::new(ErrorKind::OutOfRange, "mitre from square")
+        .about(parameter)
         .given(angle.quoted(AngleUnit::Degree))
         .between(limit(-most)?, limit(most)?))
 }
@@ -118,9 +119,9 @@ mod tests {
 
     #[test]
     fn a_mitre_is_at_most_75_degrees() {
-        assert!(check(degrees(75)).is_ok() && check(degrees(-75)).is_ok());
+        assert!(check(degrees(75), "left").is_ok() && check(degrees(-75), "left").is_ok());
         for angle in [76, -76, 90] {
-            assert_eq!(check(degrees(angle)).unwrap_err().kind(), ErrorKind::OutOfRange);
+            assert_eq!(check(degrees(angle), "left").unwrap_err().kind(), ErrorKind::OutOfRange);
         }
     }
 }

@@ -167,7 +167,7 @@ pub struct Stock {
 
 impl Stock {
     pub(crate) fn check(&self, unit: LengthUnit) -> Result<()> {
-        positive("length of stock", self.length, unit)?;
+        positive("length of stock", "length", self.length, unit)?;
         match self.quantity {
             Some(quantity) => check_quantity(quantity, STOCK_MAX),
             None => Ok(()),
@@ -217,11 +217,11 @@ impl CutList {
 
     pub(crate) fn check_settings(&self) -> Result<()> {
         let unit = self.unit;
-        not_negative("kerf", self.kerf, unit)?;
-        not_negative("end trim", self.end_trim, unit)?;
-        not_negative("smallest offcut", self.smallest_offcut, unit)?;
-        not_negative("shortest piece to hold", self.shortest_to_hold, unit)?;
-        self.width.map_or(Ok(()), |width| positive("width of the stock", width, unit))
+        not_negative("kerf", "kerf", self.kerf, unit)?;
+        not_negative("end trim", "end_trim", self.end_trim, unit)?;
+        not_negative("smallest offcut", "smallest_offcut", self.smallest_offcut, unit)?;
+        not_negative("shortest piece to hold", "shortest_to_hold", self.shortest_to_hold, unit)?;
+        self.width.map_or(Ok(()), |width| positive("width of the stock", "width", width, unit))
     }
 
     pub(crate) fn check(&self) -> Result<()> {
@@ -253,6 +253,7 @@ pub(crate) fn check_quantity(quantity: u32, most: u32) -> Result<()> {
         return Ok(());
     }
     Err(Error::new(ErrorKind::OutOfRange, "quantity")
+        .about("quantity")
         .given(Value::Integer(quantity.into()))
         .between(Value::Integer(1), Value::Integer(most.into())))
 }

@@ -77,9 +77,9 @@ impl Part {
 
     /// Refuses what no saw could cut; lengths are quoted in `unit`.
     pub(crate) fn check(&self, unit: LengthUnit) -> Result<()> {
-        positive("length", self.length, unit)?;
-        mitre::check(self.left)?;
-        mitre::check(self.right)?;
+        positive("length", "length", self.length, unit)?;
+        mitre::check(self.left, "left")?;
+        mitre::check(self.right, "right")?;
         check_quantity(self.quantity, PARTS_MAX)
     }
 }
@@ -114,6 +114,7 @@ impl Extent {
         let holdable = if at_fence.low() < away.low() { at_fence } else { away };
         if holdable.low().signum() <= 0 {
             return Err(Error::new(ErrorKind::Job, "mitred part's length")
+                .about("length")
                 .given(part.length.quoted(list.unit))
                 .remedy("make it longer or narrower; its mitres meet before an edge has any length"));
         }
@@ -156,6 +157,7 @@ impl End {
             (false, Some(width)) => tangent.map(|bound| bound.checked_mul(width.base()))?,
             (false, None) => {
                 return Err(Error::new(ErrorKind::Job, "width of the stock")
+                    .about("width")
                     .remedy("say how wide the stock is; a mitred end reaches width × tan(angle)"));
             }
         };

@@ -131,8 +131,7 @@ impl Header {
             measured_to: measured_to(cell("measured_to")).map_err(at("measured_to"))?,
         };
         list.check_part(&part).map_err(|error| {
-            let about = |column: &&&str| error.subject().split(' ').any(|word| word == **column);
-            match COLUMNS.iter().find(about) {
+            match error.parameter().filter(|parameter| COLUMNS.contains(parameter)) {
                 Some(column) => error.at_key(column),
                 None => error,
             }

@@ -45,8 +45,8 @@ messages! {
 
 // mechanism
 messages! {
-    STEP_ANGLE = OutOfRange "step angle";
-    STEP_MODE = OutOfRange "step mode",
+    STEP_ANGLE = OutOfRange "step angle", about "step_angle";
+    STEP_MODE = OutOfRange "step mode", about "step_mode",
         do "write `full`, `half`, `1/16` or the number of steps to a full step";
     STEP_MODE_TEXT = Syntax "step mode";
     TRAVEL_ABOVE_ZERO = OutOfRange "travel per step",
@@ -54,7 +54,7 @@ messages! {
     TRAVEL_TOO_LONG = OutOfRange "value", do "check the figures of the drive and its screw, belt or drum";
     LENGTH_ABOVE_ZERO_MM = OutOfRange "value",
         do "give a length above 0 mm; `direction` turns the axis round";
-    THREADS_PER_INCH = OutOfRange "threads per inch",
+    THREADS_PER_INCH = OutOfRange "threads per inch", about "threads_per_inch",
         do "count the threads along one inch; 4 to 80 are usual";
     THREAD_TEXT = Syntax "thread";
     SPECIAL_THREAD = OutOfRange "threads per inch that UNC does not have";
@@ -63,17 +63,17 @@ messages! {
     DIAMETER_OF_THREAD = OutOfRange "diameter of the thread";
     PITCH_OF_THREAD = OutOfRange "pitch of the thread",
         do "if this is the lead, write the pitch too, as in Tr8x8(P2)";
-    STARTS_OF_THREAD = OutOfRange "starts of the thread";
+    STARTS_OF_THREAD = OutOfRange "starts of the thread", about "starts";
     LINKAGE_TOO_FINE = Overflow "parameters of the linkage",
         do "give them with fewer digits, or a coarser tooth ratio; their common denominator is too large";
-    SCREW_LENGTH = OutOfRange "screw length at step 0",
+    SCREW_LENGTH = OutOfRange "screw length at step 0", about "screw_length",
         do "measure the screw between its two pivots again, or the sides of its triangle";
-    ARM_AT_REST = OutOfRange "arm at step 0, by its screw length",
+    ARM_AT_REST = OutOfRange "arm at step 0, by its screw length", about "screw_length",
         do "measure the pivots again; by these figures the arm stands within 5 deg of upright, or past it";
-    ARM_ANGLE = OutOfRange "arm angle at step 0";
+    ARM_ANGLE = OutOfRange "arm angle at step 0", about "arm_angle";
     SWINGS_PAST_SPAN = OutOfRange "travel per step",
         do "choose a finer step mode or lead; a single step swings the arm past its span";
-    LOW_STOP = OutOfRange "low stop", do "set it below the high stop";
+    LOW_STOP = OutOfRange "low stop", about "low_stop", do "set it below the high stop";
     STOP_BEYOND_SCREW = BeyondLimit "value",
         do "set it within what the screw reaches, or measure the linkage again";
     TILT = OutOfRange "tilt";

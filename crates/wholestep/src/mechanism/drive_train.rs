@@ -47,7 +47,10 @@ impl DriveTrain {
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) unless both are 1 to 10,000.
     pub fn geared(self, driver: u32, driven: u32) -> Result<Self> {
-        let ratio = Exact::new(teeth("driver teeth", driver)?, teeth("driven teeth", driven)?)?;
+        let ratio = Exact::new(
+            teeth("driver teeth", "driver_teeth", driver)?,
+            teeth("driven teeth", "driven_teeth", driven)?,
+        )?;
         Ok(Self { turns_per_motor_turn: self.turns_per_motor_turn.checked_mul(ratio)?, ..self })
     }
 
@@ -77,12 +80,13 @@ impl DriveTrain {
 }
 
 /// A tooth count as a number, 1 to 10,000.
-pub(super) fn teeth(subject: &'static str, count: u32) -> Result<i128> {
+pub(super) fn teeth(subject: &'static str, parameter: &'static str, count: u32) -> Result<i128> {
     let count = i128::from(count);
     if !(1..=TEETH_MAX).contains(&count) {
         return Err(messages::VALUE
             .error()
             .of(subject)
+            .about(parameter)
             .given(Value::Integer(count))
             .between(Value::Integer(1), Value::Integer(TEETH_MAX)));
     }

@@ -33,8 +33,9 @@ pub struct TiltScrew {
 
 impl TiltScrew {
     fn sides(&self) -> Result<[[Exact; 2]; 2]> {
-        let nut = part("nut distance from the trunnion's pivot", self.nut_distance)?;
-        let anchor = part("anchor distance from the trunnion's pivot", self.anchor_distance)?;
+        let nut = part("nut distance from the trunnion's pivot", "nut_distance", self.nut_distance)?;
+        let anchor =
+            part("anchor distance from the trunnion's pivot", "anchor_distance", self.anchor_distance)?;
         Ok([[nut, Exact::ZERO], [anchor, Exact::ZERO]])
     }
 }
@@ -118,8 +119,8 @@ impl ScrewTilt {
     /// [`ErrorKind::Overflow`] for figures with too many digits.
     pub fn new(drive: DriveTrain, screw: TiltScrew) -> Result<Self> {
         let sides = screw.sides()?;
-        let length = part("screw length at step 0", screw.screw_length)?;
-        let lead = super::trains::positive("lead", screw.lead)?;
+        let length = part("screw length at step 0", "screw_length", screw.screw_length)?;
+        let lead = super::trains::positive("lead", "lead", screw.lead)?;
         if screw.low_stop >= screw.high_stop {
             return Err(messages::LOW_STOP.error().given(screw.low_stop.quoted(AngleUnit::Degree)));
         }
@@ -131,8 +132,8 @@ impl ScrewTilt {
         let (across_at_rest, at_rest) = (triangle.across(0)?, Interval::of(Exact::ZERO)?);
         let mut tilt = Self { screw, triangle, denominator, across_at_rest, at_rest, first, last };
         tilt.at_rest = tilt.corner(0)?;
-        let low = tilt.reached("low stop", screw.low_stop, Rounding::Below)?;
-        let high = tilt.reached("high stop", screw.high_stop, Rounding::Above)?;
+        let low = tilt.reached("low stop", "low_stop", screw.low_stop, Rounding::Below)?;
+        let high = tilt.reached("high stop", "high_stop", screw.high_stop, Rounding::Above)?;
         (tilt.first, tilt.last) = (low.min(high), low.max(high));
         Ok(tilt)
     }
@@ -142,12 +143,20 @@ impl ScrewTilt {
         &self.screw
     }
 
-    fn reached(&self, subject: &'static str, stop: Angle, rounding: Rounding) -> Result<i64> {
+    fn reached(
+        &self,
+        subject: &'static str,
+        parameter: &'static str,
+        stop: Angle,
+        rounding: Rounding,
+    ) -> Result<i64> {
         match search::locate(self, stop, rounding) {
             Ok(located) => Ok(located.step),
-            Err(error) if error.kind() == ErrorKind::BeyondLimit => {
-                Err(messages::STOP_BEYOND_SCREW.error().of(subject).given(stop.quoted(AngleUnit::Degree)))
-            }
+            Err(error) if error.kind() == ErrorKind::BeyondLimit => Err(messages::STOP_BEYOND_SCREW
+                .error()
+                .of(subject)
+                .about(parameter)
+                .given(stop.quoted(AngleUnit::Degree))),
             Err(error) => Err(error),
         }
     }

@@ -85,8 +85,11 @@ impl TiltedBlade {
         pivot_offset: Length,
     ) -> Result<Self> {
         let positive = super::trains::positive;
-        let larger =
-            positive("blade diameter", diameter)?.checked_sub(positive("axis diameter", axis_diameter)?)?;
+        let larger = positive("blade diameter", "blade_diameter", diameter)?.checked_sub(positive(
+            "axis diameter",
+            "axis_diameter",
+            axis_diameter,
+        )?)?;
         for (subject, length, least) in
             [("pivot depth", pivot_depth, 0), ("pivot offset", pivot_offset, -10_000)]
         {
@@ -101,7 +104,7 @@ impl TiltedBlade {
         }
         Ok(Self {
             larger: larger.checked_div(Exact::integer(2))?,
-            kerf: positive("kerf", kerf)?,
+            kerf: positive("kerf", "kerf", kerf)?,
             pivot_depth: pivot_depth.base(),
             pivot_offset: pivot_offset.base(),
         })

@@ -23,7 +23,7 @@ impl Linear<Length> {
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a pitch that is not positive, or fewer than 1 start.
     pub fn lead_screw_by_pitch(drive: DriveTrain, pitch: Length, starts: u32) -> Result<Self> {
-        Self::per_turn(drive, positive("pitch", pitch)?.checked_mul(starts_in_range(starts)?)?)
+        Self::per_turn(drive, positive("pitch", "pitch", pitch)?.checked_mul(starts_in_range(starts)?)?)
     }
 
     /// Returns a lead screw by its lead: the travel of one turn.
@@ -31,7 +31,7 @@ impl Linear<Length> {
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a lead that is not positive.
     pub fn lead_screw_by_lead(drive: DriveTrain, lead: Length) -> Result<Self> {
-        Self::per_turn(drive, positive("lead", lead)?)
+        Self::per_turn(drive, positive("lead", "lead", lead)?)
     }
 
     /// Returns a lead screw by its threads per inch and number of starts.
@@ -73,8 +73,8 @@ impl Linear<Length> {
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a pitch that is not positive or teeth outside 1 to 10,000.
     pub fn belt(drive: DriveTrain, tooth_pitch: Length, pulley_teeth: u32) -> Result<Self> {
-        let count = Exact::new(teeth("pulley teeth", pulley_teeth)?, 1)?;
-        Self::per_turn(drive, positive("tooth pitch", tooth_pitch)?.checked_mul(count)?)
+        let count = Exact::new(teeth("pulley teeth", "pulley_teeth", pulley_teeth)?, 1)?;
+        Self::per_turn(drive, positive("tooth pitch", "tooth_pitch", tooth_pitch)?.checked_mul(count)?)
     }
 
     /// Returns a rack by its tooth pitch and the teeth of the pinion.
@@ -82,8 +82,8 @@ impl Linear<Length> {
     /// # Errors
     /// As [`belt`](Self::belt).
     pub fn rack_by_tooth_pitch(drive: DriveTrain, tooth_pitch: Length, pinion_teeth: u32) -> Result<Self> {
-        let count = Exact::new(teeth("pinion teeth", pinion_teeth)?, 1)?;
-        Self::per_turn(drive, positive("tooth pitch", tooth_pitch)?.checked_mul(count)?)
+        let count = Exact::new(teeth("pinion teeth", "pinion_teeth", pinion_teeth)?, 1)?;
+        Self::per_turn(drive, positive("tooth pitch", "tooth_pitch", tooth_pitch)?.checked_mul(count)?)
     }
 
     /// Returns a rack by its module and the teeth of the pinion: one turn travels π × module × teeth.
@@ -91,8 +91,8 @@ impl Linear<Length> {
     /// # Errors
     /// As [`belt`](Self::belt).
     pub fn rack_by_module(drive: DriveTrain, module: Length, pinion_teeth: u32) -> Result<Self> {
-        let count = Exact::new(teeth("pinion teeth", pinion_teeth)?, 1)?;
-        Self::per_turn_times_pi(drive, positive("module", module)?.checked_mul(count)?)
+        let count = Exact::new(teeth("pinion teeth", "pinion_teeth", pinion_teeth)?, 1)?;
+        Self::per_turn_times_pi(drive, positive("module", "module", module)?.checked_mul(count)?)
     }
 
     /// Returns a drum by its diameter and the thickness of rope, cable or tape: one turn of a single layer
@@ -102,11 +102,11 @@ impl Linear<Length> {
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a diameter that is not positive or a negative thickness.
     pub fn drum(drive: DriveTrain, diameter: Length, rope_thickness: Length) -> Result<Self> {
         if rope_thickness < Length::ZERO {
-            positive("rope thickness", rope_thickness)?;
+            positive("rope thickness", "rope_thickness", rope_thickness)?;
         }
         Self::per_turn_times_pi(
             drive,
-            positive("drum diameter", diameter)?.checked_add(rope_thickness.base())?,
+            positive("drum diameter", "diameter", diameter)?.checked_add(rope_thickness.base())?,
         )
     }
 
@@ -115,7 +115,7 @@ impl Linear<Length> {
     /// # Errors
     /// [`ErrorKind::OutOfRange`](crate::ErrorKind::OutOfRange) for a travel that is not positive.
     pub fn measured(drive: DriveTrain, travel_per_turn: Length) -> Result<Self> {
-        Self::per_turn(drive, positive("travel per turn", travel_per_turn)?)
+        Self::per_turn(drive, positive("travel per turn", "travel_per_turn", travel_per_turn)?)
     }
 
     fn per_turn(drive: DriveTrain, travel: Exact) -> Result<Self> {
@@ -138,11 +138,12 @@ impl Linear<Angle> {
     }
 }
 
-pub(super) fn positive(subject: &'static str, length: Length) -> Result<Exact> {
+pub(super) fn positive(subject: &'static str, parameter: &'static str, length: Length) -> Result<Exact> {
     if length <= Length::ZERO {
         return Err(messages::LENGTH_ABOVE_ZERO_MM
             .error()
             .of(subject)
+            .about(parameter)
             .given(length.quoted(LengthUnit::Millimetre)));
     }
     Ok(length.base())

@@ -165,13 +165,14 @@ pub(super) fn reach(holds: impl Fn(i64) -> bool) -> (i64, i64) {
 }
 
 /// A part of a linkage, at least one millimetre and at most ten metres long.
-pub(super) fn part(subject: &'static str, length: Length) -> Result<Exact> {
+pub(super) fn part(subject: &'static str, parameter: &'static str, length: Length) -> Result<Exact> {
     let (least, most) = LINKAGE_MILLIMETRES.into_inner();
     let (least, most) = (Exact::integer(least), Exact::integer(most));
     if length.base() < least || length.base() > most {
         return Err(messages::VALUE
             .error()
             .of(subject)
+            .about(parameter)
             .given(length.quoted(LengthUnit::Millimetre))
             .between(LengthUnit::Millimetre.quoted(least), LengthUnit::Millimetre.quoted(most)));
     }

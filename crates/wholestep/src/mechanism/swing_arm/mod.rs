@@ -155,8 +155,9 @@ impl SwingArm {
     }
 
     fn new(drive: DriveTrain, arm: Arm, turned: &Turned) -> Result<Self> {
-        part("arm", arm.length)?;
-        let radius = part("blade diameter", arm.blade_diameter)?.checked_div(Exact::integer(2))?;
+        part("arm", "arm", arm.length)?;
+        let radius =
+            part("blade diameter", "blade_diameter", arm.blade_diameter)?.checked_div(Exact::integer(2))?;
         let above_arbor = radius.checked_sub(arm.pivot_depth.base())?;
         Length::from_base(above_arbor)?;
         let (first, last) = match turned {

@@ -55,9 +55,9 @@ pub(super) struct Pushed {
 impl Pushed {
     pub(super) fn new(drive: DriveTrain, screw: ArmScrew) -> Result<Self> {
         let [nut, anchor] = screw.sides();
-        far_enough("nut along and nut across the arm", nut)?;
-        far_enough("anchor ahead and anchor above the arm's pivot", anchor)?;
-        part("screw length at step 0", screw.screw_length)?;
+        far_enough("nut along and nut across the arm", "nut_along", nut)?;
+        far_enough("anchor ahead and anchor above the arm's pivot", "anchor_ahead", anchor)?;
+        part("screw length at step 0", "screw_length", screw.screw_length)?;
         let pushed = Self::of(drive, screw)?;
         pushed.triangle.check_at_rest()?;
         if !pushed.is_clear_at(0) {
@@ -69,7 +69,7 @@ impl Pushed {
     }
 
     fn of(drive: DriveTrain, screw: ArmScrew) -> Result<Self> {
-        let travel = positive("lead", screw.lead)?.checked_mul(drive.turns_per_step()?)?;
+        let travel = positive("lead", "lead", screw.lead)?.checked_mul(drive.turns_per_step()?)?;
         let [[u, v], [x, y]] = screw.sides();
         let triangle = Triangle::new(screw.sides(), screw.screw_length.base(), travel)?;
         let sine = y.checked_mul(u)?.checked_sub(x.checked_mul(v)?)?;
@@ -140,7 +140,7 @@ impl Pushed {
 
 /// A pivot by its two coordinates, at least one millimetre from the arm's pivot and within ten
 /// metres of it either way.
-fn far_enough(subject: &'static str, [one, other]: [Exact; 2]) -> Result<()> {
+fn far_enough(subject: &'static str, parameter: &'static str, [one, other]: [Exact; 2]) -> Result<()> {
     let farther = one.abs().max(other.abs());
-    part(subject, Length::from_base(farther)?).map(drop)
+    part(subject, parameter, Length::from_base(farther)?).map(drop)
 }
