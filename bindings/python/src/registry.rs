@@ -148,17 +148,22 @@ fn offered(
 fn made(factory: &Bound<'_, PyAny>, section: &mut Section<'_>, drive: Geared) -> Result<AnyMechanism> {
     let py = factory.py();
     let arguments = PyDict::new(py);
+    let mut lacking = false;
     for parameter in parameters(factory).map_err(keep)? {
         let value = if parameter.name == "drive" {
             Some(DriveTrain::of(drive).into_bound_py_any(py).map_err(keep)?)
         } else {
             parameter.read(py, section)?
         };
-        if let Some(value) = value {
-            arguments.set_item(&parameter.name, value).map_err(keep)?;
+        match value {
+            Some(value) => arguments.set_item(&parameter.name, value).map_err(keep)?,
+            None => lacking |= parameter.required,
         }
     }
     section.finish()?;
+    if lacking {
+        return Err(section.missing());
+    }
     let object = factory.call((), Some(&arguments)).map_err(keep)?;
     mechanism(&object).map_err(keep)
 }
@@ -204,8 +209,7 @@ impl Parameter {
         section: &mut Section<'_>,
         object: impl FnOnce(T) -> PyResult<O>,
     ) -> Result<Option<O>> {
-        let value =
-            if self.required { Some(section.required(&self.name)?) } else { section.optional(&self.name)? };
+        let value = if self.required { section.take(&self.name)? } else { section.optional(&self.name)? };
         value.map(|value| object(value).map_err(keep)).transpose()
     }
 }

@@ -256,7 +256,7 @@ def test_a_registered_kind_is_used_from_a_file() -> None:
         ("", "key", "rope_per_turn"),
         ("rope_per_turn = 160.5", "inexact_number", '"160.5 mm"'),
         ('rope_per_turn = "160"\nfals = 4', "key", "write `falls`"),
-        ('rope_per_turn = "160"\nfalls = "4"', "key", "without quotes"),
+        ('rope_per_turn = "160"\nfalls = "4"', "key", "falls = 1"),
         ('rope_per_turn = "160 deg"', "unit", "length"),
     ],
 )
@@ -264,6 +264,18 @@ def test_its_keys_are_checked_as_those_of_built_in_kinds(mechanism: str, kind: s
     with pytest.raises(wholestep.WholestepError) as caught:
         hoist(mechanism)
     assert caught.value.kind == kind and text in str(caught.value) and caught.value.line
+
+
+def test_all_missing_keys_are_told_at_once() -> None:
+    def windlass(drive: wholestep.DriveTrain, rope_per_turn: Length, falls: int) -> Hoist:
+        raise AssertionError
+
+    wholestep.register("windlass", windlass)
+    with pytest.raises(
+        wholestep.WholestepError,
+        match=r'missing: write them like rope_per_turn = "10 mm", falls = 1 under \[mechanism\]',
+    ):
+        hoist("", kind="windlass")
 
 
 def test_a_kind_is_registered_once() -> None:
