@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use super::axis_keys::{LimitsKeys, MotionKeys, MotorKeys};
 use super::caution::{self, Caution};
 use super::document::Document;
 use super::edit::changed;
@@ -12,14 +13,12 @@ use super::registry::Registry;
 use super::section::Section;
 use super::suggest::listed;
 use super::value::FileMeasure;
-use crate::keys;
 use wholestep::axis::{
-    AngleMechanism, AnyAxis, AnyMechanism, Approach, Axis, AxisConfig, LengthMechanism, MotorDirection,
-    Rates, SharedMechanism,
+    AngleMechanism, AnyAxis, AnyMechanism, Axis, AxisConfig, LengthMechanism, Rates, SharedMechanism,
 };
 use wholestep::carriage::{AnyEquipment, CarriageConfig};
 use wholestep::error::{Error, ErrorKind, Result, Value};
-use wholestep::measure::{Acceleration, Angle, Jerk, Length, Speed};
+use wholestep::measure::{Length, Speed};
 use wholestep::mechanism::{DriveTrain, StepMode};
 
 /// An axis read from its file.
@@ -201,13 +200,13 @@ impl AxisFile {
             error.advice(format!("name one of these in quotes: {}", listed(registry.kinds())))
         })?;
         registry.factory(&kind).map_err(|error| root.blame_at("kind", error))?;
-        let drive = read_drive(&mut root.section_of::<Motor>("motor")?)?;
+        let drive = read_drive(&mut root.section_of::<MotorKeys>("motor")?)?;
         let mut section = root.section_or_empty("mechanism")?;
         let mechanism = registry.mechanism(&kind, &mut section, drive)?;
         let description = describe(&kind, &section);
         let sections = Sections {
-            limits: root.section_of::<Limits<Length>>("limits")?,
-            motion: root.section_of::<Motion<Length>>("motion")?,
+            limits: root.section_of::<LimitsKeys<Length>>("limits")?,
+            motion: root.section_of::<MotionKeys<Length>>("motion")?,
         };
         let mut pulses = root.section_of::<Pulse>("pulse")?;
         let fitted = Fitted::of(&mut root)?;
@@ -249,7 +248,7 @@ fn or_limits(error: Error) -> Error {
 }
 
 fn read_drive(section: &mut Section<'_>) -> Result<DriveTrain> {
-    let Motor { step_angle, step_mode, driver_teeth: driver, driven_teeth: driven } = section.read()?;
+    let MotorKeys { step_angle, step_mode, driver_teeth: driver, driven_teeth: driven } = section.read()?;
     let geared = || {
         if driver.len() != driven.len() {
             return Err(Error::new(ErrorKind::Key, "driver teeth and driven teeth")
@@ -260,66 +259,6 @@ fn read_drive(section: &mut Section<'_>) -> Result<DriveTrain> {
         driver.iter().zip(&driven).try_fold(drive, |drive, (driver, driven)| drive.geared(*driver, *driven))
     };
     geared().map_err(|error| section.blame(error))
-}
-
-keys! {
-    pub(super) fn root_keys {
-        /// The version of the format: 1.
-        version: i64,
-        /// The name of the axis, one line of at most 80 characters.
-        name: String,
-        /// The kind of mechanism: `lead_screw`, `belt`, `rack`, `drum`, `measured`, `rotary`, `swing_arm`,
-        /// `screw_tilt`, or one that was added.
-        kind: String,
-        /// The unit of every quoted number without one: `"mm"`, `"in"`, `"deg"`.
-        unit: Option<String>,
-    }
-}
-
-keys! {
-    pub(super) struct Motor {
-        /// The motor's full step, which its label gives: `"1.8 deg"` makes 200 full steps a turn.
-        step_angle: Angle,
-        /// The step mode that the driver's switches are set to; a whole number of steps to a full step will
-        /// do.
-        step_mode: StepMode,
-        /// Teeth on the motor's side of each pair of gears or pulleys.
-        driver_teeth: Vec<u32> = "no gears",
-        /// Teeth on the driven side of each pair, in the same order.
-        driven_teeth: Vec<u32> = "no gears",
-    }
-}
-
-keys! {
-    pub(super) struct Limits<M: FileMeasure> {
-        /// The lowest position that a target may have.
-        low: M,
-        /// The highest.
-        high: M,
-        /// Where the axis stands at the mechanism's step 0.
-        step_zero_at: Option<M> = "0",
-    }
-}
-
-keys! {
-    pub(super) struct Motion<M: FileMeasure> {
-        /// The highest speed.
-        speed: Speed<M>,
-        /// How fast the axis speeds up.
-        acceleration: Acceleration<M>,
-        /// How fast it slows down.
-        deceleration: Option<Acceleration<M>> = "the acceleration",
-        /// How fast the acceleration may change; a move with it is jerk-limited.
-        jerk: Option<Jerk<M>>,
-        /// The speed at which a move may start and end at once; leave it out if a jerk is given.
-        start_speed: Option<Speed<M>> = "0",
-        /// The play that was measured: what is lost when the motor turns round. Give `approach` with it.
-        backlash: Option<M> = "0",
-        /// `"reversed"` if the first creep goes the wrong way.
-        direction: Option<MotorDirection> = "`\"normal\"`",
-        /// The side from which every target is approached, so that the play lies on one flank.
-        approach: Option<Approach> = "`\"either\"`",
-    }
 }
 
 /// The sections that make an axis of a mechanism.
@@ -333,8 +272,8 @@ impl Sections<'_> {
     where
         AnyAxis: From<Axis<SharedMechanism<M>>>,
     {
-        let limits: Limits<M> = self.limits.read()?;
-        let motion: Motion<M> = self.motion.read()?;
+        let limits: LimitsKeys<M> = self.limits.read()?;
+        let motion: MotionKeys<M> = self.motion.read()?;
         let rates = Rates {
             speed: motion.speed,
             acceleration: motion.acceleration,

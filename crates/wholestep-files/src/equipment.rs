@@ -1,16 +1,13 @@
 //! The sections of an axis file that say what is fitted to the machine.
 
+use super::axis_keys::{CommissioningKeys, DatumKeys, DriveKeys, HandKeys, SwitchesKeys, TouchOffKeys};
 use super::pulse::Pulse;
 use super::section::Section;
 use super::value::FileMeasure;
-use crate::keys;
 use wholestep::axis::AnyAxis;
 use wholestep::axis::Axis;
-use wholestep::carriage::{
-    AnyEquipment, CarriageConfig, Datum, DialFitting, End, Equipment, TouchOff, Wiring,
-};
+use wholestep::carriage::{AnyEquipment, CarriageConfig, Datum, DialFitting, End, Equipment, TouchOff};
 use wholestep::error::{Error, ErrorKind, Result};
-use wholestep::measure::{Speed, Time};
 use wholestep::mechanism::Mechanism;
 
 /// The sections, each where the file has it.
@@ -21,81 +18,6 @@ pub(super) struct Fitted<'d> {
     hand: Option<Section<'d>>,
     drive: Option<Section<'d>>,
     commissioning: Option<Section<'d>>,
-}
-
-keys! {
-    pub(super) struct Switches<M: FileMeasure> {
-        /// How the switch at the low end is wired, if there is one. A broken wire of a normally closed switch
-        /// is found; that of a normally open one is not.
-        low: Option<Wiring>,
-        /// How the switch at the high end is wired, if there is one.
-        high: Option<Wiring>,
-        /// How long a contact must stand still to count.
-        contact_settle: Option<Time> = "10 ms",
-        /// How far the axis may go away from a pressed switch before it must open.
-        release_within: Option<M> = "a twentieth of the travel",
-    }
-}
-
-keys! {
-    pub(super) struct DatumKeys<M: FileMeasure> {
-        /// The end whose switch is searched for.
-        end: End,
-        /// The position at which the switch is met, outside the soft limit of that end.
-        switch_at: M,
-        /// The speed of the search.
-        fast: Speed<M>,
-        /// The speed of the two approaches that decide the datum; they must agree.
-        slow: Speed<M>,
-        /// How far to go off the switch before the slow approach.
-        clearance: M,
-        /// How far to search at most.
-        within: M,
-    }
-}
-
-keys! {
-    pub(super) struct TouchOffKeys<M: FileMeasure> {
-        /// How the probe is wired.
-        probe: Wiring,
-        /// The end toward which the axis creeps until the probe is touched.
-        toward: Option<End> = "`\"high\"`",
-        /// How far to creep at most.
-        within: M,
-    }
-}
-
-keys! {
-    pub(super) struct HandKeys<M: FileMeasure> {
-        /// The highest speed by hand.
-        jog: Option<Speed<M>> = "a tenth of the axis's speed",
-        /// Whether a rocker switch is fitted.
-        rocker: Option<bool> = "`false`",
-        /// Counts of the dial from one detent to the next. Give `ahead` and `hand_stops` with it.
-        counts_per_detent: Option<u32> = "no dial",
-        /// How far the dial may run ahead of the motor.
-        ahead: Option<M> = "no dial",
-        /// How long the dial must rest before the hand counts as stopped.
-        hand_stops: Option<Time> = "no dial",
-    }
-}
-
-keys! {
-    pub(super) struct DriveKeys {
-        /// How long the drive takes to hold the motor once it is switched on.
-        settle: Option<Time> = "100 ms",
-        /// Whether the load stays if the drive is off, as on a screw that a weight does not turn.
-        self_holding: Option<bool> = "`true`",
-    }
-}
-
-keys! {
-    pub(super) struct CommissioningKeys<M: FileMeasure> {
-        /// How far the nudge goes whose direction a person confirms.
-        nudge: Option<M> = "a hundredth of the travel, at least 0.5 mm or deg",
-        /// How far the travel goes that a person measures.
-        measured_travel: Option<M> = "a tenth of the travel, at least 1 mm or deg",
-    }
 }
 
 impl<'d> Fitted<'d> {
@@ -139,7 +61,7 @@ impl<'d> Fitted<'d> {
     ) -> Result<Equipment<M::Measure>> {
         let mut equipment = Equipment::bare(axis)?;
         if let Some(section) = &mut self.switches {
-            let keys: Switches<M::Measure> = section.read()?;
+            let keys: SwitchesKeys<M::Measure> = section.read()?;
             equipment.low_switch = keys.low;
             equipment.high_switch = keys.high;
             equipment.contact_settle = keys.contact_settle.unwrap_or(equipment.contact_settle);

@@ -38,7 +38,7 @@ impl Section<'_> {
     /// Returns every value that was not asked for yet, as one structure.
     ///
     /// # Errors
-    /// As [`Keys::from_section`]; [`ErrorKind::Key`] for keys that the structure does not know.
+    /// As [`Keys::from_section`]; [`ErrorKind::Key`](wholestep::ErrorKind::Key) for keys that the structure does not know.
     pub fn read<T: Keys>(&mut self) -> Result<T> {
         self.expect(T::keys().iter().map(|key| &*key.name));
         self.finish()?;

@@ -4,6 +4,7 @@
 
 mod atomic_write;
 mod axis_file;
+mod axis_keys;
 mod builtin;
 mod caution;
 mod document;

@@ -1,7 +1,7 @@
 //! The `[machine]` of an axis file: what the axis moves and what moves it, for rehearsals.
 
+use super::axis_keys::MachineKeys;
 use super::section::Section;
-use crate::keys;
 use wholestep::error::{Error, ErrorKind, Result, Value};
 use wholestep::exact::Exact;
 
@@ -24,27 +24,6 @@ pub struct MachineData {
     pub no_torque_at: Option<Exact>,
     /// Inertia of the rotor, g·cm².
     pub rotor_inertia: Option<Exact>,
-}
-
-keys! {
-    pub(super) struct MachineKeys {
-        /// The mass that moves, in kg: `"12 kg"`.
-        load_mass: Option<String>,
-        /// Whether the axis stands upright, so that gravity pulls the mass along it.
-        upright: Option<bool>,
-        /// The friction of the guides, in N.
-        guide_friction: Option<String>,
-        /// The efficiency of screw, belt or rack, above 0 and at most 1.
-        efficiency: Option<String>,
-        /// The holding torque of the motor, in N·m.
-        holding_torque: Option<String>,
-        /// The speed of the motor up to which it keeps that torque, in rev/min.
-        full_torque_to: Option<String>,
-        /// The speed of the motor at which no torque is left, in rev/min.
-        no_torque_at: Option<String>,
-        /// The inertia of the rotor, in g·cm².
-        rotor_inertia: Option<String>,
-    }
 }
 
 impl MachineData {

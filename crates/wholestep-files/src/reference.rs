@@ -4,10 +4,11 @@ use core::fmt;
 
 use wholestep::Length;
 
-use super::axis_file::{Limits, Motion, Motor, root_keys};
-use super::equipment::{CommissioningKeys, DatumKeys, DriveKeys, HandKeys, Switches, TouchOffKeys};
+use super::axis_keys::{
+    CommissioningKeys, DatumKeys, DriveKeys, HandKeys, LimitsKeys, MachineKeys, MotionKeys, MotorKeys,
+    SwitchesKeys, TouchOffKeys, root_keys,
+};
 use super::keys::{Key, Keys};
-use super::machine_data::MachineKeys;
 use super::pulse::Pulse;
 use super::registry::Registry;
 
@@ -63,7 +64,7 @@ impl Registry {
             SectionKeys::new(
                 "`[motor]`",
                 "The motor, its driver and the gears or pulleys behind it.",
-                Motor::keys(),
+                MotorKeys::keys(),
             ),
         ];
         sections.extend(self.kinds().map(|kind| {
@@ -71,13 +72,13 @@ impl Registry {
             SectionKeys::new(format!("`[mechanism]` of `{kind}`"), about.trim(), self.keys_of(kind).to_vec())
         }));
         sections.extend([
-            SectionKeys::new("`[limits]`", "The soft limits: nothing is placed past them.", Limits::<Length>::keys()),
-            SectionKeys::new("`[motion]`", "How fast the axis goes, and how it arrives.", Motion::<Length>::keys()),
+            SectionKeys::new("`[limits]`", "The soft limits: nothing is placed past them.", LimitsKeys::<Length>::keys()),
+            SectionKeys::new("`[motion]`", "How fast the axis goes, and how it arrives.", MotionKeys::<Length>::keys()),
             SectionKeys::new("`[pulse]`", "The timer, and the pulses that the driver needs.", Pulse::keys()),
             SectionKeys::new(
                 "`[switches]`",
                 "The limit switches. They are not safety devices.",
-                Switches::<Length>::keys(),
+                SwitchesKeys::<Length>::keys(),
             ),
             SectionKeys::new("`[datum]`", "The search for the switch that proves the position.", DatumKeys::<Length>::keys()),
             SectionKeys::new("`[touch_off]`", "The probe that is touched to prove a height.", TouchOffKeys::<Length>::keys()),

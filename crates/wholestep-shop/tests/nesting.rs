@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;
-use wholestep_shop::cut_list::nesting::{Item, Joints, Nesting, Problem, Reason, StockPiece, nest};
+use wholestep_shop::cut_list::nesting::{Item, Kerfs, Nesting, Problem, Reason, StockPiece, nest};
 
 fn simple(lengths: &[i128], stock: i128, kerf: i128, hold: i128) -> Problem {
     Problem {
         items: lengths.iter().map(|&length| Item::square(length, 1)).collect(),
         stock: vec![StockPiece { length: stock, usable: stock, quantity: None }],
-        joints: Joints::square(kerf),
+        kerfs: Kerfs::square(kerf),
         hold,
         smallest_offcut: stock / 10,
     }
@@ -204,7 +204,7 @@ proptest! {
         let problem = Problem {
             items: items.iter().map(|&(length, quantity)| Item::square(length, quantity)).collect(),
             stock: stock.iter().map(|&(length, quantity)| StockPiece { length, usable: length - 3, quantity }).collect(),
-            joints: Joints::square(2),
+            kerfs: Kerfs::square(2),
             hold,
             smallest_offcut: 50,
         };

@@ -2,7 +2,7 @@
 
 use wholestep::{Angle, Enclosure, Length, Measure, Result};
 
-use super::nesting::{Between, Joints, Lay, Slant};
+use super::nesting::{Between, Kerfs, Lay, Slant};
 use super::part::{Extent, Reach};
 use super::turn::Turn;
 use super::units::Units;
@@ -67,7 +67,7 @@ impl Slants {
         self.reaches.iter().flat_map(ends).chain([self.width])
     }
 
-    pub(super) fn joints(&self, list: &CutList, units: Units) -> Joints {
+    pub(super) fn kerfs(&self, list: &CutList, units: Units) -> Kerfs {
         let between = |bounds: Enclosure<Length>| Between {
             low: units.count(bounds.low()),
             high: units.count(bounds.high()),
@@ -78,7 +78,7 @@ impl Slants {
             kerf: between(reach.kerf),
         };
         let slants: Vec<Slant> = self.angles.iter().zip(&self.reaches).map(slant).collect();
-        Joints::new(units.count(self.width), units.count(list.kerf), &slants)
+        Kerfs::new(units.count(self.width), units.count(list.kerf), &slants)
     }
 
     /// How far an end at this angle reaches along the stock, for people.

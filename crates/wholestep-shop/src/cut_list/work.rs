@@ -121,7 +121,7 @@ impl<'a> Bench<'a> {
         });
         let stock = stock.collect();
         let smallest_offcut = units.count(list.smallest_offcut);
-        let problem = Problem { items, stock, joints: slants.joints(list, units), hold, smallest_offcut };
+        let problem = Problem { items, stock, kerfs: slants.kerfs(list, units), hold, smallest_offcut };
         Ok(Self { list, units, ways, slants, problem })
     }
 
@@ -227,20 +227,20 @@ impl<'a> Saw<'a> {
         setting: &super::Setting,
     ) -> Result<Cut> {
         let bench = self.bench;
-        let (list, joints) = (bench.list, &bench.problem.joints);
+        let (list, kerfs) = (bench.list, &bench.problem.kerfs);
         let (drawn, item) = (&list.parts[part], &bench.problem.items[part]);
         let (laid, lay) = (&bench.ways[part][way], item.lays[way]);
-        let start = self.end.map_or(0, |(end, slant)| end + joints.between(slant, lay.left));
+        let start = self.end.map_or(0, |(end, slant)| end + kerfs.between(slant, lay.left));
         let end = start + item.length;
         let saw_left_first = lay.left != self.end.map_or(0, |(_, slant)| slant);
-        let begins = start + if laid.left < Angle::ZERO { joints.reach(lay.left) } else { 0 };
-        let ends = end - if laid.right < Angle::ZERO { joints.reach(lay.right) } else { 0 };
-        let kerf = joints.kerf(lay.right).min(self.stick.usable - ends);
+        let begins = start + if laid.left < Angle::ZERO { kerfs.reach(lay.left) } else { 0 };
+        let ends = end - if laid.right < Angle::ZERO { kerfs.reach(lay.right) } else { 0 };
+        let kerf = kerfs.kerf(lay.right).min(self.stick.usable - ends);
         self.wedges += begins - self.used;
         self.parts += ends - begins;
         self.kerf += kerf;
         self.used = ends + kerf;
-        self.rest = (self.stick.usable - end - joints.kerf(lay.right)).max(0);
+        self.rest = (self.stick.usable - end - kerfs.kerf(lay.right)).max(0);
         self.end = Some((end, lay.right));
 
         let ends_with_stock = end == self.stick.usable;

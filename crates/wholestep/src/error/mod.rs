@@ -5,7 +5,7 @@
 //! kind, its parameter and its words remain, but not the values that were quoted.
 
 mod excerpt;
-mod message;
+mod kind;
 pub(crate) mod messages;
 mod value;
 
@@ -15,7 +15,7 @@ use crate::bounds::{DECIMALS_MAX, WIDTH_DECIMALS_MAX};
 use crate::exact::ArithmeticError;
 
 pub use excerpt::Excerpt;
-pub use message::{ErrorKind, Message};
+pub use kind::{ErrorKind, Message};
 pub(crate) use value::per_time;
 pub use value::{Quoted, QuotedUnit, Value};
 

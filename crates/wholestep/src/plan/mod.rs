@@ -11,6 +11,7 @@
 //! up: at every tick the motor stands on the whole step nearest to the ideal
 //! position. An integer predicate alone decides this; guesses affect only speed.
 
+mod approach;
 mod brake;
 mod cursor;
 mod edges;

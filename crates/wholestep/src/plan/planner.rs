@@ -2,13 +2,14 @@
 
 use num_rational::Ratio;
 
+use super::approach::{direction_of, past_limit, turning_step};
 use super::limits::at_most;
-use super::{Direction, Plan, PulseTiming, StepLimits, StepRates};
+use super::{Plan, PulseTiming, StepLimits, StepRates};
 use crate::axis::{Approach, Axis, Placement};
-use crate::error::{Error, Result, messages};
-use crate::exact::{Enclosure, Exact, Rounding};
+use crate::error::{Result, messages};
+use crate::exact::Exact;
 use crate::measure::{Measure, Speed};
-use crate::mechanism::{Mechanism, StepSizes, Trend};
+use crate::mechanism::{Mechanism, StepSizes};
 
 /// Plans the moves of one axis on one timer, with all that can be worked out beforehand.
 ///
@@ -109,68 +110,17 @@ impl<'a, M: Mechanism> Planner<'a, M> {
         for end in [start, to] {
             self.axis.fingerprint().check(end.fingerprint())?;
             if !self.axis.allows(end.step()) {
-                return Err(self.past_limit(end.step()));
+                return Err(past_limit(self.axis, end.step()));
             }
         }
         let (from, target) = (start.step(), to.step());
-        let before = upward_of(arrived).map(|upward| self.direction(upward));
-        let turn = self.turning_step(from, arrived, target)?;
+        let before = direction_of(self.axis, arrived);
+        let turn = turning_step(self.axis, from, arrived, target)?;
         let legs = match turn {
             Some(turn) => [turn - from, target - turn],
             None => [target - from, 0],
         };
         Ok(Plan::new(&self.limits, self.timing, &legs, before)?)
-    }
-
-    /// The step past the target at which the plan turns, where the backlash has to be taken up.
-    fn turning_step(&self, from: i64, arrived: Approach, target: i64) -> Result<Option<i64>> {
-        let settings = self.axis.config();
-        let Some(upward) = upward_of(settings.approach) else { return Ok(None) };
-        if settings.backlash == M::Measure::ZERO {
-            return Ok(None);
-        }
-        let position = self.axis.at_step(target)?.position();
-        let backlash = Enclosure::exact(settings.backlash);
-        let (edge, rounding) = if upward {
-            (position.checked_sub(backlash)?.low(), Rounding::Below)
-        } else {
-            (position.checked_add(backlash)?.high(), Rounding::Above)
-        };
-        // Steps from the turn to the target, in the direction of approach.
-        let toward = self.direction(upward).sign();
-        let turn = self.axis.step_for(edge, rounding)?.step;
-        let travelled = (target - from) * toward;
-        let taken_up =
-            travelled >= (target - turn) * toward || (travelled >= 0 && arrived == settings.approach);
-        if taken_up {
-            return Ok(None);
-        }
-        if self.axis.allows(turn) { Ok(Some(turn)) } else { Err(self.past_limit(turn)) }
-    }
-
-    fn direction(&self, upward: bool) -> Direction {
-        if upward == (self.axis.trend() == Trend::Rising) { Direction::Forward } else { Direction::Backward }
-    }
-
-    fn past_limit(&self, step: i64) -> Error {
-        let settings = self.axis.config();
-        let error = messages::MOVE_PAST_LIMIT.error();
-        let (Ok(there), Ok((low, high))) = (self.axis.at_step(step), self.axis.limits()) else {
-            return error;
-        };
-        error
-            .given(settings.quote(there.target()))
-            .between(settings.quote(low), settings.quote(high))
-            .remedy("leave room for the approach beyond the target, or approach from either side")
-    }
-}
-
-/// Whether an approach from that side moves up by measure; `None` if there is no side.
-fn upward_of(approach: Approach) -> Option<bool> {
-    match approach {
-        Approach::Either => None,
-        Approach::FromBelow => Some(true),
-        Approach::FromAbove => Some(false),
     }
 }
 

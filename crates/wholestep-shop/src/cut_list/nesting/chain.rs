@@ -39,9 +39,9 @@ pub(super) fn laid(task: &Task<'_>, usable: i128, items: &[usize]) -> Option<Cha
 /// A length below which no chain of the items is.
 pub(super) fn length_at_least(task: &Task<'_>, items: &[usize]) -> i128 {
     let kinds = kinds(task, items);
-    let least = shortest(&kinds, &task.joints.at_least, None).map(|(joints, _)| {
+    let least = shortest(&kinds, &task.kerfs.at_least, None).map(|(kerfs, _)| {
         let parts = items.iter().map(|&item| task.items[item].length - task.items[item].rounded_up);
-        joints + parts.sum::<i128>()
+        kerfs + parts.sum::<i128>()
     });
     // Too many states: by what each takes at the least.
     least.unwrap_or_else(|| {
@@ -52,20 +52,20 @@ pub(super) fn length_at_least(task: &Task<'_>, items: &[usize]) -> i128 {
 
 /// Whether at every cut the part, or what remains by its shorter edge, is long enough to hold.
 fn holds(task: &Task<'_>, usable: i128, chain: &Chain) -> bool {
-    let joints = &task.joints;
+    let kerfs = &task.kerfs;
     let mut length = 0;
     let mut before = None;
     chain.laid.iter().all(|&(item, way)| {
         let lay = task.items[item].lays[way];
-        length += before.map_or(0, |end: usize| joints.planned[end][lay.left]) + task.items[item].length;
+        length += before.map_or(0, |end: usize| kerfs.planned[end][lay.left]) + task.items[item].length;
         before = Some(lay.right);
-        task.is_holder(item) || usable - length - joints.slants[lay.right].kerf.high >= task.hold
+        task.is_holder(item) || usable - length - kerfs.slants[lay.right].kerf.high >= task.hold
     })
 }
 
 /// Lays each group in its best order, one group after another.
 fn follow(task: &Task<'_>, groups: &[&[usize]]) -> Chain {
-    let planned = &task.joints.planned;
+    let planned = &task.kerfs.planned;
     let mut chain = Chain { laid: Vec::new(), length: 0 };
     let mut end = None;
     for group in groups {
@@ -108,8 +108,8 @@ impl Kind<'_> {
     fn inside(&self, table: &[Vec<i128>]) -> i128 {
         match (self.is_block(), self.lays) {
             (true, [only, ..]) => {
-                let joints = i128::try_from(self.items.len()).unwrap_or(i128::MAX) - 1;
-                joints * table[only.right][only.left]
+                let kerfs = i128::try_from(self.items.len()).unwrap_or(i128::MAX) - 1;
+                kerfs * table[only.right][only.left]
             }
             _ => 0,
         }
@@ -137,7 +137,7 @@ struct Reached {
     before: Option<usize>,
 }
 
-/// The least that the joints take, and the order that takes it; `None` with too many states.
+/// The least that the kerfs take, and the order that takes it; `None` with too many states.
 fn shortest(kinds: &[Kind<'_>], table: &[Vec<i128>], from: Option<usize>) -> Option<(i128, Choices)> {
     let slants = table.len();
     let mut strides = Vec::new();

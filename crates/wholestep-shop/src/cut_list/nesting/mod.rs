@@ -5,7 +5,7 @@
 //! fully as can be; the best of these is improved by moving and exchanging parts between pieces.
 //! A short exhaustive search then tries to save one piece more, or proves that none can be saved.
 //!
-//! Mitred parts are laid so that one cut ends one part and begins the next where it can ([`Joints`]).
+//! Mitred parts are laid so that one cut ends one part and begins the next where it can ([`Kerfs`]).
 //! What a plan sets aside is rounded up, and what no way of cutting goes below is rounded down; that
 //! no fewer pieces will do is said only of the latter.
 //!
@@ -15,13 +15,13 @@
 mod chain;
 mod greedy;
 mod improve;
-mod joints;
+mod kerfs;
 mod lower_bound;
 mod packing;
 mod search;
 mod task;
 
-pub use joints::{Between, Joints, Slant};
+pub use kerfs::{Between, Kerfs, Slant};
 
 use greedy::Opening;
 use packing::Packing;
@@ -50,7 +50,7 @@ impl Item {
 }
 
 /// The ends of a part as it is laid, by their slants: 0 for a square end, otherwise 1 + the place
-/// among the mitred slants of the [`Joints`].
+/// among the mitred slants of the [`Kerfs`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Lay {
     /// The end that comes first.
@@ -84,7 +84,7 @@ pub struct Problem {
     /// The stock.
     pub stock: Vec<StockPiece>,
     /// The kerf of a square cut, and what lies between mitred ends.
-    pub joints: Joints,
+    pub kerfs: Kerfs,
     /// The shortest piece that can be held: of the two pieces that a cut parts, one must be as long.
     pub hold: i128,
     /// The shortest offcut that is kept.
@@ -141,7 +141,7 @@ impl core::fmt::Display for Reason {
 impl Problem {
     /// The kerf of a square cut.
     fn kerf(&self) -> i128 {
-        self.joints.slants[0].kerf.high
+        self.kerfs.slants[0].kerf.high
     }
 
     /// Whether stock of this kind takes items that fill `filled`, their kerfs counted.

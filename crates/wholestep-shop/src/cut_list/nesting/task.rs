@@ -3,7 +3,7 @@
 use std::ops::Deref;
 
 use super::chain;
-use super::joints::Order;
+use super::kerfs::Order;
 use super::{Lay, Problem};
 
 /// How many make a unit where an end's share of a joint is counted.
@@ -12,7 +12,7 @@ pub(super) const QUARTERS: i128 = 4;
 #[derive(Debug)]
 pub(super) struct Task<'p> {
     given: &'p Problem,
-    /// What each item takes of a piece of stock at the least, its share of its joints included, in
+    /// What each item takes of a piece of stock at the least, its share of its kerfs included, in
     /// quarters of a unit.
     rooms: Vec<i128>,
     /// Items of one kind may be laid in the same ways.
@@ -39,8 +39,8 @@ impl<'p> Task<'p> {
         };
         let (lefts, rights) = (ends(|lay| lay.left), ends(|lay| lay.right));
         let share = |lay: &Lay| {
-            given.joints.quarters_at_least(lay.left, &rights, Order::OtherFirst)
-                + given.joints.quarters_at_least(lay.right, &lefts, Order::EndFirst)
+            given.kerfs.quarters_at_least(lay.left, &rights, Order::OtherFirst)
+                + given.kerfs.quarters_at_least(lay.right, &lefts, Order::EndFirst)
         };
         let room = |item: &super::Item| {
             QUARTERS * (item.length - item.rounded_up) + item.lays.iter().map(share).min().unwrap_or(0)

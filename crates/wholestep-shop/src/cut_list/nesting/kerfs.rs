@@ -40,7 +40,7 @@ pub struct Slant {
 
 /// The slants of a problem, the square one first, and what lies between ends that have them.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Joints {
+pub struct Kerfs {
     pub(super) slants: Vec<Slant>,
     /// What a plan sets aside, by the slant of the end before and of the beginning behind.
     pub(super) planned: Vec<Vec<i128>>,
@@ -48,7 +48,7 @@ pub struct Joints {
     pub(super) at_least: Vec<Vec<i128>>,
 }
 
-impl Joints {
+impl Kerfs {
     /// Of stock `width` wide, cut square with a kerf of `kerf` and at the `mitred` slants.
     pub fn new(width: i128, kerf: i128, mitred: &[Slant]) -> Self {
         let square = Slant { away: false, reach: Between::exactly(0), kerf: Between::exactly(kerf) };
