@@ -55,8 +55,7 @@ fn three_linkages_not_to_be_confused() {
     // An arm of 150 at 30 degrees: chord 77.64571, sine 75, tangent 86.60254; a chord of an arm of
     // 100 at 45 degrees is 76.5366865. (Identities, recomputed with mpmath.)
     assert_eq!(sine_arm("150", "15").position_at(2, Width::FINEST).unwrap(), Enclosure::exact(mm("75")));
-    let tangent = Interval::of(Exact::integer(30)).unwrap().tan_degrees().unwrap();
-    let tangent = tangent.times(Interval::of(Exact::integer(150)).unwrap()).unwrap();
+    let tangent = Interval::of(Exact::integer(30)).tan_degrees() * Interval::of(Exact::integer(150));
     assert_prints(tangent.enclosed().unwrap(), "86.60254");
     // The chord is the screw of a tilt whose two sides are the arm: s in, angle out.
     for (arm, chord, angle) in [("150", "77.64571", "30.0000"), ("100", "76.5366865", "45.000000")] {
@@ -88,9 +87,9 @@ fn compound_angles_of_a_crown_laid_flat() {
     // Identity: for a corner of 90° and a spring angle s, which is the slope of the moulding's back
     // measured from the wall (a vertical), not from the ceiling: mitre arctan(sin s), bevel
     // arcsin(cos s · sin 45°). At s = 45°: 35.2644° and 30.0000° (recomputed with mpmath).
-    let spring = Interval::of(Exact::integer(45)).unwrap();
+    let spring = Interval::of(Exact::integer(45));
     assert_prints(spring.sin_degrees().atan_degrees().enclosed().unwrap(), "35.2644");
-    let bevel = spring.cos_degrees().times(spring.sin_degrees()).unwrap().asin_degrees().unwrap();
+    let bevel = (spring.cos_degrees() * spring.sin_degrees()).asin_degrees();
     assert_prints(bevel.enclosed().unwrap(), "30.0000");
 }
 

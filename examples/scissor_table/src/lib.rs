@@ -79,7 +79,7 @@ impl Mechanism for Scissor {
         let square = self.arm.checked_mul(self.arm)?.checked_sub(spread.checked_mul(spread)?)?;
         let height = match square.square_root() {
             Some(root) => Enclosure::exact(root.checked_mul(self.stages)?),
-            None => Interval::of(square)?.sqrt()?.times(Interval::of(self.stages)?)?.within(width)?,
+            None => (Interval::of(square).sqrt() * Interval::of(self.stages)).within(width)?,
         };
         height.map(Length::from_base)
     }

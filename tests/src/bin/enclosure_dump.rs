@@ -1,15 +1,13 @@
 //! Answers, line by line, what `oracle/enclosure_oracle.py` asks about certified intervals.
 //!
-//! A question is a function, a width and rationals `p/q`, parted by spaces. The rationals are the
+//! A question is a function, the decimals of a width and rationals `p/q`, parted by spaces. The rationals are the
 //! low and high bound of one interval or of two, or the sides and the angle of a triangle. The
 //! answer is the low and high bound in full, then the same within the width, or `-` and the reason
 //! where there is none; or `error` and the reason.
 
-use num_rational::Ratio;
 use std::io::{self, BufRead, BufWriter, Write};
-use wholestep::exact::{ArithmeticError, Interval};
-
-type Rational = Ratio<i128>;
+use wholestep::exact::Interval;
+use wholestep::{Exact, Width};
 
 fn main() -> io::Result<()> {
     let mut output = BufWriter::new(io::stdout().lock());
@@ -17,25 +15,25 @@ fn main() -> io::Result<()> {
         let line = line?;
         let mut words = line.split_whitespace();
         let name = words.next().unwrap_or_default();
-        let numbers: Option<Vec<Rational>> = words.map(|word| word.parse().ok()).collect();
-        match numbers.as_deref() {
-            Some([width, rest @ ..]) => answer(&mut output, name, *width, rest)?,
+        let decimals = words.next().and_then(|word| word.parse().ok());
+        let numbers: Option<Vec<Exact>> = words.map(number).collect();
+        match (decimals, numbers) {
+            (Some(decimals), Some(numbers)) => answer(&mut output, name, decimals, &numbers)?,
             _ => writeln!(output, "unread {line}")?,
         }
     }
     output.flush()
 }
 
-fn answer(output: &mut impl Write, name: &str, width: Rational, numbers: &[Rational]) -> io::Result<()> {
-    let Some(result) = evaluated(name, numbers) else {
+fn answer(output: &mut impl Write, name: &str, decimals: u8, numbers: &[Exact]) -> io::Result<()> {
+    let Some(interval) = evaluated(name, numbers) else {
         return writeln!(output, "unread {name}");
     };
-    match result {
-        Ok(interval) => {
-            let (low, high) = interval.bounds();
-            write!(output, "{low} {high} ")?;
-            match interval.bounds_within(width) {
-                Ok((low, high)) => writeln!(output, "{low} {high}"),
+    match interval.bounds() {
+        Ok((low, high)) => {
+            write!(output, "{} {} ", fraction(low), fraction(high))?;
+            match Width::decimals(decimals).and_then(|width| interval.within(width)) {
+                Ok(bounds) => writeln!(output, "{} {}", fraction(bounds.low()), fraction(bounds.high())),
                 Err(error) => writeln!(output, "- {error:?}"),
             }
         }
@@ -43,57 +41,61 @@ fn answer(output: &mut impl Write, name: &str, width: Rational, numbers: &[Ratio
     }
 }
 
-fn evaluated(name: &str, numbers: &[Rational]) -> Option<Result<Interval, ArithmeticError>> {
+/// The number written `p/q` or `p`.
+fn number(word: &str) -> Option<Exact> {
+    let (numerator, denominator) = word.split_once('/').unwrap_or((word, "1"));
+    Exact::new(numerator.parse().ok()?, denominator.parse().ok()?).ok()
+}
+
+fn fraction(value: Exact) -> String {
+    format!("{}/{}", value.numerator(), value.denominator())
+}
+
+fn evaluated(name: &str, numbers: &[Exact]) -> Option<Interval> {
     Some(match *numbers {
-        [] => (name == "pi").then(|| Ok(Interval::pi()))?,
+        [] => (name == "pi").then(Interval::pi)?,
         [low, high] => match name {
-            "sqrt_of_ratio" => Interval::sqrt_of_ratio(low),
-            "asin_degrees_of_ratio" => Interval::asin_degrees_of_ratio(low),
-            "acos_degrees_of_ratio" => Interval::acos_degrees_of_ratio(low),
-            _ => match Interval::spanning(low, high) {
-                Ok(interval) => of_one(name, interval)?,
-                Err(error) => Err(error),
-            },
+            "sqrt_of_ratio" => Interval::sqrt_of(low),
+            "asin_degrees_of_ratio" => Interval::asin_degrees_of(low),
+            "acos_degrees_of_ratio" => Interval::acos_degrees_of(low),
+            _ => of_one(name, Interval::spanning(low, high))?,
         },
         [a, b, angle] => (name == "third_side").then(|| third_side(a, b, angle))?,
-        [a, b, c, d] => match (Interval::spanning(a, b), Interval::spanning(c, d)) {
-            (Ok(first), Ok(second)) => of_two(name, first, second)?,
-            (Err(error), _) | (_, Err(error)) => Err(error),
-        },
+        [a, b, c, d] => of_two(name, Interval::spanning(a, b), Interval::spanning(c, d))?,
         _ => return None,
     })
 }
 
-fn of_one(name: &str, interval: Interval) -> Option<Result<Interval, ArithmeticError>> {
+fn of_one(name: &str, interval: Interval) -> Option<Interval> {
     Some(match name {
-        "identity" => Ok(interval),
+        "identity" => interval,
         "square" => interval.square(),
         "sqrt" => interval.sqrt(),
-        "to_radians" => Ok(interval.to_radians()),
+        "to_radians" => interval.to_radians(),
         "to_degrees" => interval.to_degrees(),
-        "sin_degrees" => Ok(interval.sin_degrees()),
-        "cos_degrees" => Ok(interval.cos_degrees()),
+        "sin_degrees" => interval.sin_degrees(),
+        "cos_degrees" => interval.cos_degrees(),
         "tan_degrees" => interval.tan_degrees(),
         "asin_degrees" => interval.asin_degrees(),
         "acos_degrees" => interval.acos_degrees(),
-        "atan_degrees" => Ok(interval.atan_degrees()),
+        "atan_degrees" => interval.atan_degrees(),
         _ => return None,
     })
 }
 
-fn of_two(name: &str, a: Interval, b: Interval) -> Option<Result<Interval, ArithmeticError>> {
+fn of_two(name: &str, a: Interval, b: Interval) -> Option<Interval> {
     Some(match name {
-        "plus" => a.plus(b),
-        "minus" => a.minus(b),
-        "times" => a.times(b),
-        "over" => a.over(b),
+        "plus" => a + b,
+        "minus" => a - b,
+        "times" => a * b,
+        "over" => a / b,
         _ => return None,
     })
 }
 
 /// The third side of a triangle: √(a² + b² - 2·a·b·cos(angle in degrees)).
-fn third_side(a: Rational, b: Rational, angle: Rational) -> Result<Interval, ArithmeticError> {
-    let (a, b) = (Interval::from_ratio(a)?, Interval::from_ratio(b)?);
-    let across = a.times(b)?.times(Interval::from_ratio(angle)?.cos_degrees())?;
-    a.square()?.plus(b.square()?)?.minus(across)?.minus(across)?.sqrt()
+fn third_side(a: Exact, b: Exact, angle: Exact) -> Interval {
+    let (a, b) = (Interval::of(a), Interval::of(b));
+    let across = a * b * Interval::of(angle).cos_degrees();
+    (a.square() + b.square() - across - across).sqrt()
 }

@@ -1,14 +1,13 @@
 //! How far a mitre reaches along the stock, and how wide its kerf is there.
 
-use num_rational::Ratio;
 use wholestep::exact::Interval;
-use wholestep::{Angle, AngleUnit, Enclosure, Error, ErrorKind, Exact, Measure, Result, Rounding};
+use wholestep::{Angle, AngleUnit, Enclosure, Error, ErrorKind, Exact, Measure, Result, Rounding, Width};
 
 /// The steepest mitre from square, in degrees.
 pub const MITRE_MAX_DEGREES: i64 = 75;
 
-/// The fraction to which a tangent is known.
-const TANGENT_PARTS: i128 = 100_000_000_000_000;
+/// The decimals to which a tangent is known.
+const TANGENT_DECIMALS: u8 = 14;
 
 /// The fraction to which the secant of a mitre is rounded outward.
 const SECANT_PARTS: i128 = 1_000_000_000;
@@ -35,17 +34,12 @@ pub(super) fn tangent(angle: Angle) -> Result<Enclosure<Exact>> {
     if degrees == Exact::integer(45) {
         return Ok(Enclosure::exact(Exact::ONE));
     }
-    let ratio = Ratio::new_raw(degrees.numerator(), degrees.denominator());
-    let bounds = Interval::from_ratio(ratio)
-        .and_then(Interval::tan_degrees)
-        .and_then(|tangent| tangent.bounds_within(Ratio::new_raw(1, TANGENT_PARTS)));
-    let (low, high) = bounds.map_err(|error| {
+    let tangent = Interval::of(degrees).tan_degrees();
+    Width::decimals(TANGENT_DECIMALS).and_then(|width| tangent.within(width)).map_err(|error| {
         Error::new(ErrorKind::Undecided, "mitre from square")
             .given(angle.quoted(AngleUnit::Degree))
             .advice(error.to_string())
-    })?;
-    let exact = |bound: Ratio<i128>| Exact::new(*bound.numer(), *bound.denom());
-    Ok(Enclosure::new(exact(low)?, exact(high)?)?)
+    })
 }
 
 /// The secant of an angle whose tangent of at most 4 is given: √(1 + tan²), between bounds less than
@@ -96,7 +90,7 @@ mod tests {
             let bounds = tangent(angle.parse().unwrap()).unwrap();
             assert!(rising(bounds.low()) < expected && expected < rising(bounds.high()), "{angle}");
             let apart = bounds.high().checked_sub(bounds.low()).unwrap();
-            assert!(apart <= Exact::new(1, TANGENT_PARTS).unwrap(), "{angle}");
+            assert!(apart <= Width::decimals(TANGENT_DECIMALS).unwrap().as_exact(), "{angle}");
         }
         assert!(tangent(degrees(75)).is_ok());
     }

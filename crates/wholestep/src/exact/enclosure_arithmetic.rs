@@ -23,7 +23,7 @@ impl Enclosure<Exact> {
     pub fn checked_add(self, other: Self) -> Result<Self> {
         closed(
             || Self::new(self.low().checked_add(other.low())?, self.high().checked_add(other.high())?),
-            || Interval::around(self)?.plus(Interval::around(other)?),
+            || Interval::around(self) + Interval::around(other),
         )
     }
 
@@ -40,10 +40,7 @@ impl Enclosure<Exact> {
     /// # Errors
     /// As [`checked_add`](Self::checked_add).
     pub fn checked_mul(self, other: Self) -> Result<Self> {
-        closed(
-            || self.ends(other, Exact::checked_mul),
-            || Interval::around(self)?.times(Interval::around(other)?),
-        )
+        closed(|| self.ends(other, Exact::checked_mul), || Interval::around(self) * Interval::around(other))
     }
 
     /// Returns the enclosure of `self ÷ divisor`, rounded as by [`checked_add`](Self::checked_add).
@@ -57,7 +54,7 @@ impl Enclosure<Exact> {
         }
         closed(
             || self.ends(divisor, Exact::checked_div),
-            || Interval::around(self)?.over(Interval::around(divisor)?),
+            || Interval::around(self) / Interval::around(divisor),
         )
     }
 
@@ -77,10 +74,10 @@ impl Enclosure<Exact> {
 /// The exact bounds, or those of the interval where the exact ones have too many digits.
 fn closed(
     exactly: impl FnOnce() -> Result<Enclosure<Exact>>,
-    within: impl FnOnce() -> Result<Interval>,
+    within: impl FnOnce() -> Interval,
 ) -> Result<Enclosure<Exact>> {
     match exactly() {
-        Err(ArithmeticError::Overflow) => within()?.enclosed(),
+        Err(ArithmeticError::Overflow) => within().enclosed(),
         bounds => bounds,
     }
 }

@@ -4,63 +4,38 @@
 //! denominator; so an argument however near to ±1 loses nothing, where a computed 1 - x² would.
 
 use super::ArithmeticError;
-use super::interval::{Interval, ONE, positive};
-use super::interval_arithmetic::root_of_quotient;
+use super::fixed::{Fixed, ONE, positive};
+use super::fixed_arithmetic::root_of_quotient;
 use super::taylor::{ARC_ERROR, GRAIN_BITS, ONE_IN_GRAINS, QUARTER_TURN, arc_tangent};
 use super::trig::outward;
 use num_rational::Ratio;
 
 const MINUS_ONE: i128 = -ONE;
 
-impl Interval {
+impl Fixed {
     /// Returns the arc sine in degrees, from -90 to 90, exactly if it is a multiple of 30.
-    ///
-    /// # Errors
-    /// [`ArithmeticError::Domain`] if the interval reaches beyond 1 in size. If the number is known not to,
-    /// say so by [`Interval::intersection`], or give it to [`Interval::asin_degrees_of_ratio`].
-    pub fn asin_degrees(self) -> Result<Self, ArithmeticError> {
+    pub(super) fn asin_degrees(self) -> Result<Self, ArithmeticError> {
         self.each_end(|end| Sine::new(end, ONE)?.asin_degrees())
     }
 
     /// Returns the arc cosine in degrees, from 0 to 180, exactly if it is a multiple of 30.
-    ///
-    /// # Errors
-    /// As [`Interval::asin_degrees`].
-    pub fn acos_degrees(self) -> Result<Self, ArithmeticError> {
+    pub(super) fn acos_degrees(self) -> Result<Self, ArithmeticError> {
         self.each_end(|end| Sine::new(end, ONE)?.acos_degrees())
     }
 
     /// Returns the arc sine of a rational in degrees, close however near to ±1 it is.
-    ///
-    /// # Errors
-    /// [`ArithmeticError::Domain`] beyond 1 in size; [`ArithmeticError::DivisionByZero`] for a denominator
-    /// of zero or less.
-    pub fn asin_degrees_of_ratio(sine: Ratio<i128>) -> Result<Self, ArithmeticError> {
+    pub(super) fn asin_degrees_of_ratio(sine: Ratio<i128>) -> Result<Self, ArithmeticError> {
         Sine::new(*sine.numer(), *sine.denom())?.asin_degrees()
     }
 
     /// Returns the arc cosine of a rational in degrees, close however near to ±1 it is.
-    ///
-    /// ```
-    /// use num_rational::Ratio;
-    /// use wholestep::exact::Interval;
-    ///
-    /// // The angle between sides of 3 and 5 opposite a side of 7, by the law of cosines.
-    /// let cosine = Ratio::new(3 * 3 + 5 * 5 - 7 * 7, 2 * 3 * 5);
-    /// let angle = Interval::acos_degrees_of_ratio(cosine)?;
-    /// assert_eq!(angle, Interval::from_ratio(Ratio::from_integer(120))?);
-    /// # Ok::<(), wholestep::exact::ArithmeticError>(())
-    /// ```
-    ///
-    /// # Errors
-    /// As [`Interval::asin_degrees_of_ratio`].
-    pub fn acos_degrees_of_ratio(cosine: Ratio<i128>) -> Result<Self, ArithmeticError> {
+    pub(super) fn acos_degrees_of_ratio(cosine: Ratio<i128>) -> Result<Self, ArithmeticError> {
         Sine::new(*cosine.numer(), *cosine.denom())?.acos_degrees()
     }
 
     /// Returns the arc tangent in degrees, between -90 and 90, exactly if it is 0 or ±45.
     #[must_use]
-    pub fn atan_degrees(self) -> Self {
+    pub(super) fn atan_degrees(self) -> Self {
         let at = |end: i128| match end {
             ONE => degrees(45),
             MINUS_ONE => degrees(-45),
@@ -99,7 +74,7 @@ impl Sine {
         Ok(((2 * (low - ARC_ERROR)).max(0), 2 * (high + ARC_ERROR)))
     }
 
-    fn acos(&self) -> Result<Interval, ArithmeticError> {
+    fn acos(&self) -> Result<Fixed, ArithmeticError> {
         let (low, high) = self.acos_of_size()?;
         Ok(if self.negative {
             outward(2 * QUARTER_TURN - high, 2 * QUARTER_TURN + 2 - low)
@@ -108,7 +83,7 @@ impl Sine {
         })
     }
 
-    fn asin(&self) -> Result<Interval, ArithmeticError> {
+    fn asin(&self) -> Result<Fixed, ArithmeticError> {
         if self.numerator == 0 {
             return Ok(degrees(0));
         }
@@ -117,14 +92,14 @@ impl Sine {
         Ok(if self.negative { -size } else { size })
     }
 
-    fn asin_degrees(&self) -> Result<Interval, ArithmeticError> {
+    fn asin_degrees(&self) -> Result<Fixed, ArithmeticError> {
         match self.whole_asin() {
             Some(whole) => Ok(degrees(whole)),
             None => Ok(self.asin()?.in_degrees()),
         }
     }
 
-    fn acos_degrees(&self) -> Result<Interval, ArithmeticError> {
+    fn acos_degrees(&self) -> Result<Fixed, ArithmeticError> {
         match self.whole_asin() {
             Some(whole) => Ok(degrees(90 - whole)),
             None => Ok(self.acos()?.in_degrees()),
@@ -147,12 +122,12 @@ impl Sine {
 }
 
 /// A whole number of degrees.
-const fn degrees(whole: i128) -> Interval {
-    Interval { low: whole * ONE, high: whole * ONE }
+const fn degrees(whole: i128) -> Fixed {
+    Fixed { low: whole * ONE, high: whole * ONE }
 }
 
 /// The arc tangent of one bound. Beyond 1 it is π/2 less the arc tangent of the reciprocal.
-fn arc_tangent_of(end: i128) -> Interval {
+fn arc_tangent_of(end: i128) -> Fixed {
     let (size, one) = (end.unsigned_abs(), ONE.unsigned_abs());
     let arc = if size == 0 {
         degrees(0)

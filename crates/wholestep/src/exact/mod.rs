@@ -4,10 +4,11 @@
 mod arithmetic_error;
 mod enclosure;
 mod enclosure_arithmetic;
+mod fixed;
+mod fixed_arithmetic;
 pub(crate) mod format;
 mod gcd;
 mod interval;
-mod interval_arithmetic;
 mod inverse_trig;
 pub mod pi;
 mod rational;

@@ -3,7 +3,7 @@
 //! The 24 bits beyond an interval's 96 hold the errors, which are proven where they are made; a
 //! value with its error is then rounded outward once. Sizes only: the callers see to signs.
 
-use super::interval::FRACTION_BITS;
+use super::fixed::FRACTION_BITS;
 use super::u256::{Wide, product, quotient};
 
 /// A grain is 2^-120.

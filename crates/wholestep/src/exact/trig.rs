@@ -1,8 +1,8 @@
 //! Sine, cosine and tangent of angles in degrees, and degrees as radians and back.
 
 use super::ArithmeticError;
-use super::interval::{Interval, ONE};
-use super::interval_arithmetic::ratio_of;
+use super::fixed::{Fixed, ONE};
+use super::fixed_arithmetic::ratio_of;
 use super::taylor::{GRAIN_BITS, GUARD_BITS, ONE_IN_GRAINS, QUARTER_TURN, WAVE_ERROR, cosine, sine};
 use super::u256::{Wide, product};
 
@@ -14,24 +14,21 @@ const DEGREES_IN_RADIAN: u128 = 0x394b_b834_c783_ef70_c2a5_d4df_d034_95f5;
 const EIGHTH_IN_DEGREES: i128 = 45 * ONE;
 const QUARTER_IN_DEGREES: i128 = 90 * ONE;
 
-impl Interval {
+impl Fixed {
     /// π, to 2^-96.
-    pub fn pi() -> Self {
+    pub(super) fn pi() -> Self {
         outward(2 * QUARTER_TURN, 2 * QUARTER_TURN + 2)
     }
 
     /// Radians, from degrees.
     #[must_use]
-    pub fn to_radians(self) -> Self {
+    pub(super) fn to_radians(self) -> Self {
         let at = |end| scaled(end, RADIANS_IN_DEGREE, 127);
         Self { low: at(self.low).0, high: at(self.high).1 }
     }
 
     /// Degrees, from radians.
-    ///
-    /// # Errors
-    /// [`ArithmeticError::Overflow`] above 37,000,000 radians (2^31 / 58) in size.
-    pub fn to_degrees(self) -> Result<Self, ArithmeticError> {
+    pub(super) fn to_degrees(self) -> Result<Self, ArithmeticError> {
         if self.high.max(-self.low) > i128::MAX / 58 {
             return Err(ArithmeticError::Overflow);
         }
@@ -45,42 +42,19 @@ impl Interval {
     }
 
     /// Returns the sine of an angle in degrees, exactly if it is 0, ±1/2 or ±1.
-    ///
-    /// ```
-    /// use num_rational::Ratio;
-    /// use wholestep::exact::Interval;
-    ///
-    /// let sine = Interval::from_ratio(Ratio::from_integer(360_030))?.sin_degrees();
-    /// assert_eq!(sine.bounds(), (Ratio::new(1, 2), Ratio::new(1, 2)));
-    /// # Ok::<(), wholestep::exact::ArithmeticError>(())
-    /// ```
     #[must_use]
-    pub fn sin_degrees(self) -> Self {
+    pub(super) fn sin_degrees(self) -> Self {
         wave(self.each_reduced(), 0)
     }
 
     /// Returns the cosine of an angle in degrees, exactly if it is 0, ±1/2 or ±1.
     #[must_use]
-    pub fn cos_degrees(self) -> Self {
+    pub(super) fn cos_degrees(self) -> Self {
         wave(self.each_reduced(), 1)
     }
 
     /// Returns the tangent of an angle in degrees, exactly if it is 0 or ±1.
-    ///
-    /// ```
-    /// use num_rational::Ratio;
-    /// use wholestep::exact::{ArithmeticError, Interval};
-    ///
-    /// let at = |degrees| Interval::from_ratio(Ratio::from_integer(degrees));
-    /// assert_eq!(at(225)?.tan_degrees(), at(1));
-    /// assert_eq!(at(270)?.tan_degrees(), Err(ArithmeticError::DivisionByZero));
-    /// # Ok::<(), ArithmeticError>(())
-    /// ```
-    ///
-    /// # Errors
-    /// [`ArithmeticError::DivisionByZero`] if the cosine may be zero; [`ArithmeticError::Overflow`] where
-    /// the tangent reaches 2^31 in size.
-    pub fn tan_degrees(self) -> Result<Self, ArithmeticError> {
+    pub(super) fn tan_degrees(self) -> Result<Self, ArithmeticError> {
         tangent(self.each_reduced())
     }
 
@@ -91,8 +65,8 @@ impl Interval {
 }
 
 /// The interval around bounds in grains.
-pub(super) fn outward(low: i128, high: i128) -> Interval {
-    Interval { low: low >> GUARD_BITS, high: -(-high >> GUARD_BITS) }
+pub(super) fn outward(low: i128, high: i128) -> Fixed {
+    Fixed { low: low >> GUARD_BITS, high: -(-high >> GUARD_BITS) }
 }
 
 /// Bounds of `end` times a positive constant given in multiples of 2^-`bits`, rounded down, where
@@ -158,9 +132,9 @@ impl Reduced {
     }
 
     /// The tangent of this angle.
-    fn tangent(self) -> Result<Interval, ArithmeticError> {
+    fn tangent(self) -> Result<Fixed, ArithmeticError> {
         if self.degrees.abs() == EIGHTH_IN_DEGREES {
-            let one = Interval { low: ONE, high: ONE };
+            let one = Fixed { low: ONE, high: ONE };
             return Ok(if (self.degrees > 0) == (self.quarters % 2 == 0) { one } else { -one });
         }
         ratio_of(self.sine(0), self.sine(1))
@@ -177,7 +151,7 @@ fn passes((low, high): (Reduced, Reduced), wanted: i128, modulus: i128) -> bool 
 
 /// The sine of every angle between two, `more` quarter turns added: what it is at the ends, and 1
 /// or -1 where it turns between them.
-fn wave(ends: (Reduced, Reduced), more: i128) -> Interval {
+fn wave(ends: (Reduced, Reduced), more: i128) -> Fixed {
     let (at_low, at_high) = (ends.0.sine(more), ends.1.sine(more));
     let one = ONE_IN_GRAINS.cast_signed();
     outward(
@@ -187,11 +161,11 @@ fn wave(ends: (Reduced, Reduced), more: i128) -> Interval {
 }
 
 /// The tangent of every angle between two, which rises as long as it passes no pole.
-fn tangent(ends: (Reduced, Reduced)) -> Result<Interval, ArithmeticError> {
+fn tangent(ends: (Reduced, Reduced)) -> Result<Fixed, ArithmeticError> {
     if passes(ends, 1, 2) {
         return Err(ArithmeticError::DivisionByZero);
     }
-    Ok(Interval { low: ends.0.tangent()?.low, high: ends.1.tangent()?.high })
+    Ok(Fixed { low: ends.0.tangent()?.low, high: ends.1.tangent()?.high })
 }
 
 #[cfg(test)]

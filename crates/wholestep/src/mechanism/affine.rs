@@ -4,8 +4,7 @@ use num_integer::Integer;
 use num_rational::Ratio;
 
 use crate::error::{Error, Result, messages};
-use crate::exact::Exact;
-use crate::exact::Interval;
+use crate::exact::{Exact, Interval};
 
 /// `(start + step × travel) / unit`, all whole numbers, so that a step costs no reduction.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,9 +50,9 @@ impl Affine {
 
     /// The step before `value`.
     pub(super) fn step_before(&self, value: Interval) -> Result<i64> {
-        let start = Interval::from_ratio(Ratio::new_raw(self.start, self.unit))?;
-        let (step, _) = value.minus(start)?.over(Interval::from_ratio(self.travel())?)?.bounds();
-        i64::try_from(step.numer().div_euclid(*step.denom())).map_err(|_| too_fine())
+        let start = Interval::of_ratio(Ratio::new_raw(self.start, self.unit));
+        let steps = (value - start) / Interval::of_ratio(self.travel());
+        i64::try_from(steps.floor()?).map_err(|_| too_fine())
     }
 
     /// The travel of a step.

@@ -129,7 +129,7 @@ impl ScrewTilt {
         let [[nut, _], [anchor, _]] = sides;
         let denominator = nut.checked_mul(anchor)?.checked_mul(Exact::integer(2))?;
         let (first, last) = reach(|step| triangle.is_clear_at(step));
-        let (across_at_rest, at_rest) = (triangle.across(0)?, Interval::of(Exact::ZERO)?);
+        let (across_at_rest, at_rest) = (triangle.across(0)?, Interval::of(Exact::ZERO));
         let mut tilt = Self { screw, triangle, denominator, across_at_rest, at_rest, first, last };
         tilt.at_rest = tilt.corner(0)?;
         let low = tilt.reached("low stop", "low_stop", screw.low_stop, Rounding::Below)?;
@@ -170,16 +170,16 @@ impl ScrewTilt {
             Some(Ratio::new_raw(numerator, product))
         };
         Ok(match cosine() {
-            Some(cosine) => Interval::acos_degrees_of_ratio(cosine)?,
-            None => self.triangle.cosine(step)?.acos_degrees()?,
+            Some(cosine) => Interval::acos_degrees_of_ratio(cosine),
+            None => self.triangle.cosine(step)?.acos_degrees(),
         })
     }
 
     fn tilt(&self, step: i64) -> Result<Interval> {
         if self.triangle.across(step)? == self.across_at_rest {
-            return Ok(Interval::of(Exact::ZERO)?);
+            return Ok(Interval::of(Exact::ZERO));
         }
-        let turned = self.corner(step)?.minus(self.at_rest)?;
+        let turned = self.corner(step)? - self.at_rest;
         Ok(if self.screw.tilted_by == ScrewMotion::Lengthening { turned } else { -turned })
     }
 
@@ -227,13 +227,13 @@ impl Mechanism for ScrewTilt {
     }
 
     fn step_before(&self, target: Angle) -> Option<i64> {
-        let turned = Interval::of(target.base()).ok()?;
+        let turned = Interval::of(target.base());
         let turned = if self.screw.tilted_by == ScrewMotion::Lengthening { turned } else { -turned };
-        self.triangle.step_before(self.at_rest.plus(turned).ok()?.cos_degrees()).ok()
+        self.triangle.step_before((self.at_rest + turned).cos_degrees()).ok()
     }
 
     fn step_sizes(&self, steps: RangeInclusive<i64>) -> Result<StepSizes<Angle>> {
         let range = checked_range(self, &steps)?;
-        step_sizes(range, |first, last| Ok(self.triangle.turn_between(first, last)?.to_degrees()?))
+        step_sizes(range, |first, last| Ok(self.triangle.turn_between(first, last)?.to_degrees()))
     }
 }

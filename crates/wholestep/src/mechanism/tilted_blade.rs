@@ -5,7 +5,7 @@ use core::ops::RangeInclusive;
 use super::step_bounds::position_at;
 use super::triangle::enclosure;
 use super::{Mechanism, Trend};
-use crate::error::{Error, Result, messages};
+use crate::error::{Result, messages};
 use crate::exact::Interval;
 use crate::exact::{Enclosure, Exact, Width};
 use crate::measure::{Angle, AngleUnit, Length, LengthUnit, Measure, Unit};
@@ -125,7 +125,7 @@ impl TiltedBlade {
         if tilt == UPRIGHT {
             return height.shifted(self.larger);
         }
-        let depth = self.depth(Interval::around(height.base())?, &Self::turn(tilt)?)?;
+        let depth = self.depth(Interval::around(height.base()), &Self::turn(tilt)?)?;
         depth.enclosed()?.map(Length::from_base)
     }
 
@@ -145,11 +145,11 @@ impl TiltedBlade {
             return Ok(Enclosure::exact(Length::ZERO));
         }
         let turn = Self::turn(tilt)?;
-        let offset = Interval::of(self.pivot_offset)?;
-        let lever = Interval::of(self.pivot_depth.checked_add(level.base())?)?;
+        let offset = Interval::of(self.pivot_offset);
+        let lever = Interval::of(self.pivot_depth.checked_add(level.base())?);
         // p − (p + (d + level)·sin θ) / cos θ, in which each tilt stands once or twice only.
-        let over = offset.plus(lever.times(turn.sine)?)?.over(turn.cosine)?;
-        offset.minus(over)?.enclosed()?.map(Length::from_base)
+        let over = (offset + lever * turn.sine) / turn.cosine;
+        (offset - over).enclosed()?.map(Length::from_base)
     }
 
     /// Returns the width of the cut in the plane of the table: kerf / cos θ.
@@ -160,7 +160,7 @@ impl TiltedBlade {
         if tilt == UPRIGHT {
             return Length::from_base(self.kerf).map(Enclosure::exact);
         }
-        let width = Interval::of(self.kerf)?.over(Self::turn(tilt)?.cosine)?;
+        let width = Interval::of(self.kerf) / Self::turn(tilt)?.cosine;
         width.enclosed()?.map(Length::from_base)
     }
 
@@ -217,17 +217,17 @@ impl TiltedBlade {
                 .given(given.quoted(AngleUnit::Degree))
                 .between(AngleUnit::Degree.quoted(-most), AngleUnit::Degree.quoted(most)));
         }
-        let (upright, tilt) = (tilt == UPRIGHT, Interval::around(tilt.base())?);
+        let (upright, tilt) = (tilt == UPRIGHT, Interval::around(tilt.base()));
         Ok(Turn { upright, sine: tilt.sin_degrees(), cosine: tilt.cos_degrees() })
     }
 
     fn depth(&self, height: Interval, turn: &Turn) -> Result<Interval> {
-        let depth = Interval::of(self.pivot_depth)?;
-        let lever = height.plus(Interval::of(self.larger)?)?.plus(depth)?;
-        let level = lever.times(turn.cosine)?.minus(depth)?;
-        let corner = |offset| Ok::<_, Error>(level.minus(Interval::of(offset)?.times(turn.sine)?)?);
-        let (near, far) = (corner(self.pivot_offset)?, corner(self.pivot_offset.checked_add(self.kerf)?)?);
-        let (leans_away, leans_to) = (turn.sine.bounds().0.numer() >= &0, turn.sine.bounds().1.numer() <= &0);
+        let depth = Interval::of(self.pivot_depth);
+        let level = (height + Interval::of(self.larger) + depth) * turn.cosine - depth;
+        let corner = |offset| level - Interval::of(offset) * turn.sine;
+        let (near, far) = (corner(self.pivot_offset), corner(self.pivot_offset.checked_add(self.kerf)?));
+        let upright = Interval::of(Exact::ZERO);
+        let (leans_away, leans_to) = (upright.is_at_most(turn.sine), turn.sine.is_at_most(upright));
         Ok(match (leans_away, leans_to) {
             (true, _) => near,
             (_, true) => far,
@@ -259,7 +259,7 @@ impl<H: Mechanism<Measure = Length>> DepthOfCut<H> {
         for step in [first, last] {
             // The widest a height can be; and the lever of the tilt is longest at an end.
             let low = position_at(&self.height, step, finest)?.low().base();
-            let height = Interval::around(Enclosure::new(low, low.checked_add(finest.as_exact())?)?)?;
+            let height = Interval::spanning(low, low.checked_add(finest.as_exact())?);
             let depth = self.blade.depth(height, &self.turn)?.enclosed()?;
             let twice = depth.high().checked_sub(depth.low())?.checked_mul(Exact::integer(2))?;
             while decimals > 0 && twice > Width::decimals(decimals)?.as_exact() {
@@ -287,7 +287,7 @@ impl<H: Mechanism<Measure = Length>> Mechanism for DepthOfCut<H> {
         }
         // The height as closely as it is known: its width is a part of that of the depth.
         let height = position_at(&self.height, step, self.height.finest_width())?;
-        enclosure(self.blade.depth(Interval::around(height.base())?, &self.turn)?, width)
+        enclosure(self.blade.depth(Interval::around(height.base()), &self.turn)?, width)
     }
 
     fn trend(&self) -> Result<Trend> {

@@ -60,9 +60,7 @@ impl Triangle {
         let square =
             |[along, across]: [Exact; 2]| along.checked_mul(along)?.checked_add(across.checked_mul(across)?);
         let sides_squared = [square(sides[0])?, square(sides[1])?];
-        let side =
-            |square: Exact| Interval::sqrt_of_ratio(Ratio::new_raw(square.numerator(), square.denominator()));
-        let product = side(sides_squared[0])?.times(side(sides_squared[1])?)?;
+        let product = (Interval::sqrt_of(sides_squared[0]) * Interval::sqrt_of(sides_squared[1])).known()?;
         Ok(Self { screw, squares, sides_squared, product })
     }
 
@@ -90,31 +88,32 @@ impl Triangle {
     }
 
     pub(super) fn cosine(&self, step: i64) -> Result<Interval> {
-        Ok(Interval::from_ratio(self.across(step)?)?.over(self.product)?)
+        Ok(Interval::of_ratio(self.across(step)?) / self.product)
     }
 
     /// The step before γ has this cosine, by the law of cosines.
     pub(super) fn step_before(&self, cosine: Interval) -> Result<i64> {
         let [a, b] = self.sides_squared;
-        let across = self.product.times(cosine)?;
-        self.screw.step_before(Interval::of(a.checked_add(b)?)?.minus(across.plus(across)?)?.sqrt()?)
+        let across = self.product * cosine;
+        self.screw.step_before((Interval::of(a.checked_add(b)?) - (across + across)).sqrt())
     }
 
     /// How much γ turns a step, in radians, anywhere between two steps: travel · s / (a·b·sin γ),
     /// which is the derivative of the law of cosines.
     pub(super) fn turn_between(&self, first: i64, last: i64) -> Result<Interval> {
-        let length = Interval::spanning(self.screw.value_at(first)?, self.screw.value_at(last)?)?;
-        let travel = Interval::from_ratio(self.screw.travel())?;
-        let sine = sine_of(self.cosine(first)?.hull(self.cosine(last)?))?;
-        Ok(travel.times(length)?.over(self.product.times(sine)?)?)
+        let length = Interval::spanning_ratios(self.screw.value_at(first)?, self.screw.value_at(last)?);
+        let travel = Interval::of_ratio(self.screw.travel());
+        let sine = sine_of(self.cosine(first)?.hull(self.cosine(last)?));
+        Ok(travel * length / (self.product * sine))
     }
 
     /// Whether `step` is certainly clear of both dead centres.
     pub(super) fn is_clear_at(&self, step: i64) -> bool {
         let clear = || {
-            let limit = Interval::of(Exact::integer(DEAD_CENTRE_DEGREES))?.cos_degrees();
+            let limit = Interval::of(Exact::integer(DEAD_CENTRE_DEGREES)).cos_degrees();
             let cosine = self.cosine(step)?;
-            Ok::<_, Error>(self.screw.at(step)? > 0 && at_most(cosine, limit) && at_most(-limit, cosine))
+            let within = cosine.is_at_most(limit) && (-limit).is_at_most(cosine);
+            Ok::<_, Error>(self.screw.at(step)? > 0 && within)
         };
         clear().unwrap_or(false)
     }
@@ -125,11 +124,11 @@ impl Triangle {
             return Ok(());
         }
         let bound = |degrees: i64| {
-            let cosine = Interval::of(Exact::integer(degrees))?.cos_degrees();
+            let cosine = Interval::of(Exact::integer(degrees)).cos_degrees();
             let [a, b] = self.sides_squared;
-            let square = Interval::of(a.checked_add(b)?)?
-                .minus(self.product.times(Interval::of(Exact::integer(2))?)?.times(cosine)?)?;
-            let rounded = square.sqrt()?.enclosed()?.low().round_to(100, crate::exact::Rounding::Nearest)?;
+            let square =
+                Interval::of(a.checked_add(b)?) - self.product * Interval::of(Exact::integer(2)) * cosine;
+            let rounded = square.sqrt().enclosed()?.low().round_to(100, crate::exact::Rounding::Nearest)?;
             Ok::<_, Error>(LengthUnit::Millimetre.quoted(rounded))
         };
         let given = self.screw.value_at(0)?;
@@ -141,13 +140,8 @@ impl Triangle {
 }
 
 /// √(1 − cosine²), of an angle from 0 to 180 degrees.
-pub(super) fn sine_of(cosine: Interval) -> Result<Interval> {
-    Ok(Interval::of(Exact::ONE)?.minus(cosine.square()?)?.sqrt()?)
-}
-
-/// Whether no number of `one` is above any of `other`.
-pub(super) fn at_most(one: Interval, other: Interval) -> bool {
-    one.bounds().1 <= other.bounds().0
+pub(super) fn sine_of(cosine: Interval) -> Interval {
+    (Interval::of(Exact::ONE) - cosine.square()).sqrt()
 }
 
 /// The steps about step 0 for which `holds`, which is true at 0 and turns false once at most on

@@ -206,8 +206,8 @@ impl Mechanism for SwingArm {
         {
             return Ok(Enclosure::exact(exact));
         }
-        let raised = Interval::of(self.arm.length.base())?.times(self.sine(step)?)?;
-        enclosure(raised.plus(Interval::of(self.above_arbor)?)?, width)
+        let raised = Interval::of(self.arm.length.base()) * self.sine(step)?;
+        enclosure(raised + Interval::of(self.above_arbor), width)
     }
 
     fn trend(&self) -> Result<Trend> {
@@ -218,8 +218,8 @@ impl Mechanism for SwingArm {
     }
 
     fn step_before(&self, target: Length) -> Option<i64> {
-        let raised = Interval::of(target.base().checked_sub(self.above_arbor).ok()?).ok()?;
-        let sine = raised.over(Interval::of(self.arm.length.base()).ok()?).ok()?;
+        let raised = Interval::of(target.base().checked_sub(self.above_arbor).ok()?);
+        let sine = raised / Interval::of(self.arm.length.base());
         match &self.turned {
             Turned::Screw(screw) => screw.step_before(sine).ok(),
             Turned::Sector(sector) => sector.step_before(sine).ok(),
@@ -227,15 +227,15 @@ impl Mechanism for SwingArm {
     }
 
     fn step_sizes(&self, steps: RangeInclusive<i64>) -> Result<StepSizes<Length>> {
-        let length = Interval::of(self.arm.length.base())?;
+        let length = Interval::of(self.arm.length.base());
         step_sizes(checked_range(self, &steps)?, |first, last| {
             let sines = self.sine(first)?.hull(self.sine(last)?);
-            let cosine = super::triangle::sine_of(sines)?;
+            let cosine = super::triangle::sine_of(sines);
             let turn = match &self.turned {
                 Turned::Screw(screw) => screw.turn_between(first, last)?,
-                Turned::Sector(sector) => sector.turn()?,
+                Turned::Sector(sector) => sector.turn(),
             };
-            Ok(length.times(cosine)?.times(turn)?)
+            Ok(length * cosine * turn)
         })
     }
 }

@@ -7,7 +7,7 @@ use crate::exact::Interval;
 use crate::measure::{Length, LengthUnit, Measure};
 use crate::mechanism::DriveTrain;
 use crate::mechanism::trains::positive;
-use crate::mechanism::triangle::{ScrewMotion, Triangle, at_most, part, reach, sine_of};
+use crate::mechanism::triangle::{ScrewMotion, Triangle, part, reach, sine_of};
 
 /// The screw that swings an arm, as rule and square measure it with the arm's pivot as origin.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -75,13 +75,13 @@ impl Pushed {
         let sine = y.checked_mul(u)?.checked_sub(x.checked_mul(v)?)?;
         let cosine = x.checked_mul(u)?.checked_add(y.checked_mul(v)?)?;
         let cosine = if screw.raised_by == ScrewMotion::Lengthening { cosine } else { -cosine };
-        let over_product = |value| Ok::<_, Error>(Interval::of(value)?.over(triangle.product())?);
+        let over_product = |value| Interval::of(value) / triangle.product();
         Ok(Self {
             screw,
             triangle,
             turned: [sine, cosine],
-            sine: over_product(sine)?,
-            cosine: over_product(cosine)?,
+            sine: over_product(sine),
+            cosine: over_product(cosine),
         })
     }
 
@@ -97,24 +97,24 @@ impl Pushed {
         let upright = || {
             let corner = self.triangle.cosine(step)?;
             // cos φ = cos δ·cos γ ∓ sin δ·sin γ, times the sign of γ where γ counts the other way.
-            let level = self.cosine.times(corner)?.minus(self.sine.times(sine_of(corner)?)?)?;
+            let level = self.cosine * corner - self.sine * sine_of(corner);
             let level = if self.motion() == ScrewMotion::Lengthening { level } else { -level };
-            let least = Interval::of(Exact::integer(DEAD_CENTRE_DEGREES))?.sin_degrees();
-            Ok::<_, Error>(at_most(least, level))
+            let least = Interval::of(Exact::integer(DEAD_CENTRE_DEGREES)).sin_degrees();
+            Ok::<_, Error>(least.is_at_most(level))
         };
         self.triangle.is_clear_at(step) && upright().unwrap_or(false)
     }
 
     pub(super) fn sine(&self, step: i64) -> Result<Interval> {
         let corner = self.triangle.cosine(step)?;
-        Ok(self.sine.times(corner)?.plus(self.cosine.times(sine_of(corner)?)?)?)
+        Ok(self.sine * corner + self.cosine * sine_of(corner))
     }
 
     /// The step before the arm's elevation has this sine, by γ = ±(φ − δ).
     pub(super) fn step_before(&self, sine: Interval) -> Result<i64> {
-        let level = sine_of(sine)?;
+        let level = sine_of(sine);
         let level = if self.motion() == ScrewMotion::Lengthening { level } else { -level };
-        self.triangle.step_before(self.sine.times(sine)?.plus(self.cosine.times(level)?)?)
+        self.triangle.step_before(self.sine * sine + self.cosine * level)
     }
 
     /// The sine, where a²·b² − (a·b·cos γ)² is the square of a rational number.

@@ -50,12 +50,12 @@ impl Wormed {
     }
 
     pub(super) fn sine(&self, step: i64) -> Result<Interval> {
-        Ok(Interval::from_ratio(self.elevation.value_at(step)?)?.sin_degrees())
+        Ok(Interval::of_ratio(self.elevation.value_at(step)?).sin_degrees())
     }
 
     /// The step before the elevation has this sine.
     pub(super) fn step_before(&self, sine: Interval) -> Result<i64> {
-        self.elevation.step_before(sine.asin_degrees()?)
+        self.elevation.step_before(sine.asin_degrees())
     }
 
     /// The sine, if it is rational: for rational degrees it is then 0, ±1/2 or ±1.
@@ -65,7 +65,7 @@ impl Wormed {
     }
 
     /// How much the arm turns a step, in radians.
-    pub(super) fn turn(&self) -> Result<Interval> {
-        Ok(Interval::from_ratio(self.elevation.travel())?.to_radians())
+    pub(super) fn turn(&self) -> Interval {
+        Interval::of_ratio(self.elevation.travel()).to_radians()
     }
 }

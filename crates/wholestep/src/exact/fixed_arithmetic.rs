@@ -1,12 +1,12 @@
 //! Sums, products, quotients and roots, each rounded outward to a multiple of 2^-96.
 
 use super::ArithmeticError;
-use super::interval::{FRACTION_BITS, Interval, around, positive, rounded_outward};
+use super::fixed::{FRACTION_BITS, Fixed, around, positive, rounded_outward};
 use super::u256::{Wide, product, quotient, root};
 use core::ops::Neg;
 use num_rational::Ratio;
 
-impl Neg for Interval {
+impl Neg for Fixed {
     type Output = Self;
 
     fn neg(self) -> Self {
@@ -14,28 +14,19 @@ impl Neg for Interval {
     }
 }
 
-impl Interval {
+impl Fixed {
     /// self + other; rounds nothing.
-    ///
-    /// # Errors
-    /// [`ArithmeticError::Overflow`] at 2^31 in size or more.
-    pub fn plus(self, other: Self) -> Result<Self, ArithmeticError> {
+    pub(super) fn plus(self, other: Self) -> Result<Self, ArithmeticError> {
         Ok(Self { low: sum(self.low, other.low)?, high: sum(self.high, other.high)? })
     }
 
     /// self - other; rounds nothing.
-    ///
-    /// # Errors
-    /// [`ArithmeticError::Overflow`] at 2^31 in size or more.
-    pub fn minus(self, other: Self) -> Result<Self, ArithmeticError> {
+    pub(super) fn minus(self, other: Self) -> Result<Self, ArithmeticError> {
         self.plus(-other)
     }
 
     /// self × other.
-    ///
-    /// # Errors
-    /// [`ArithmeticError::Overflow`] at 2^31 in size or more.
-    pub fn times(self, other: Self) -> Result<Self, ArithmeticError> {
+    pub(super) fn times(self, other: Self) -> Result<Self, ArithmeticError> {
         let first = multiplied(self.low, other.low)?;
         if self.low == self.high && other.low == other.high {
             return Ok(first);
@@ -49,30 +40,20 @@ impl Interval {
     }
 
     /// self × self, which knows that both factors are the same number.
-    ///
-    /// # Errors
-    /// [`ArithmeticError::Overflow`] at 2^31 or more.
-    pub fn square(self) -> Result<Self, ArithmeticError> {
+    pub(super) fn square(self) -> Result<Self, ArithmeticError> {
         let both = self.each_end(|end| multiplied(end, end))?;
         let low = if self.low < 0 && self.high > 0 { 0 } else { both.low };
         Ok(Self { low, high: both.high })
     }
 
     /// self ÷ other.
-    ///
-    /// # Errors
-    /// [`ArithmeticError::DivisionByZero`] if `other` contains zero; [`ArithmeticError::Overflow`] at 2^31
-    /// in size or more.
-    pub fn over(self, other: Self) -> Result<Self, ArithmeticError> {
+    pub(super) fn over(self, other: Self) -> Result<Self, ArithmeticError> {
         ratio_of((self.low, self.high), (other.low, other.high))
     }
 
     /// Returns the square root. Near zero the width of the root is as large as the root of the width: where
-    /// the square is a rational, [`Interval::sqrt_of_ratio`] does not suffer from that.
-    ///
-    /// # Errors
-    /// [`ArithmeticError::Domain`] if the interval reaches below zero.
-    pub fn sqrt(self) -> Result<Self, ArithmeticError> {
+    /// the square is a rational, [`Fixed::sqrt_of_ratio`] does not suffer from that.
+    pub(super) fn sqrt(self) -> Result<Self, ArithmeticError> {
         if self.low < 0 {
             return Err(ArithmeticError::Domain);
         }
@@ -83,22 +64,7 @@ impl Interval {
     }
 
     /// Returns the square root of a rational, to 2^-96 however small it is.
-    ///
-    /// ```
-    /// use num_rational::Ratio;
-    /// use wholestep::exact::Interval;
-    ///
-    /// let side = Interval::sqrt_of_ratio(Ratio::new(49, 64))?;
-    /// assert_eq!(side, Interval::from_ratio(Ratio::new(7, 8))?);
-    /// let (low, high) = Interval::sqrt_of_ratio(Ratio::from_integer(2))?.bounds();
-    /// assert_eq!(high - low, Ratio::new(1, 1 << 96));
-    /// # Ok::<(), wholestep::exact::ArithmeticError>(())
-    /// ```
-    ///
-    /// # Errors
-    /// [`ArithmeticError::Domain`] below zero; [`ArithmeticError::Overflow`] at 2^62 or more;
-    /// [`ArithmeticError::DivisionByZero`] for a denominator of zero or less.
-    pub fn sqrt_of_ratio(square: Ratio<i128>) -> Result<Self, ArithmeticError> {
+    pub(super) fn sqrt_of_ratio(square: Ratio<i128>) -> Result<Self, ArithmeticError> {
         let denominator = positive(*square.denom())?;
         let numerator = u128::try_from(*square.numer()).map_err(|_| ArithmeticError::Domain)?;
         let (whole, exact) =
@@ -120,7 +86,7 @@ impl Interval {
 }
 
 /// dividend ÷ divisor, where both are bounds in multiples of one unit, whichever it is.
-pub(super) fn ratio_of(dividend: (i128, i128), divisor: (i128, i128)) -> Result<Interval, ArithmeticError> {
+pub(super) fn ratio_of(dividend: (i128, i128), divisor: (i128, i128)) -> Result<Fixed, ArithmeticError> {
     let ((low, high), (least, most)) = match divisor {
         (least, most) if least > 0 => (dividend, (least, most)),
         (least, most) if most < 0 => ((-dividend.1, -dividend.0), (-most, -least)),
@@ -131,7 +97,7 @@ pub(super) fn ratio_of(dividend: (i128, i128), divisor: (i128, i128)) -> Result<
         return Ok(below);
     }
     let above = divided(high, if high < 0 { most } else { least })?;
-    Ok(Interval { low: below.low, high: above.high })
+    Ok(Fixed { low: below.low, high: above.high })
 }
 
 /// √(numerator / denominator) in multiples of 2^-`bits`, rounded down, and whether nothing was cut
@@ -156,7 +122,7 @@ fn sum(a: i128, b: i128) -> Result<i128, ArithmeticError> {
     a.checked_add(b).filter(|sum| *sum != i128::MIN).ok_or(ArithmeticError::Overflow)
 }
 
-fn multiplied(a: i128, b: i128) -> Result<Interval, ArithmeticError> {
+fn multiplied(a: i128, b: i128) -> Result<Fixed, ArithmeticError> {
     let (whole, exact) = product(a.unsigned_abs(), b.unsigned_abs())
         .shifted_right(FRACTION_BITS)
         .ok_or(ArithmeticError::Overflow)?;
@@ -164,6 +130,6 @@ fn multiplied(a: i128, b: i128) -> Result<Interval, ArithmeticError> {
 }
 
 /// a ÷ b for b above zero.
-fn divided(a: i128, b: i128) -> Result<Interval, ArithmeticError> {
+fn divided(a: i128, b: i128) -> Result<Fixed, ArithmeticError> {
     rounded_outward(product(a.unsigned_abs(), 1 << FRACTION_BITS), b.unsigned_abs(), a < 0)
 }
