@@ -11,6 +11,7 @@ mod commission;
 mod cuts;
 mod describe;
 mod files;
+mod messages;
 mod new;
 mod output;
 mod place;

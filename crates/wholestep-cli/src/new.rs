@@ -5,10 +5,11 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 use wholestep::error::Value;
-use wholestep::{Error, ErrorKind, Result};
+use wholestep::{Error, Result};
 use wholestep_files::{AxisFile, Existing, NewAxis, Template, write_whole};
 
 use crate::arguments::New;
+use crate::messages;
 use crate::output;
 
 pub(crate) fn answer(task: &New, json: bool) -> Result<String> {
@@ -17,7 +18,7 @@ pub(crate) fn answer(task: &New, json: bool) -> Result<String> {
     let mut answered = Vec::new();
     for pair in &task.answers {
         let (key, text) = pair.split_once('=').ok_or_else(|| {
-            Error::new(ErrorKind::Syntax, "answer").given(Value::text(pair)).spelling("--set pitch=\"2 mm\"")
+            messages::ANSWER.error().given(Value::text(pair)).spelling("--set pitch=\"2 mm\"")
         })?;
         axis.answer(key.trim(), text)?;
         answered.push(key.trim());
@@ -70,7 +71,5 @@ fn ask(axis: &mut NewAxis, answered: &[&str]) -> Result<()> {
 }
 
 fn unanswered(key: &str) -> Error {
-    Error::new(ErrorKind::Key, "question without an answer")
-        .given(Value::text(key))
-        .remedy("give it with --set, or take every suggestion with --suggested")
+    messages::QUESTION_WITHOUT_AN_ANSWER.error().given(Value::text(key))
 }

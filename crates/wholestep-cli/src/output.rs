@@ -1,8 +1,9 @@
 //! How answers are laid out: tables for a terminal, JSON for programs, measures in the axis's unit.
 
+use crate::messages;
 use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
 use serde::Serialize;
-use wholestep::{Enclosure, Error, ErrorKind, Measure, Result};
+use wholestep::{Enclosure, Measure, Result};
 use wholestep_files::{AxisFile, Caution};
 
 /// Decimals to which an enclosure's position is told.
@@ -37,7 +38,7 @@ pub(crate) fn lines(table: &mut Table) -> String {
 pub(crate) fn json(answer: &impl Serialize) -> Result<String> {
     serde_json::to_string_pretty(answer)
         .map(|text| text + "\n")
-        .map_err(|error| Error::new(ErrorKind::File, "answer in JSON").advice(error.to_string()))
+        .map_err(|error| messages::ANSWER_IN_JSON.error().advice(error.to_string()))
 }
 
 /// Longest exact form that a table shows; a longer one is told as a decimal that says it is rounded.

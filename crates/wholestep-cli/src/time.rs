@@ -6,10 +6,11 @@ use wholestep::axis::Approach;
 use wholestep::error::Value;
 use wholestep::measure::Unit;
 use wholestep::plan::{Plan, Planner, Shape};
-use wholestep::{Axis, Error, ErrorKind, Exact, Measure, Mechanism, Result, Rounding, Speed};
+use wholestep::{Axis, Exact, Measure, Mechanism, Result, Rounding, Speed};
 use wholestep_files::{AxisFile, Pulse, Registry};
 
 use crate::arguments::{Arrival, Time};
+use crate::messages;
 use crate::output;
 
 pub(crate) fn answer(task: &Time, json: bool, registry: &Registry) -> Result<String> {
@@ -86,10 +87,10 @@ fn arrived(arrival: Arrival, approach: Approach) -> Approach {
 fn ends(plan: &Plan, count: u64) -> Result<(Vec<u64>, Vec<u64>)> {
     const MOST: u64 = 1_000_000;
     if count > MOST {
-        return Err(Error::new(ErrorKind::OutOfRange, "edges to show")
+        return Err(messages::EDGES_TO_SHOW
+            .error()
             .given(Value::Integer(count.into()))
-            .at_most(Value::Integer(MOST.into()))
-            .remedy("ask the library for all of them"));
+            .at_most(Value::Integer(MOST.into())));
     }
     let edges = plan.edge_count();
     let ticks = |first: u64, most: u64| -> Result<Vec<u64>> {

@@ -1,12 +1,13 @@
 //! Writing a file whole or not at all.
 
+use crate::messages;
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use tempfile::NamedTempFile;
 
-use wholestep::error::{Error, ErrorKind, Result};
+use wholestep::error::Result;
 
 /// What to do if a file of that name is there already.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -23,7 +24,7 @@ pub enum Existing {
 /// name in one step: a reader, or a power loss, meets the old file or the new one and never a part.
 ///
 /// # Errors
-/// [`ErrorKind::File`] if a file is there and is to be kept, or where the folder cannot be
+/// [`ErrorKind::File`](wholestep::ErrorKind::File) if a file is there and is to be kept, or where the folder cannot be
 /// written to.
 ///
 /// ```
@@ -39,9 +40,8 @@ pub fn write_whole(path: impl AsRef<Path>, text: &str, existing: Existing) -> Re
     let path = path.as_ref();
     write(path, text, existing).map_err(|error| {
         let error = match error.kind() {
-            io::ErrorKind::AlreadyExists => Error::new(ErrorKind::File, "file is there already")
-                .remedy("give another name, or say that it may be replaced"),
-            _ => Error::new(ErrorKind::File, "file cannot be written").advice(error.to_string()),
+            io::ErrorKind::AlreadyExists => messages::FILE_EXISTS.error(),
+            _ => messages::UNWRITABLE_FILE.error().advice(error.to_string()),
         };
         error.in_file(&path.display().to_string())
     })

@@ -13,6 +13,7 @@ use super::registry::Registry;
 use super::section::Section;
 use super::suggest::listed;
 use super::value::FileMeasure;
+use crate::messages;
 use wholestep::axis::{
     AngleMechanism, AnyAxis, AnyMechanism, Axis, AxisConfig, LengthMechanism, Rates, SharedMechanism,
 };
@@ -251,9 +252,11 @@ fn read_drive(section: &mut Section<'_>) -> Result<DriveTrain> {
     let MotorKeys { step_angle, step_mode, driver_teeth: driver, driven_teeth: driven } = section.read()?;
     let geared = || {
         if driver.len() != driven.len() {
-            return Err(Error::new(ErrorKind::Key, "driver teeth and driven teeth")
-                .about(if driven.is_empty() { "motor.driver_teeth" } else { "motor.driven_teeth" })
-                .remedy("give one driven_teeth for each driver_teeth, or leave both out"));
+            return Err(messages::TEETH_IN_PAIRS.error().about(if driven.is_empty() {
+                "motor.driver_teeth"
+            } else {
+                "motor.driven_teeth"
+            }));
         }
         let drive = DriveTrain::new(step_angle, step_mode)?;
         driver.iter().zip(&driven).try_fold(drive, |drive, (driver, driven)| drive.geared(*driver, *driven))
@@ -301,9 +304,7 @@ pub(super) fn check_name(name: &str) -> Result<()> {
     if (1..=MOST).contains(&length) && !name.chars().any(char::is_control) {
         return Ok(());
     }
-    Err(Error::new(ErrorKind::OutOfRange, "name")
-        .given(Value::text(name))
-        .remedy("give one line of 1 to 80 characters"))
+    Err(messages::NAME.error().given(Value::text(name)))
 }
 
 fn describe(kind: &str, section: &Section<'_>) -> String {

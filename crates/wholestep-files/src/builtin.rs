@@ -3,8 +3,9 @@
 use super::keys::{Key, Keys};
 use super::section::Section;
 use crate::keys;
+use crate::messages;
 use wholestep::axis::AnyMechanism;
-use wholestep::error::{Error, ErrorKind, Result};
+use wholestep::error::Result;
 use wholestep::exact::Exact;
 use wholestep::measure::{Angle, Length, Measure};
 use wholestep::mechanism::{
@@ -92,21 +93,17 @@ fn lead_screw(section: &mut Section<'_>, drive: DriveTrain) -> Result<Linear<Len
     let LeadScrew { thread, pitch, lead, threads_per_inch, starts } = section.read()?;
     match (thread, pitch, lead, threads_per_inch) {
         (Some(thread), None, None, None) if starts.is_none() => Linear::lead_screw_by_thread(drive, thread),
-        (Some(_), None, None, None) => Err(Error::new(ErrorKind::Key, "starts beside a thread")
-            .about("starts")
-            .remedy("write them into the thread, as in Tr8x8(P2) or 1/2-10 Acme, 2 starts")),
+        (Some(_), None, None, None) => Err(messages::STARTS_BESIDE_A_THREAD.error()),
         (None, Some(pitch), None, None) => {
             Linear::lead_screw_by_pitch(drive, pitch, section.required("starts")?)
         }
         (None, None, Some(lead), None) if starts.is_none() => Linear::lead_screw_by_lead(drive, lead),
-        (None, None, Some(_), None) => Err(Error::new(ErrorKind::Key, "starts beside a lead")
-            .about("starts")
-            .remedy("leave starts out; the lead is pitch × starts already")),
+        (None, None, Some(_), None) => Err(messages::STARTS_BESIDE_A_LEAD.error()),
         (None, None, None, Some(threads)) => {
             Linear::lead_screw_by_threads_per_inch(drive, threads, starts.unwrap_or(1))
         }
-        (None, None, None, None) => Err(Error::new(ErrorKind::Key, "screw without its travel").remedy(WAYS)),
-        _ => Err(Error::new(ErrorKind::Key, "screw given in more than one way").remedy(WAYS)),
+        (None, None, None, None) => Err(messages::SCREW_WITHOUT_TRAVEL.error().remedy(WAYS)),
+        _ => Err(messages::SCREW_GIVEN_TWICE.error().remedy(WAYS)),
     }
 }
 
@@ -141,11 +138,8 @@ fn rack(rack: &Rack, drive: DriveTrain) -> Result<Linear<Length>> {
     match (rack.tooth_pitch, rack.module) {
         (Some(tooth_pitch), None) => Linear::rack_by_tooth_pitch(drive, tooth_pitch, rack.pinion_teeth),
         (None, Some(module)) => Linear::rack_by_module(drive, module, rack.pinion_teeth),
-        (None, None) => {
-            Err(Error::new(ErrorKind::Key, "rack without its teeth").remedy("give tooth_pitch or module"))
-        }
-        (Some(_), Some(_)) => Err(Error::new(ErrorKind::Key, "rack given in more than one way")
-            .remedy("give tooth_pitch or module, not both")),
+        (None, None) => Err(messages::RACK_WITHOUT_TEETH.error()),
+        (Some(_), Some(_)) => Err(messages::RACK_GIVEN_TWICE.error()),
     }
 }
 

@@ -7,6 +7,7 @@ use std::path::Path;
 
 use super::Section;
 use super::location::Place;
+use crate::messages;
 use wholestep::error::{Error, ErrorKind, Result, Value};
 
 /// Most bytes of a file that is read.
@@ -100,10 +101,8 @@ pub(super) fn line_at(text: &str, offset: usize) -> usize {
 fn read_text(path: &Path) -> Result<String> {
     let unreadable = |error: io::Error| {
         let refused = match error.kind() {
-            io::ErrorKind::NotFound => {
-                Error::new(ErrorKind::File, "file not found").remedy("check the name and the folder")
-            }
-            _ => Error::new(ErrorKind::File, "file cannot be read").advice(error.to_string()),
+            io::ErrorKind::NotFound => messages::FILE_NOT_FOUND.error(),
+            _ => messages::UNREADABLE_FILE.error().advice(error.to_string()),
         };
         refused.os_error(path.display().to_string(), error.raw_os_error())
     };
@@ -111,14 +110,12 @@ fn read_text(path: &Path) -> Result<String> {
     let file = File::open(path).map_err(unreadable)?;
     file.take(SIZE_MAX + 1).read_to_end(&mut bytes).map_err(unreadable)?;
     if u64::try_from(bytes.len()).is_ok_and(|size| size > SIZE_MAX) {
-        return Err(Error::new(ErrorKind::File, "file above 4 MiB").remedy("check that it is the right file"));
+        return Err(messages::LARGE_FILE.error());
     }
     String::from_utf8(bytes).map_err(|error| {
         let valid = error.utf8_error().valid_up_to();
         let before = String::from_utf8_lossy(&error.as_bytes()[..valid]);
-        Error::new(ErrorKind::File, "file is not UTF-8 text")
-            .on_line(line_at(&before, valid))
-            .remedy("save it as UTF-8")
+        messages::NOT_UTF_8.error().on_line(line_at(&before, valid))
     })
 }
 

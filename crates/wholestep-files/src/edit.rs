@@ -3,15 +3,15 @@
 use toml_edit::{DocumentMut, Item, Table, TableLike, Value as Written};
 
 use super::suggest::listed;
-use wholestep::error::{Error, ErrorKind, Result, Value};
+use crate::messages;
+use wholestep::error::{Result, Value};
 
 /// `text` with `value` at `key`, which is `section.key`, or a key that only one section has.
 ///
 /// A value takes the place of a text as a text, and otherwise is what TOML takes it for: a number, a
 /// list, or a text after all.
 pub(super) fn changed(text: &str, key: &str, value: &str) -> Result<String> {
-    let unreadable =
-        |error: toml_edit::TomlError| Error::new(ErrorKind::Syntax, "not TOML").advice(error.to_string());
+    let unreadable = |error: toml_edit::TomlError| messages::NOT_TOML.error().advice(error.to_string());
     let mut tree: DocumentMut = text.parse().map_err(unreadable)?;
     let (section, name) = match key.split_once('.') {
         Some((section, name)) => (section.trim().to_string(), name.trim()),
@@ -24,7 +24,7 @@ pub(super) fn changed(text: &str, key: &str, value: &str) -> Result<String> {
         let known: Vec<String> = known.collect();
         tree.get_mut(&section).and_then(Item::as_table_like_mut).ok_or_else(|| {
             let advice = format!("the file has {}", listed(known.iter().map(String::as_str)));
-            Error::new(ErrorKind::Key, "section").given(Value::text(&section)).advice(advice)
+            messages::VALUE_OF_A_SECTION.error().given(Value::text(&section)).advice(advice)
         })?
     };
     if let Some(present) = table.get_mut(name).and_then(Item::as_value_mut) {
@@ -51,10 +51,9 @@ fn section_of(root: &Table, key: &str) -> Result<String> {
     }
     match having[..] {
         [only] => Ok(only.to_string()),
-        [] => Err(Error::new(ErrorKind::Key, "key that the file does not have")
-            .given(Value::text(key))
-            .remedy("write it with its section, as in motor.driver_teeth")),
-        [first, ..] => Err(Error::new(ErrorKind::Key, "key that stands in several sections")
+        [] => Err(messages::NO_SUCH_KEY.error().given(Value::text(key))),
+        [first, ..] => Err(messages::KEY_IN_SEVERAL_SECTIONS
+            .error()
             .given(Value::text(key))
             .advice(format!("write it with its section, as in {first}.{key}"))),
     }
@@ -85,7 +84,7 @@ mod tests {
         let cases = [("low", "limits.low"), ("mode", "motor.driver_teeth"), ("belt.teeth", "switches")];
         for (key, told) in cases {
             let error = changed(FILE, key, "1").unwrap_err();
-            assert!(error.kind() == ErrorKind::Key && error.to_string().contains(told), "{error}");
+            assert!(error.kind() == wholestep::ErrorKind::Key && error.to_string().contains(told), "{error}");
         }
     }
 }

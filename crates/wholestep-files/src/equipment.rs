@@ -4,10 +4,11 @@ use super::axis_keys::{CommissioningKeys, DatumKeys, DriveKeys, HandKeys, Switch
 use super::pulse::Pulse;
 use super::section::Section;
 use super::value::FileMeasure;
+use crate::messages;
 use wholestep::axis::AnyAxis;
 use wholestep::axis::Axis;
 use wholestep::carriage::{AnyEquipment, CarriageConfig, Datum, DialFitting, End, Equipment, TouchOff};
-use wholestep::error::{Error, ErrorKind, Result};
+use wholestep::error::Result;
 use wholestep::mechanism::Mechanism;
 
 /// The sections, each where the file has it.
@@ -86,7 +87,7 @@ impl<'d> Fitted<'d> {
                 }
                 (None, None, None) => None,
                 _ => {
-                    let error = Error::new(ErrorKind::Key, "incomplete dial");
+                    let error = messages::INCOMPLETE_DIAL.error();
                     let remedy = "give counts_per_detent, ahead and hand_stops, or none of them";
                     return Err(section.blame(error.remedy(remedy)));
                 }

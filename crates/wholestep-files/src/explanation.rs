@@ -4,6 +4,7 @@ use core::str::FromStr;
 
 use super::axis_file::AxisFile;
 use super::section::Section;
+use crate::messages;
 use wholestep::error::{Error, ErrorKind, Result, Value};
 use wholestep::exact::Exact;
 use wholestep::measure::{Angle, AngleUnit, Length, LengthUnit, Measure, Unit};
@@ -66,10 +67,10 @@ impl AxisFile {
             }
         }
         if tolerance < Exact::ZERO || tolerance > Exact::ONE {
-            return Err(Error::new(ErrorKind::OutOfRange, "tolerance")
+            return Err(messages::TOLERANCE
+                .error()
                 .given(Value::Exact(tolerance))
-                .between(Value::Integer(0), Value::Integer(1))
-                .remedy("give a fraction, such as 1/50"));
+                .between(Value::Integer(0), Value::Integer(1)));
         }
         let mut search = Search { ratio: measured.checked_div(expected)?, tolerance, found: Vec::new() };
         let agrees = search.off_by(Exact::ONE)?.is_some();

@@ -4,7 +4,8 @@ use std::borrow::Cow;
 
 use super::location::{Node, Place, Units};
 use super::suggest::instead;
-use wholestep::error::{Error, ErrorKind, Result, Value};
+use crate::messages;
+use wholestep::error::{Error, Result, Value};
 
 /// A type that a file's value is read into.
 ///
@@ -70,7 +71,7 @@ impl<'d> Given<'d> {
     /// Returns the text that was given in quotes.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] if something else was given.
+    /// [`ErrorKind::Key`](wholestep::ErrorKind::Key) if something else was given.
     pub fn text<T: FromToml>(&self) -> Result<&'d str> {
         match self.node {
             Node::Text(text) => Ok(text),
@@ -81,7 +82,7 @@ impl<'d> Given<'d> {
     /// Returns the value of the word that was given.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] if something else was given, with the nearest of the words.
+    /// [`ErrorKind::Key`](wholestep::ErrorKind::Key) if something else was given, with the nearest of the words.
     pub fn one_of<T: FromToml>(&self, words: impl IntoIterator<Item = (&'static str, T)>) -> Result<T> {
         let given = self.text::<T>()?;
         let mut known = Vec::new();
@@ -92,7 +93,7 @@ impl<'d> Given<'d> {
             known.push(word);
         }
         let advice = instead(given, known, "write one of the known words");
-        let error = Error::new(ErrorKind::Key, "unknown word").given(Value::text(given));
+        let error = messages::UNKNOWN_WORD.error().given(Value::text(given));
         Err(self.blame(error.advice(advice)))
     }
 

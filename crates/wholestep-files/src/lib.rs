@@ -15,6 +15,7 @@ mod given;
 mod keys;
 mod location;
 mod machine_data;
+mod messages;
 mod parameter;
 mod pulse;
 mod reference;

@@ -6,7 +6,8 @@ use toml_edit::{Array, ArrayOfTables, Item, TableLike};
 
 use super::Document;
 use super::document::line_at;
-use wholestep::error::{Error, ErrorKind, Value};
+use crate::messages;
+use wholestep::error::{Error, Value};
 use wholestep::measure::{AngleUnit, LengthUnit};
 
 /// The units that a file declares once, for the quoted numbers in it that have none.
@@ -86,7 +87,7 @@ impl<'d> Place<'d> {
 
     /// The error that something else is `given` here.
     pub(super) fn wrong_type(&self, given: Value, advice: String) -> Error {
-        self.blame(Error::new(ErrorKind::Key, "wrong type").given(given).advice(advice))
+        self.blame(messages::WRONG_TYPE.error().given(given).advice(advice))
     }
 
     /// The error with file, line and key, if it does not have them yet.

@@ -2,6 +2,7 @@
 
 use super::axis_keys::MachineKeys;
 use super::section::Section;
+use crate::messages;
 use wholestep::error::{Error, ErrorKind, Result, Value};
 use wholestep::exact::Exact;
 
@@ -47,17 +48,13 @@ impl MachineData {
             rotor_inertia: figure(&section, "rotor_inertia", keys.rotor_inertia, "g·cm²", "300 g·cm²")?,
         };
         if let Some(given) = figures.efficiency.filter(|given| *given > Exact::ONE) {
-            let error = Error::new(ErrorKind::OutOfRange, "efficiency").given(Value::Exact(given));
+            let error = messages::EFFICIENCY.error().given(Value::Exact(given));
             return Err(section.blame_at("efficiency", error.at_most(Value::Exact(Exact::ONE))));
         }
         if let (Some(full), Some(none)) = (figures.full_torque_to, figures.no_torque_at)
             && full >= none
         {
-            return Err(section.blame_at(
-                "no_torque_at",
-                Error::new(ErrorKind::OutOfRange, "speed without torque")
-                    .remedy("give one above full_torque_to"),
-            ));
+            return Err(section.blame_at("no_torque_at", messages::SPEED_WITHOUT_TORQUE.error()));
         }
         Ok(figures)
     }

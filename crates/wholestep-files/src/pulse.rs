@@ -1,8 +1,9 @@
 //! The timer and the pulses that a driver takes.
 
 use crate::keys;
+use crate::messages;
 use wholestep::bounds::TIMER_HZ;
-use wholestep::error::{Error, ErrorKind, Result, Value};
+use wholestep::error::{Result, Value};
 use wholestep::exact::{Exact, Rounding};
 use wholestep::measure::Time;
 use wholestep::plan::PulseTiming;
@@ -25,19 +26,13 @@ keys! {
 impl Pulse {
     pub(super) fn check(&self) -> Result<()> {
         if !TIMER_HZ.contains(&self.timer_hz) {
-            return Err(Error::new(ErrorKind::OutOfRange, "timer hz")
-                .about("pulse.timer_hz")
-                .given(Value::Integer(self.timer_hz.into()))
-                .between(
-                    Value::Integer((*TIMER_HZ.start()).into()),
-                    Value::Integer((*TIMER_HZ.end()).into()),
-                ));
+            return Err(messages::TIMER_HZ.error().given(Value::Integer(self.timer_hz.into())).between(
+                Value::Integer((*TIMER_HZ.start()).into()),
+                Value::Integer((*TIMER_HZ.end()).into()),
+            ));
         }
         if self.pulse_high == Time::ZERO {
-            return Err(Error::new(ErrorKind::OutOfRange, "pulse high")
-                .about("pulse.pulse_high")
-                .given(Value::Word("0 s"))
-                .remedy("take the shortest pulse from the driver's maker"));
+            return Err(messages::PULSE_HIGH.error().given(Value::Word("0 s")));
         }
         Ok(())
     }
@@ -45,7 +40,7 @@ impl Pulse {
     /// Returns what the driver needs of its pulses, in ticks of the timer, rounded up.
     ///
     /// # Errors
-    /// [`ErrorKind::Plan`] for more ticks than a plan can keep.
+    /// [`ErrorKind::Plan`](wholestep::ErrorKind::Plan) for more ticks than a plan can keep.
     pub fn timing(&self) -> Result<PulseTiming> {
         let [direction_setup, pulse_high, pulse_low] =
             [self.direction_setup, self.pulse_high, self.pulse_low].map(|time| self.ticks(time));
@@ -56,9 +51,9 @@ impl Pulse {
     /// Returns the whole ticks of the timer that last at least `time`.
     ///
     /// # Errors
-    /// [`ErrorKind::Overflow`] if they do not fit.
+    /// [`ErrorKind::Overflow`](wholestep::ErrorKind::Overflow) if they do not fit.
     pub fn ticks(&self, time: Time) -> Result<u64> {
         let ticks = time.seconds().checked_mul(Exact::new(self.timer_hz.into(), 1)?)?.round(Rounding::Above);
-        u64::try_from(ticks).map_err(|_| Error::new(ErrorKind::Overflow, "time in ticks").about("pulse"))
+        u64::try_from(ticks).map_err(|_| messages::TIME_IN_TICKS.error())
     }
 }

@@ -8,8 +8,9 @@ use super::builtin;
 use super::keys::{Key, Keys};
 use super::section::Section;
 use super::suggest::instead;
+use crate::messages;
 use wholestep::axis::AnyMechanism;
-use wholestep::error::{Error, ErrorKind, Result, Value};
+use wholestep::error::{Result, Value};
 use wholestep::mechanism::DriveTrain;
 
 type Factory = dyn Fn(&mut Section<'_>, DriveTrain) -> Result<AnyMechanism> + Send + Sync;
@@ -101,7 +102,7 @@ impl Registry {
     /// Keys of the section that `factory` does not ask for are refused after it.
     ///
     /// # Errors
-    /// [`ErrorKind::Syntax`] for a name that is not one word, [`ErrorKind::Refused`] for that of a
+    /// [`ErrorKind::Syntax`](wholestep::ErrorKind::Syntax) for a name that is not one word, [`ErrorKind::Refused`](wholestep::ErrorKind::Refused) for that of a
     /// kind that is known already.
     pub fn with(
         mut self,
@@ -109,14 +110,10 @@ impl Registry {
         factory: impl Fn(&mut Section<'_>, DriveTrain) -> Result<AnyMechanism> + Send + Sync + 'static,
     ) -> Result<Self> {
         if kind.is_empty() || kind.chars().any(|next| next.is_whitespace() || next.is_control()) {
-            return Err(Error::new(ErrorKind::Syntax, "name of a kind of mechanism")
-                .given(Value::text(kind))
-                .remedy("give one word, such as scissor_table"));
+            return Err(messages::NAME_OF_A_KIND.error().given(Value::text(kind)));
         }
         if self.kinds.contains_key(kind) {
-            return Err(Error::new(ErrorKind::Refused, "kind of mechanism that is already registered")
-                .given(Value::text(kind))
-                .remedy("register it under a name of its own"));
+            return Err(messages::REGISTERED_ALREADY.error().given(Value::text(kind)));
         }
         let factory = Arc::new(factory);
         self.kinds.insert(kind.into(), Kind { factory, about: "".into(), keys: Vec::new() });
@@ -171,7 +168,7 @@ impl Registry {
     /// Makes a mechanism of `kind` from a file's section.
     ///
     /// # Errors
-    /// [`ErrorKind::UnknownKind`], or whatever the kind finds wrong with its parameters, placed in
+    /// [`ErrorKind::UnknownKind`](wholestep::ErrorKind::UnknownKind), or whatever the kind finds wrong with its parameters, placed in
     /// the file.
     pub fn mechanism(
         &self,
@@ -187,7 +184,7 @@ impl Registry {
 
     pub(super) fn factory(&self, kind: &str) -> Result<&Factory> {
         self.kinds.get(kind).map(|known| &*known.factory).ok_or_else(|| {
-            Error::new(ErrorKind::UnknownKind, "kind of mechanism").given(Value::text(kind)).advice(instead(
+            messages::UNKNOWN_KIND.error().given(Value::text(kind)).advice(instead(
                 kind,
                 self.kinds(),
                 "register the kind before reading the file",

@@ -5,7 +5,8 @@ use toml_edit::TableLike;
 use super::given::{FromToml, Given, example};
 use super::location::{Node, Place, look_up};
 use super::suggest::{instead, listed, nearest};
-use wholestep::error::{Error, ErrorKind, Result, Value};
+use crate::messages;
+use wholestep::error::{Error, Result, Value};
 use wholestep::measure::{AngleUnit, LengthUnit, Unit};
 
 /// The version of the file formats that this library reads.
@@ -68,7 +69,7 @@ impl<'d> Section<'d> {
     /// Returns the value at `key`.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] if it is missing or of another type; as its type reads it.
+    /// [`ErrorKind::Key`](wholestep::ErrorKind::Key) if it is missing or of another type; as its type reads it.
     pub fn required<T: FromToml>(&mut self, key: &str) -> Result<T> {
         if let Some(value) = self.take(key)? {
             return Ok(value);
@@ -109,7 +110,7 @@ impl<'d> Section<'d> {
         let missing = core::mem::take(&mut self.missing);
         let under = missing.first().map_or_else(String::new, |missing| missing.place.under());
         let examples = listed(missing.iter().map(|missing| &*missing.example));
-        let error = Error::new(ErrorKind::Key, "missing");
+        let error = messages::MISSING.error();
         match &*missing {
             [Missing { place, .. }] => place.blame(error.advice(format!("write it like {examples}{under}"))),
             _ => self.place.blame(error.advice(format!("write them like {examples}{under}"))),
@@ -119,7 +120,7 @@ impl<'d> Section<'d> {
     /// Returns the section at `key`.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] if it is missing or not a section.
+    /// [`ErrorKind::Key`](wholestep::ErrorKind::Key) if it is missing or not a section.
     pub fn section(&mut self, key: &str) -> Result<Self> {
         if let Some(section) = self.optional_section(key)? {
             return Ok(section);
@@ -130,7 +131,7 @@ impl<'d> Section<'d> {
     /// Returns the section at `key`, if there is one.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] if it is not a section.
+    /// [`ErrorKind::Key`](wholestep::ErrorKind::Key) if it is not a section.
     pub fn optional_section(&mut self, key: &str) -> Result<Option<Self>> {
         match self.look_up(key) {
             None => Ok(None),
@@ -141,7 +142,7 @@ impl<'d> Section<'d> {
     /// Returns the section at `key`, or one without any keys.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] if it is not a section.
+    /// [`ErrorKind::Key`](wholestep::ErrorKind::Key) if it is not a section.
     pub fn section_or_empty(&mut self, key: &str) -> Result<Self> {
         let section = self.optional_section(key)?;
         Ok(section.unwrap_or_else(|| Self::new(self.place.child(key, None), self.place.document().no_keys())))
@@ -150,7 +151,7 @@ impl<'d> Section<'d> {
     /// Returns the sections at `key`, written `[[key]]` or as a list; none if there are none.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] if something else stands there.
+    /// [`ErrorKind::Key`](wholestep::ErrorKind::Key) if something else stands there.
     pub fn sections(&mut self, key: &str) -> Result<Vec<Self>> {
         let Some((place, node)) = self.look_up(key) else { return Ok(Vec::new()) };
         let two_brackets = |place: &Place<'_>| {
@@ -190,15 +191,13 @@ impl<'d> Section<'d> {
     /// Reads the `version` of the file.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] unless it is [`VERSION`].
+    /// [`ErrorKind::OutOfRange`](wholestep::ErrorKind::OutOfRange) unless it is [`VERSION`].
     pub fn check_version(&mut self) -> Result<()> {
         let version: i64 = self.required("version")?;
         if version == VERSION {
             return Ok(());
         }
-        let error = Error::new(ErrorKind::OutOfRange, "version of the file")
-            .given(Value::Integer(version.into()))
-            .remedy("this program reads version = 1; a later version needs a later program");
+        let error = messages::VERSION.error().given(Value::Integer(version.into()));
         Err(self.blame_at("version", error))
     }
 
@@ -206,13 +205,13 @@ impl<'d> Section<'d> {
     /// values and sections asked for from here on.
     ///
     /// # Errors
-    /// [`ErrorKind::Unit`] if it is neither a unit of length nor of angle.
+    /// [`ErrorKind::Unit`](wholestep::ErrorKind::Unit) if it is neither a unit of length nor of angle.
     pub fn declare_unit(&mut self) -> Result<()> {
         let Some(word) = self.optional::<String>("unit")? else { return Ok(()) };
         match (LengthUnit::read(&word), AngleUnit::read(&word)) {
             // A foot and an arc minute share their marks, and so do an inch and an arc second.
             (Ok(_), Ok(_)) => {
-                let error = Error::new(ErrorKind::Unit, "unit").given(Value::text(&word));
+                let error = messages::UNIT.error().given(Value::text(&word));
                 Err(self.blame_at("unit", error.remedy("write the unit as a word, such as in or arcmin")))
             }
             (Ok(unit), Err(_)) => {
@@ -263,7 +262,7 @@ impl<'d> Section<'d> {
     /// Refuses every key that was not asked for.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] with the nearest key that was.
+    /// [`ErrorKind::Key`](wholestep::ErrorKind::Key) with the nearest key that was.
     pub fn finish(&self) -> Result<()> {
         match self.keys().find(|key| !self.was_asked(key)) {
             None => Ok(()),
@@ -296,7 +295,7 @@ impl<'d> Section<'d> {
         }
         let place = self.place.child(key, None);
         let advice = format!("write a section [{}]{holding}", place.key);
-        place.blame(Error::new(ErrorKind::Key, "missing").advice(advice))
+        place.blame(messages::MISSING.error().advice(advice))
     }
 
     /// Says of a missing key that a near one was likely meant for it.
@@ -314,7 +313,7 @@ impl<'d> Section<'d> {
 
     fn unknown_but(&self, key: &str, advice: String) -> Error {
         let span = self.table.key(key).and_then(toml_edit::Key::span);
-        self.place.child(key, span).blame(Error::new(ErrorKind::Key, "unknown key").advice(advice))
+        self.place.child(key, span).blame(messages::UNKNOWN_KEY.error().advice(advice))
     }
 }
 
@@ -322,7 +321,7 @@ impl<'d> Given<'d> {
     /// Returns the section that was given.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] if something else was given.
+    /// [`ErrorKind::Key`](wholestep::ErrorKind::Key) if something else was given.
     pub fn section(&self) -> Result<Section<'d>> {
         match self.node {
             Node::Table(table) => Ok(Section::new(self.place.clone(), table)),

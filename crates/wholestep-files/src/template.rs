@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use super::axis_file::AxisFile;
 use super::registry::Registry;
 use super::suggest::instead;
-use wholestep::error::{Error, ErrorKind, Result, Value};
+use crate::messages;
+use wholestep::error::{Result, Value};
 use wholestep::measure::{Acceleration, Angle, Length, LengthUnit, Measure, Speed, Unit};
 use wholestep::mechanism::StepMode;
 
@@ -36,12 +37,12 @@ impl Template {
     /// Reads `lift`, `stop` or `fence`.
     ///
     /// # Errors
-    /// [`ErrorKind::UnknownKind`] for anything else.
+    /// [`ErrorKind::UnknownKind`](wholestep::ErrorKind::UnknownKind) for anything else.
     pub fn read(text: &str) -> Result<Self> {
         let is = |machine: &Self| machine.name() == text.trim();
         Self::ALL.into_iter().find(is).ok_or_else(|| {
             let advice = instead(text, Self::ALL.map(Self::name), "name one of the known ones");
-            Error::new(ErrorKind::UnknownKind, "kind of new axis").given(Value::text(text)).advice(advice)
+            messages::KIND_OF_NEW_AXIS.error().given(Value::text(text)).advice(advice)
         })
     }
 
@@ -212,11 +213,11 @@ impl NewAxis {
     /// A measure without a unit is in the one answered before, or in mm.
     ///
     /// # Errors
-    /// [`ErrorKind::Key`] for a key that is no question; as the answer's type reads it.
+    /// [`ErrorKind::Key`](wholestep::ErrorKind::Key) for a key that is no question; as the answer's type reads it.
     pub fn answer(&mut self, key: &str, answer: &str) -> Result<()> {
         let question = self.questions().find(|question| question.key == key).ok_or_else(|| {
             let keys = self.machine.questions().map(|question| question.key);
-            Error::new(ErrorKind::Key, "no such question").given(Value::text(key)).advice(instead(
+            messages::NO_SUCH_QUESTION.error().given(Value::text(key)).advice(instead(
                 key,
                 keys,
                 "leave it out",
@@ -250,9 +251,10 @@ impl NewAxis {
             Answer::Angle => Angle::read(answer, None).map(drop),
             Answer::StepMode => StepMode::read(answer).map(drop),
             Answer::Length => Length::read(answer, unit).map(drop),
-            Answer::Count => answer.parse::<u32>().map(drop).map_err(|_| {
-                Error::new(ErrorKind::Syntax, "whole number").given(Value::text(answer)).spelling("20")
-            }),
+            Answer::Count => answer
+                .parse::<u32>()
+                .map(drop)
+                .map_err(|_| messages::WHOLE_NUMBER_TEXT.error().given(Value::text(answer)).spelling("20")),
             Answer::Speed => Speed::<Length>::read(answer, unit).map(drop),
             Answer::Acceleration => Acceleration::<Length>::read(answer, unit).map(drop),
         }

@@ -5,6 +5,7 @@ use std::borrow::Cow;
 use super::given::{FromToml, Given};
 use super::location::{Node, Units};
 use super::suggest::listed;
+use crate::messages;
 use wholestep::axis::{Approach, MotorDirection};
 use wholestep::carriage::{End, Wiring};
 use wholestep::error::{self, Error, ErrorKind, Result};
@@ -20,7 +21,8 @@ impl Given<'_> {
         if (least..=most).contains(&i128::from(number)) {
             return Ok(number);
         }
-        let error = Error::new(ErrorKind::OutOfRange, "whole number")
+        let error = messages::WHOLE_NUMBER
+            .error()
             .given(error::Value::Integer(number.into()))
             .between(error::Value::Integer(least), error::Value::Integer(most));
         Err(self.blame(error))
@@ -154,7 +156,7 @@ impl FromToml for Exact {
             Node::Integer(number) => Ok(Self::integer(number)),
             Node::Text(text) => Self::read(text).map_err(|error| given.blame(error)),
             Node::Decimal => {
-                let error = Error::new(ErrorKind::InexactNumber, "number").given(given.place.quoted());
+                let error = messages::NUMBER.error().given(given.place.quoted());
                 Err(given.blame(error.advice(format!("write it in quotes: \"{}\"", given.place.written()))))
             }
             _ => Err(given.wrong_type::<Self>()),

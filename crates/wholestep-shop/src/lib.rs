@@ -8,6 +8,7 @@
 pub mod bounds;
 pub mod cut_list;
 pub mod job;
+mod messages;
 mod rehearsal;
 mod repeatability;
 

@@ -1,6 +1,7 @@
 //! How well a search for the datum repeats.
 
-use wholestep::error::{Error, ErrorKind, Result, Value};
+use crate::messages;
+use wholestep::error::{Error, Result, Value};
 use wholestep::exact::{Enclosure, Exact};
 
 /// The largest deviation, in steps, and the most searches that are taken.
@@ -45,13 +46,13 @@ impl Repeatability {
     /// Takes the deviation of one more search, in steps.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a deviation above 2^24 steps, or after 65,536 searches.
+    /// [`ErrorKind::OutOfRange`](wholestep::ErrorKind::OutOfRange) for a deviation above 2^24 steps, or after 65,536 searches.
     pub fn add(&mut self, deviation: i64) -> Result<()> {
         if !(-DEVIATION_MAX..=DEVIATION_MAX).contains(&deviation) || self.count == COUNT_MAX {
-            return Err(Error::new(ErrorKind::OutOfRange, "deviation of a search in steps")
+            return Err(messages::DEVIATION_OF_A_SEARCH
+                .error()
                 .given(Value::Integer(deviation.into()))
-                .between(Value::Integer((-DEVIATION_MAX).into()), Value::Integer(DEVIATION_MAX.into()))
-                .remedy("take no more than 65536 searches"));
+                .between(Value::Integer((-DEVIATION_MAX).into()), Value::Integer(DEVIATION_MAX.into())));
         }
         self.count += 1;
         self.sum += i128::from(deviation);
@@ -67,7 +68,7 @@ impl Repeatability {
     /// Returns the mean deviation.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] without a search.
+    /// [`ErrorKind::OutOfRange`](wholestep::ErrorKind::OutOfRange) without a search.
     pub fn mean(&self) -> Result<Exact> {
         self.at_least(1)?;
         Ok(Exact::new(self.sum, self.count.into())?)
@@ -76,7 +77,7 @@ impl Repeatability {
     /// Returns the variance, with one degree of freedom fewer than searches.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] with fewer than two searches.
+    /// [`ErrorKind::OutOfRange`](wholestep::ErrorKind::OutOfRange) with fewer than two searches.
     pub fn variance(&self) -> Result<Exact> {
         self.at_least(2)?;
         let count = i128::from(self.count);
@@ -126,7 +127,8 @@ impl Repeatability {
         if self.count >= searches {
             return Ok(());
         }
-        Err(Error::new(ErrorKind::OutOfRange, "number of searches")
+        Err(messages::NUMBER_OF_SEARCHES
+            .error()
             .given(Value::Integer(self.count.into()))
             .at_least(Value::Integer(searches.into())))
     }

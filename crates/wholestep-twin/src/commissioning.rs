@@ -7,6 +7,7 @@ use wholestep::error::Error;
 use wholestep_files::AxisFile;
 
 use crate::inputs::{Direction, Input};
+use crate::messages;
 use crate::parameters::Side;
 use crate::rehearsal::{PATIENCE, Rehearsable, Wait, impossible, why_not};
 use crate::schedule::{Fault as Mishap, Hand};
@@ -112,10 +113,8 @@ impl Commissioning {
         if exchanged.contains(&Exchanged::Switches) {
             core::mem::swap(&mut built.low_switch, &mut built.high_switch);
         }
-        let twin = Twin::new(Arc::new(configuration), built, seed).map_err(|error| {
-            Error::new(wholestep::ErrorKind::OutOfRange, "machine for commissioning")
-                .advice(error.to_string())
-        })?;
+        let twin = Twin::new(Arc::new(configuration), built, seed)
+            .map_err(|error| messages::MACHINE_FOR_COMMISSIONING.error().advice(error.to_string()))?;
         let mut commissioning = Self { twin, exchanged: exchanged.to_vec(), assumed };
         commissioning.still();
         Ok(commissioning)

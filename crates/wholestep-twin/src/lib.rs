@@ -19,6 +19,7 @@ mod conformance;
 mod ground_truth;
 mod inputs;
 mod machine;
+mod messages;
 mod motion;
 mod parameters;
 mod random;

@@ -1,6 +1,6 @@
 //! `wholestep commission AXIS`.
 
-mod messages;
+mod instructions;
 mod prompt;
 
 use serde::Serialize;
@@ -8,30 +8,30 @@ use wholestep::axis::LengthMechanism;
 use wholestep::carriage::{CommissioningTask, Event, Fault, Input};
 use wholestep::error::Value;
 use wholestep::measure::Unit as _;
-use wholestep::{
-    Axis, Enclosure, Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result, Rounding, exact,
-};
+use wholestep::{Axis, Enclosure, Exact, Length, LengthUnit, Measure, Result, Rounding, exact};
 use wholestep_files::{AxisFile, Registry, TravelCheck};
 use wholestep_twin::{Commissioning, Exchanged, Moved, Rehearsable};
 
 use crate::arguments::Commission;
+use crate::messages;
 use crate::{Answer, UNSOUND, output};
 use prompt::{Person, Way};
 
 pub(crate) fn answer(task: &Commission, json: bool, registry: &Registry) -> Result<Answer> {
     let file = AxisFile::load(&task.axis, registry)?;
     output::cautions(&file);
-    let axis = file.axis().as_length().ok_or_else(|| {
-        Error::new(ErrorKind::Mechanism, "axis that turns")
-            .remedy("a twin moves along a line; commission a linear axis")
-    })?;
+    let axis = file.axis().as_length().ok_or_else(|| messages::AXIS_THAT_TURNS.error())?;
     let (machine, exchanged) = really(&file, &task.really)?;
     let mut lives = Commissioning::new(&file, &machine, &exchanged, task.seed)?;
     for text in &task.faults {
         lives.inject(wholestep_twin::Fault::read(text, file.pulse().timer_hz)?)?;
     }
     let person = Person::new(task, axis.unit())?;
-    person.say(&format!("{}: first power-up, on a simulated machine\n\n{}", file.name(), messages::CAUTIONS));
+    person.say(&format!(
+        "{}: first power-up, on a simulated machine\n\n{}",
+        file.name(),
+        instructions::CAUTIONS
+    ));
     let mut session =
         Session { file: &file, axis, lives, person, last: None, steps: Vec::new(), wrong: None };
     session.run()?;
@@ -54,23 +54,20 @@ fn really(file: &AxisFile, pairs: &[String]) -> Result<(AxisFile, Vec<Exchanged>
     }
     for pair in pairs {
         let (key, value) = pair.split_once('=').ok_or_else(|| {
-            Error::new(ErrorKind::Syntax, "way in which the machine differs")
-                .given(Value::text(pair))
-                .spelling("--really step_mode=1/16")
+            messages::DIFFERENCE_TEXT.error().given(Value::text(pair)).spelling("--really step_mode=1/16")
         })?;
         if key.trim() == "exchanged" {
             let named = Exchanged::ALL.into_iter().find(|one| one.name() == value.trim());
             exchanged.push(named.ok_or_else(|| {
-                Error::new(ErrorKind::Syntax, "wires to exchange")
+                messages::WIRES_TO_EXCHANGE
+                    .error()
                     .given(Value::text(value))
                     .spelling("exchanged=switches, exchanged=dial or exchanged=rocker")
             })?);
         } else {
             let other = machine.with(key, value)?;
             if Rehearsable::new(&other, 0)?.machine == Rehearsable::new(&machine, 0)?.machine {
-                return Err(Error::new(ErrorKind::Key, "way in which the machine differs")
-                    .given(Value::text(pair))
-                    .remedy("name what the machine is made of; this makes no difference to it"));
+                return Err(messages::NO_DIFFERENCE.error().given(Value::text(pair)));
             }
             machine = other;
         }
@@ -156,12 +153,12 @@ impl Session<'_> {
     }
 
     fn change(&mut self, input: Input) -> Result<()> {
-        self.person.wait(messages::task(input))?;
+        self.person.wait(instructions::task(input))?;
         match self.lives.change(input) {
-            Ok(()) => self.good(input.name(), messages::seen(input).into()),
+            Ok(()) => self.good(input.name(), instructions::seen(input).into()),
             Err(trouble) => {
                 let configuration = self.file.carriage_config();
-                let [found, check] = messages::trouble(input, trouble, configuration);
+                let [found, check] = instructions::trouble(input, trouble, configuration);
                 self.bad(input.name(), found, check);
             }
         }
@@ -274,7 +271,7 @@ impl Session<'_> {
             );
             return Ok(());
         }
-        let far = messages::how_much(check.ratio, TOLERANCE)?;
+        let far = instructions::how_much(check.ratio, TOLERANCE)?;
         let why = if check.explanations.is_empty() {
             "no single figure of the file that is in common use explains it: measure once more from a clear \
              mark, look for slack and slipping, then check every figure of [motor] and [mechanism]"
@@ -398,7 +395,7 @@ impl Report {
         let mut text =
             format!("{}, first power-up on a simulated machine, seed {}\n\n", self.axis, self.seed);
         if !talked {
-            text += messages::CAUTIONS;
+            text += instructions::CAUTIONS;
             text.push('\n');
         }
         let mut table = output::table(&["step", "what was found"]);

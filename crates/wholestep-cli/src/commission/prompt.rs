@@ -3,9 +3,10 @@
 use std::io::{BufRead, IsTerminal, Write};
 
 use wholestep::error::Value;
-use wholestep::{Error, ErrorKind, Length, LengthUnit, Measure, Result};
+use wholestep::{Error, Length, LengthUnit, Measure, Result};
 
 use crate::arguments::Commission;
+use crate::messages;
 
 /// Which way the carriage went.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,9 +29,7 @@ impl Way {
 
     fn read(text: &str) -> Result<Self> {
         Self::ALL.into_iter().find(|way| way.name() == text.trim()).ok_or_else(|| {
-            Error::new(ErrorKind::Syntax, "way of the nudge")
-                .given(Value::text(text))
-                .spelling("high, low or none")
+            messages::WAY_OF_THE_NUDGE.error().given(Value::text(text)).spelling("high, low or none")
         })
     }
 }
@@ -53,7 +52,8 @@ impl Person {
                 Some(("nudge", answer)) => way = Some(Way::read(answer)?),
                 Some(("travel", answer)) => travel = Some(Length::read(answer, Some(unit))?),
                 _ => {
-                    return Err(Error::new(ErrorKind::Syntax, "answer")
+                    return Err(messages::ANSWER
+                        .error()
                         .given(Value::text(pair))
                         .spelling("--set nudge=high or --set travel=\"10 mm\""));
                 }
@@ -151,12 +151,10 @@ fn line(prompt: &str) -> Result<Option<String>> {
             Ok(None)
         }
         Ok(_) => Ok(Some(line)),
-        Err(error) => Err(Error::new(ErrorKind::File, "terminal").advice(error.to_string())),
+        Err(error) => Err(messages::TERMINAL.error().advice(error.to_string())),
     }
 }
 
 fn unanswered(keys: &str) -> Error {
-    Error::new(ErrorKind::Key, "question without an answer").given(Value::text(keys)).remedy(
-        "answer at a terminal, give it with --set, or take what the simulated machine shows with --suggested",
-    )
+    messages::QUESTION_AT_THE_MACHINE.error().given(Value::text(keys))
 }

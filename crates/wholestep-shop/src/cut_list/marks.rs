@@ -1,10 +1,11 @@
 //! Equally spaced marks along one piece.
 
 use wholestep::error::Value;
-use wholestep::{Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result, Rounding};
+use wholestep::{Exact, Length, LengthUnit, Measure, Result, Rounding};
 
 use super::check::{not_negative, positive};
 use crate::bounds::MARKS_MAX;
+use crate::messages;
 
 /// Equally spaced marks along one piece: holes, dowels, pins, slats.
 ///
@@ -78,8 +79,8 @@ impl Marks {
     /// ```
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for lengths that are not positive, marks off the piece, or more than
-    /// 10,000 of them; [`ErrorKind::Job`] if neither `count` nor `spacing` is given, or `first`
+    /// [`ErrorKind::OutOfRange`](wholestep::ErrorKind::OutOfRange) for lengths that are not positive, marks off the piece, or more than
+    /// 10,000 of them; [`ErrorKind::Job`](wholestep::ErrorKind::Job) if neither `count` nor `spacing` is given, or `first`
     /// with `centre`. Lengths are quoted in `unit`.
     pub fn places(&self, unit: LengthUnit) -> Result<Vec<Length>> {
         self.laid_out(unit).map_err(|error| error.of_entry(format!("marks {}", Value::text(&self.name))))
@@ -97,9 +98,7 @@ impl Marks {
             check_count(count.into())?;
         }
         if self.from == MarksFrom::Centre && self.first.is_some() {
-            return Err(Error::new(ErrorKind::Job, "first mark").about("first").remedy(
-                "leave it out, or lay the marks out from the end; centred marks lie the same at both ends",
-            ));
+            return Err(messages::FIRST_MARK.error());
         }
         let (first, spacing, count) = self.layout()?;
         check_count(count)?;
@@ -107,10 +106,10 @@ impl Marks {
             let place = first.checked_add(spacing.checked_mul(Exact::integer(mark))?)?;
             if place > self.length.base() || place.signum() < 0 {
                 let off = if place.signum() < 0 { -place } else { place.checked_sub(self.length.base())? };
-                return Err(Error::new(ErrorKind::OutOfRange, "mark off the piece at")
+                return Err(messages::MARK_OFF_THE_PIECE
+                    .error()
                     .given(Length::from_base(place)?.quoted(unit))
-                    .excess(Length::from_base(off)?.quoted(unit))
-                    .remedy("give fewer marks or a smaller spacing"));
+                    .excess(Length::from_base(off)?.quoted(unit)));
             }
             Length::from_base(place)
         };
@@ -122,15 +121,15 @@ impl Marks {
         let length = self.length.base();
         let Some(spacing) = self.spacing.map(Measure::base) else {
             let Some(count) = self.count else {
-                return Err(Error::new(ErrorKind::Job, "marks").remedy("say how many, or how far apart"));
+                return Err(messages::MARKS.error());
             };
             let Some(first) = self.first.map(Measure::base) else {
                 let spacing = length.checked_div(Exact::integer(i64::from(count) + 1))?;
                 return Ok((spacing, spacing, count.into()));
             };
             if count < 2 {
-                return Err(Error::new(ErrorKind::OutOfRange, "count of marks from one end to the other")
-                    .about("count")
+                return Err(messages::MARKS_FROM_END_TO_END
+                    .error()
                     .given(Value::Integer(count.into()))
                     .at_least(Value::Integer(2)));
             }
@@ -161,8 +160,8 @@ fn check_count(count: i128) -> Result<()> {
     if (1..=MARKS_MAX.into()).contains(&count) {
         return Ok(());
     }
-    Err(Error::new(ErrorKind::OutOfRange, "count of marks")
-        .about("count")
+    Err(messages::COUNT_OF_MARKS
+        .error()
         .given(Value::Integer(count))
         .between(Value::Integer(1), Value::Integer(MARKS_MAX.into())))
 }

@@ -1,7 +1,8 @@
 //! How far a mitre reaches along the stock, and how wide its kerf is there.
 
+use crate::messages;
 use wholestep::exact::Interval;
-use wholestep::{Angle, AngleUnit, Enclosure, Error, ErrorKind, Exact, Measure, Result, Rounding, Width};
+use wholestep::{Angle, AngleUnit, Enclosure, Exact, Measure, Result, Rounding, Width};
 
 /// The steepest mitre from square, in degrees.
 pub const MITRE_MAX_DEGREES: i64 = 75;
@@ -19,7 +20,8 @@ pub(super) fn check(angle: Angle, parameter: &'static str) -> Result<()> {
         return Ok(());
     }
     let limit = |value| Angle::from_base(value).map(|angle| angle.quoted(AngleUnit::Degree));
-    Err(Error::new(ErrorKind::OutOfRange, "mitre from square")
+    Err(messages::MITRE_FROM_SQUARE
+        .error()
         .about(parameter)
         .given(angle.quoted(AngleUnit::Degree))
         .between(limit(-most)?, limit(most)?))
@@ -36,9 +38,7 @@ pub(super) fn tangent(angle: Angle) -> Result<Enclosure<Exact>> {
     }
     let tangent = Interval::of(degrees).tan_degrees();
     Width::decimals(TANGENT_DECIMALS).and_then(|width| tangent.within(width)).map_err(|error| {
-        Error::new(ErrorKind::Undecided, "mitre from square")
-            .given(angle.quoted(AngleUnit::Degree))
-            .advice(error.to_string())
+        messages::MITRE_UNDECIDED.error().given(angle.quoted(AngleUnit::Degree)).advice(error.to_string())
     })
 }
 
@@ -115,7 +115,7 @@ mod tests {
     fn a_mitre_is_at_most_75_degrees() {
         assert!(check(degrees(75), "left").is_ok() && check(degrees(-75), "left").is_ok());
         for angle in [76, -76, 90] {
-            assert_eq!(check(degrees(angle), "left").unwrap_err().kind(), ErrorKind::OutOfRange);
+            assert_eq!(check(degrees(angle), "left").unwrap_err().kind(), wholestep::ErrorKind::OutOfRange);
         }
     }
 }

@@ -100,9 +100,10 @@ pub use timing::{Seconds, StopMove};
 pub use turn::{Turn, Turning};
 
 use wholestep::error::Value;
-use wholestep::{Axis, Error, ErrorKind, Length, LengthUnit, Measure, Mechanism, Result, Rounding};
+use wholestep::{Axis, Length, LengthUnit, Measure, Mechanism, Result, Rounding};
 
 use crate::bounds::{PARTS_MAX, STOCK_MAX};
+use crate::messages;
 use check::{as_typed, not_negative, positive};
 
 /// Parts to be cut, the stock to cut them from, and how.
@@ -201,8 +202,8 @@ impl CutList {
     /// unplaced; the others are cut all the same.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] for a length or quantity out of its range, and for lengths so fine
-    /// that they have no common denominator in range; [`ErrorKind::Job`] for mitres without a
+    /// [`ErrorKind::OutOfRange`](wholestep::ErrorKind::OutOfRange) for a length or quantity out of its range, and for lengths so fine
+    /// that they have no common denominator in range; [`ErrorKind::Job`](wholestep::ErrorKind::Job) for mitres without a
     /// width, parts without stock, or nothing to do; what [`Marks::places`] and the axis return.
     pub fn cuts<M: Mechanism<Measure = Length>>(&self, axis: &Axis<M>) -> Result<CutSheet> {
         self.check()?;
@@ -230,18 +231,17 @@ impl CutList {
         self.stock.iter().try_for_each(|stock| stock.check(unit))?;
         self.parts.iter().try_for_each(|part| self.check_part(part))?;
         if self.parts.is_empty() && self.marks.is_empty() {
-            return Err(Error::new(ErrorKind::Job, "cut list without parts").remedy("give parts or marks"));
+            return Err(messages::CUT_LIST_WITHOUT_PARTS.error());
         }
         if self.stock.is_empty() && !self.parts.is_empty() {
-            return Err(Error::new(ErrorKind::Job, "cut list without stock")
-                .remedy("give the length of the stock; without a quantity there is as much as needed"));
+            return Err(messages::CUT_LIST_WITHOUT_STOCK.error());
         }
         let copies = self.parts.iter().fold(0_u32, |sum, part| sum.saturating_add(part.quantity));
         if copies > PARTS_MAX {
-            return Err(Error::new(ErrorKind::OutOfRange, "copies of all parts together")
+            return Err(messages::COPIES_OF_ALL_PARTS
+                .error()
                 .given(Value::Integer(copies.into()))
-                .at_most(Value::Integer(PARTS_MAX.into()))
-                .remedy("split it into several jobs"));
+                .at_most(Value::Integer(PARTS_MAX.into())));
         }
         Ok(())
     }
@@ -252,8 +252,8 @@ pub(crate) fn check_quantity(quantity: u32, most: u32) -> Result<()> {
     if (1..=most).contains(&quantity) {
         return Ok(());
     }
-    Err(Error::new(ErrorKind::OutOfRange, "quantity")
-        .about("quantity")
+    Err(messages::QUANTITY
+        .error()
         .given(Value::Integer(quantity.into()))
         .between(Value::Integer(1), Value::Integer(most.into())))
 }

@@ -1,11 +1,12 @@
 //! Parts, and what each takes of the stock and of the stop.
 
 use wholestep::error::Value;
-use wholestep::{Angle, Enclosure, Error, ErrorKind, Exact, Length, LengthUnit, Measure, Result, Rounding};
+use wholestep::{Angle, Enclosure, Exact, Length, LengthUnit, Measure, Result, Rounding};
 
 use super::check::positive;
 use super::{CutList, check_quantity, mitre};
 use crate::bounds::PARTS_MAX;
+use crate::messages;
 
 /// Something to be cut, a number of times.
 ///
@@ -113,10 +114,7 @@ impl Extent {
         let away = overall.checked_sub(left.if_at_fence())?.checked_sub(right.if_at_fence())?;
         let holdable = if at_fence.low() < away.low() { at_fence } else { away };
         if holdable.low().signum() <= 0 {
-            return Err(Error::new(ErrorKind::Job, "mitred part's length")
-                .about("length")
-                .given(part.length.quoted(list.unit))
-                .remedy("make it longer or narrower; its mitres meet before an edge has any length"));
+            return Err(messages::LENGTH_OF_A_MITRED_PART.error().given(part.length.quoted(list.unit)));
         }
         Ok(Self {
             stop: known_to(overall.checked_sub(right.if_away())?, Self::STOP_PARTS)?,
@@ -156,9 +154,7 @@ impl End {
             (true, _) => tangent,
             (false, Some(width)) => tangent.map(|bound| bound.checked_mul(width.base()))?,
             (false, None) => {
-                return Err(Error::new(ErrorKind::Job, "width of the stock")
-                    .about("width")
-                    .remedy("say how wide the stock is; a mitred end reaches width × tan(angle)"));
+                return Err(messages::WIDTH_OF_THE_STOCK.error());
             }
         };
         Ok(Self { along, at_fence: angle > Angle::ZERO })

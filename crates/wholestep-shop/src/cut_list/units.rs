@@ -1,8 +1,9 @@
 //! Whole units of a common measure, so that nesting adds and compares integers.
 
+use crate::messages;
 use num_integer::Integer;
 use wholestep::bounds::MEASURE_DENOMINATOR_MAX;
-use wholestep::{Error, ErrorKind, Exact, Length, Measure, Result};
+use wholestep::{Exact, Length, Measure, Result};
 
 /// A fraction of a millimetre of which several lengths are whole multiples.
 #[derive(Clone, Copy, Debug)]
@@ -18,12 +19,9 @@ impl Units {
             // Both are at most 2^64, and the multiple is formed by dividing first.
             let denominator = length.base().denominator();
             let multiple = (in_millimetre / in_millimetre.gcd(&denominator)).checked_mul(denominator);
-            in_millimetre =
-                multiple.filter(|multiple| *multiple <= MEASURE_DENOMINATOR_MAX).ok_or_else(|| {
-                    Error::new(ErrorKind::OutOfRange, "lengths of the cut list").remedy(
-                        "give them with fewer digits; together they have no common denominator in range",
-                    )
-                })?;
+            in_millimetre = multiple
+                .filter(|multiple| *multiple <= MEASURE_DENOMINATOR_MAX)
+                .ok_or_else(|| messages::LENGTHS_OF_THE_CUT_LIST.error())?;
         }
         Ok(Self { in_millimetre })
     }

@@ -18,10 +18,11 @@ use std::path::Path;
 use wholestep::carriage::AnyEquipment;
 use wholestep::error::Value;
 use wholestep::plan::Planner;
-use wholestep::{Error, ErrorKind, Length, Measure, Placement, Result};
+use wholestep::{Error, Length, Measure, Placement, Result};
 use wholestep_files::{AxisFile, Document, Registry, Section};
 
 use crate::cut_list::{CutList, CutSheet};
+use crate::messages;
 
 /// A job read from its file: an axis, and what is to be done with it.
 #[derive(Clone, Debug)]
@@ -80,10 +81,10 @@ impl Job {
     /// Works the job's cut list out, the stop's moves included.
     ///
     /// # Errors
-    /// [`ErrorKind::Job`] if the job has none, or its axis turns; as [`CutList::cuts`].
+    /// [`ErrorKind::Job`](wholestep::ErrorKind::Job) if the job has none, or its axis turns; as [`CutList::cuts`].
     pub fn cuts(&self) -> Result<CutSheet> {
         let Some(list) = &self.cut_list else {
-            let error = Error::new(ErrorKind::Job, "job without a cut list").remedy("add a [cut_list]");
+            let error = messages::JOB_WITHOUT_A_CUT_LIST.error();
             return Err(self.place(error));
         };
         let Some(axis) = self.axis.axis().as_length() else { return Err(self.place(axis_turns())) };
@@ -135,9 +136,9 @@ impl Job {
         if let (Some(gauge), AnyEquipment::Length(equipment)) = (&touch_off, axis.equipment())
             && equipment.touch_off.is_none()
         {
-            let error = Error::new(ErrorKind::Job, "touch off at a gauge on an axis without a probe")
-                .given(gauge.target().quoted(root.length_unit().unwrap_or(along.unit())))
-                .remedy("write a section [touch_off] with probe and within in the axis file");
+            let error = messages::TOUCH_OFF_WITHOUT_A_PROBE
+                .error()
+                .given(gauge.target().quoted(root.length_unit().unwrap_or(along.unit())));
             return Err(root.blame_at("touch_off", error));
         }
         Ok(Self { name, axis, cut_list, moves, touch_off, file })
@@ -148,14 +149,14 @@ fn read_axis(root: &mut Section<'_>, folder: &Path, registry: &Registry) -> Resu
     let path: String = root.required("axis")?;
     let found = folder.join(&path);
     if !found.is_file() {
-        let error = Error::new(ErrorKind::File, "axis file not found").given(Value::text(&path));
+        let error = messages::AXIS_FILE_NOT_FOUND.error().given(Value::text(&path));
         return Err(root.blame_at("axis", error.remedy("name it from the folder of the job file")));
     }
     AxisFile::load(found, registry)
 }
 
 fn axis_turns() -> Error {
-    Error::new(ErrorKind::Job, "axis that turns").remedy("this job needs an axis that moves along a line")
+    messages::AXIS_THAT_TURNS.error()
 }
 
 /// Refuses a name that is not one line of 1 to 80 characters.
@@ -164,7 +165,5 @@ fn check_name(name: &str) -> Result<()> {
     if (1..=MOST).contains(&name.trim().chars().count()) && !name.chars().any(char::is_control) {
         return Ok(());
     }
-    Err(Error::new(ErrorKind::OutOfRange, "name")
-        .given(Value::text(name))
-        .remedy("give one line of 1 to 80 characters"))
+    Err(messages::NAME.error().given(Value::text(name)))
 }

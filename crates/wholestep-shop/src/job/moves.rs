@@ -2,12 +2,13 @@
 
 use wholestep::axis::LengthMechanism;
 use wholestep::error::Value;
-use wholestep::{Axis, Error, ErrorKind, Length, Measure, Placement, Result, Rounding};
+use wholestep::{Axis, Length, Measure, Placement, Result, Rounding};
 use wholestep_files::{Section, keys};
 
 use super::check_name;
 use crate::bounds::MOVES_MAX;
 use crate::cut_list::check::as_typed;
+use crate::messages;
 
 /// A place that the carriage is sent to.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -38,7 +39,8 @@ keys! {
 pub(super) fn read(sections: Vec<Section<'_>>, axis: &Axis<LengthMechanism>) -> Result<Vec<Move>> {
     if let Some(section) = sections.get(MOVES_MAX) {
         return Err(section.blame(
-            Error::new(ErrorKind::OutOfRange, "moves of a job")
+            messages::MOVES_OF_A_JOB
+                .error()
                 .given(Value::Integer(sections.len() as i128))
                 .at_most(Value::Integer(MOVES_MAX as i128)),
         ));
@@ -61,7 +63,7 @@ pub(super) fn read_touch_off(
     let TouchEntry { gauge } = section.read()?;
     if gauge < Length::ZERO {
         let unit = section.length_unit().unwrap_or(axis.unit());
-        let error = Error::new(ErrorKind::OutOfRange, "gauge").given(gauge.quoted(unit));
+        let error = messages::GAUGE.error().given(gauge.quoted(unit));
         return Err(section.blame_at("gauge", error.at_least(Length::ZERO.quoted(unit))));
     }
     place(&section, "gauge", gauge, axis)

@@ -6,11 +6,12 @@ use std::path::Path;
 use csv::{ReaderBuilder, StringRecord};
 use wholestep::error::Value;
 use wholestep::measure::Unit;
-use wholestep::{Angle, AngleUnit, Error, ErrorKind, Length, LengthUnit, Measure, Result};
+use wholestep::{Angle, AngleUnit, Error, Length, LengthUnit, Measure, Result};
 
 use super::check_name;
 use crate::bounds::CSV_BYTES_MAX;
 use crate::cut_list::{CutList, MeasuredTo, Part};
+use crate::messages;
 
 /// The columns, as a header names them.
 const COLUMNS: [&str; 6] = ["name", "length", "quantity", "left", "right", "measured_to"];
@@ -20,12 +21,13 @@ pub(super) fn load(path: &Path, declared: Option<LengthUnit>, list: &CutList) ->
     let file = path.display().to_string();
     let too_large = fs::metadata(path).is_ok_and(|found| found.len() > CSV_BYTES_MAX);
     if too_large {
-        let error = Error::new(ErrorKind::File, "file above 4 MiB").remedy("check that it is the right file");
+        let error = messages::LARGE_FILE.error();
         return Err(error.in_file(&file));
     }
     let text = fs::read_to_string(path).map_err(|error| {
         let given = Value::text(&path.file_name().unwrap_or_default().to_string_lossy());
-        Error::new(ErrorKind::File, "file of parts that cannot be read")
+        messages::UNREADABLE_PARTS
+            .error()
             .given(given)
             .advice(error.to_string())
             .os_error(&file, error.raw_os_error())
@@ -73,10 +75,7 @@ impl Header {
         }
         for column in ["name", "length"] {
             if header.place(column).is_none() {
-                return Err(Error::new(ErrorKind::Key, "missing column")
-                    .on_line(1)
-                    .at_key(column)
-                    .remedy("begin the file with a line of column names, such as name,length,quantity"));
+                return Err(messages::MISSING_COLUMN.error().on_line(1).at_key(column));
             }
         }
         Ok(header)
@@ -89,24 +88,21 @@ impl Header {
         };
         let name = name.to_lowercase().replace(' ', "_");
         let Some(column) = COLUMNS.iter().position(|column| *column == name) else {
-            return Err(Error::new(ErrorKind::Key, "unknown column")
+            return Err(messages::UNKNOWN_COLUMN
+                .error()
                 .given(Value::text(cell))
                 .advice(format!("known here: {}; put commas between columns", COLUMNS.join(", "))));
         };
         if self.places[column].replace(place).is_some() {
-            return Err(Error::new(ErrorKind::Key, "column given twice")
-                .at_key(&name)
-                .remedy("keep one of them"));
+            return Err(messages::COLUMN_GIVEN_TWICE.error().at_key(&name));
         }
         let Some(unit) = unit else { return Ok(()) };
-        let read =
-            match name.as_str() {
-                "length" => LengthUnit::read(unit).map(|unit| self.length = Some(unit)),
-                "left" => AngleUnit::read(unit).map(|unit| self.angle[0] = Some(unit)),
-                "right" => AngleUnit::read(unit).map(|unit| self.angle[1] = Some(unit)),
-                _ => Err(Error::new(ErrorKind::Unit, "unit of a column that has none")
-                    .remedy("leave the unit out")),
-            };
+        let read = match name.as_str() {
+            "length" => LengthUnit::read(unit).map(|unit| self.length = Some(unit)),
+            "left" => AngleUnit::read(unit).map(|unit| self.angle[0] = Some(unit)),
+            "right" => AngleUnit::read(unit).map(|unit| self.angle[1] = Some(unit)),
+            _ => Err(messages::COLUMN_WITHOUT_A_UNIT.error()),
+        };
         read.map_err(|error| error.at_key(&name))
     }
 
@@ -144,12 +140,7 @@ fn quantity(cell: &str) -> Result<u32> {
     if cell.is_empty() {
         return Ok(1);
     }
-    cell.parse().map_err(|_| {
-        Error::new(ErrorKind::Syntax, "quantity")
-            .given(Value::text(cell))
-            .spelling("12")
-            .remedy("give a whole number")
-    })
+    cell.parse().map_err(|_| messages::QUANTITY_TEXT.error().given(Value::text(cell)).spelling("12"))
 }
 
 fn measured_to(cell: &str) -> Result<MeasuredTo> {
@@ -157,22 +148,17 @@ fn measured_to(cell: &str) -> Result<MeasuredTo> {
         return Ok(MeasuredTo::default());
     }
     MeasuredTo::ALL.into_iter().find(|point| point.name() == cell).ok_or_else(|| {
-        Error::new(ErrorKind::Syntax, "measured_to")
-            .given(Value::text(cell))
-            .spelling("long_point or short_point")
+        messages::MEASURED_TO.error().given(Value::text(cell)).spelling("long_point or short_point")
     })
 }
 
 fn unreadable(error: &csv::Error, text: &str) -> Error {
     let refused = match error.kind() {
-        csv::ErrorKind::UnequalLengths { expected_len, len, .. } => Error::new(
-            ErrorKind::Syntax,
-            "row of a wrong number of columns",
-        )
+        csv::ErrorKind::UnequalLengths { expected_len, len, .. } => messages::COLUMNS_OF_A_ROW.error()
         .advice(format!(
             "it has {len} where the first line has {expected_len}; put a text with a comma in it in quotes"
         )),
-        _ => Error::new(ErrorKind::Syntax, "not CSV").advice(error.to_string()),
+        _ => messages::NOT_CSV.error().advice(error.to_string()),
     };
     placed(refused, error.position(), text)
 }

@@ -1,8 +1,9 @@
 //! Every place that a job sends the carriage to.
 
-use wholestep::{Enclosure, Error, ErrorKind, Length, LengthUnit, Result};
+use wholestep::{Enclosure, Length, LengthUnit, Result};
 
 use super::Job;
+use crate::messages;
 
 /// A place that a job sends the carriage to, placed on its step.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,7 +31,7 @@ impl Job {
     /// Returns every place that the job sends the carriage to, in order.
     ///
     /// # Errors
-    /// [`ErrorKind::Job`] if the axis reaches none; as [`Job::cuts`].
+    /// [`ErrorKind::Job`](wholestep::ErrorKind::Job) if the axis reaches none; as [`Job::cuts`].
     pub fn stops(&self) -> Result<Stops> {
         let mut all = Stops::default();
         if self.cut_list.is_some() {
@@ -58,8 +59,7 @@ impl Job {
             }));
         }
         if all.stops.is_empty() {
-            let error = Error::new(ErrorKind::Job, "job that sends the carriage nowhere")
-                .remedy("add a [cut_list] or [[move]]s that the axis reaches");
+            let error = messages::JOB_WITHOUT_A_STOP.error();
             return Err(self.place(error));
         }
         Ok(all)

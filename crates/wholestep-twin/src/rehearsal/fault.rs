@@ -1,10 +1,11 @@
 //! Faults as people write them.
 
-use wholestep::error::{Error, ErrorKind, Value};
+use wholestep::error::{Error, Value};
 use wholestep::measure::Time;
 use wholestep::{Exact, Result, Rounding};
 
 use crate::inputs::Input;
+use crate::messages;
 use crate::parameters::{MachineParameters, ParameterError};
 use crate::schedule::{Fault, FaultKind};
 
@@ -16,8 +17,8 @@ impl Fault {
     /// chattering after 1 s where the text does not say; anything else is then there for good.
     ///
     /// # Errors
-    /// [`ErrorKind::Syntax`] for a text without a name or a time, [`ErrorKind::Key`] for a name
-    /// that no fault has, with those known, [`ErrorKind::OutOfRange`] for a fault that lasts no time; what
+    /// [`ErrorKind::Syntax`](wholestep::ErrorKind::Syntax) for a text without a name or a time, [`ErrorKind::Key`](wholestep::ErrorKind::Key) for a name
+    /// that no fault has, with those known, [`ErrorKind::OutOfRange`](wholestep::ErrorKind::OutOfRange) for a fault that lasts no time; what
     /// [`Time::read`] returns for a time.
     ///
     /// ```
@@ -29,14 +30,13 @@ impl Fault {
     /// ```
     pub fn read(text: &str, timer_hz: u64) -> Result<Self> {
         let Some((name, when)) = text.split_once('@') else {
-            return Err(Error::new(ErrorKind::Syntax, "fault without a time")
-                .given(Value::text(text))
-                .spelling(SPELLING));
+            return Err(messages::FAULT_WITHOUT_A_TIME.error().given(Value::text(text)).spelling(SPELLING));
         };
         let name = name.trim();
         let kind: FaultKind = name.parse().map_err(|_| {
             let known: Vec<String> = FaultKind::all().iter().map(|kind| kind.name()).collect();
-            Error::new(ErrorKind::Key, "fault")
+            messages::UNKNOWN_FAULT
+                .error()
                 .given(Value::text(name))
                 .advice(format!("known: {}", known.join(", ")))
         })?;
@@ -47,9 +47,7 @@ impl Fault {
         let at = ticks(at, timer_hz)?;
         let lasts = lasts.map(|lasts| ticks(lasts, timer_hz)).transpose()?;
         if lasts == Some(0) {
-            return Err(Error::new(ErrorKind::OutOfRange, "time that a fault lasts")
-                .given(Value::text(text))
-                .remedy("give at least a tick of the timer, or leave it out"));
+            return Err(messages::TIME_THAT_A_FAULT_LASTS.error().given(Value::text(text)));
         }
         let passing = matches!(kind, FaultKind::PowerCut | FaultKind::BounceStorm(_));
         let lasts = lasts.or_else(|| passing.then_some(timer_hz));
@@ -67,7 +65,8 @@ impl Fault {
         if fitted {
             return Ok(());
         }
-        Err(Error::new(ErrorKind::Job, "fault of a contact that the axis does not have")
+        Err(messages::FAULT_OF_A_MISSING_CONTACT
+            .error()
             .given(Value::text(&self.kind.name()))
             .advice(format!("the axis file tells of no {what}")))
     }
@@ -78,10 +77,10 @@ fn ticks(text: &str, timer_hz: u64) -> Result<u64> {
     let text = text.trim();
     let ticks = Time::read(text)?.seconds().checked_mul(Exact::new(i128::from(timer_hz), 1)?)?;
     u64::try_from(ticks.round(Rounding::Nearest))
-        .map_err(|_| Error::new(ErrorKind::OutOfRange, "time of a fault").given(Value::text(text)))
+        .map_err(|_| messages::TIME_OF_A_FAULT.error().given(Value::text(text)))
 }
 
 /// A fault that cannot be, in the library's one error.
 pub(crate) fn impossible(error: &ParameterError) -> Error {
-    Error::new(ErrorKind::OutOfRange, "fault").advice(error.to_string())
+    messages::IMPOSSIBLE_FAULT.error().advice(error.to_string())
 }

@@ -4,10 +4,11 @@ use wholestep::axis::MotorDirection;
 use wholestep::axis::{AnyAxis, LengthMechanism};
 use wholestep::carriage::AnyEquipment;
 use wholestep::carriage::{CarriageConfig, End, Equipment, Wiring};
-use wholestep::error::{Error, ErrorKind};
+use wholestep::error::Error;
 use wholestep::{Axis, Exact, Length, Measure};
 use wholestep_files::AxisFile;
 
+use crate::messages;
 use crate::parameters::{
     Bounce, Fidelity, Load, MachineParameters, Motor, Probe, Side, Switch, TorqueCurve, Transmission,
 };
@@ -31,15 +32,13 @@ impl Rehearsable {
     /// where the carriage stands at first.
     ///
     /// # Errors
-    /// [`ErrorKind::Mechanism`] for an axis that turns, [`ErrorKind::Key`] for one without `[datum]`.
+    /// [`ErrorKind::Mechanism`](wholestep::ErrorKind::Mechanism) for an axis that turns, [`ErrorKind::Key`](wholestep::ErrorKind::Key) for one without `[datum]`.
     pub fn new(file: &AxisFile, seed: u64) -> Result<Self, Error> {
         let (AnyAxis::Length(axis), AnyEquipment::Length(equipment)) = (file.axis(), file.equipment()) else {
-            return Err(Error::new(ErrorKind::Mechanism, "axis that turns")
-                .remedy("a twin moves along a line; rehearse a linear axis"));
+            return Err(messages::AXIS_THAT_TURNS.error());
         };
         let Some(datum) = &equipment.datum else {
-            return Err(Error::new(ErrorKind::Key, "axis without a way to find its datum")
-                .remedy("write a section [datum] with end, switch_at, fast, slow and clearance"));
+            return Err(messages::AXIS_WITHOUT_A_DATUM.error());
         };
         let configuration = *file.carriage_config();
         let mut assumed = Vec::new();
@@ -165,9 +164,8 @@ fn drive(
     let room = metres(high.position().low()) - metres(low.position().low());
     let travel = room / (axis.highest_step() - axis.lowest_step()) as f64;
     let sign = if axis.config().direction == MotorDirection::Normal { 1.0 } else { -1.0 };
-    let impossible = |error: crate::ParameterError| {
-        Error::new(ErrorKind::OutOfRange, "machine for a rehearsal").advice(error.to_string())
-    };
+    let impossible =
+        |error: crate::ParameterError| messages::MACHINE_FOR_A_REHEARSAL.error().advice(error.to_string());
     let mut transmission =
         Transmission::from_efficiency(sign * travel, motor.step_angle(), efficiency).map_err(impossible)?;
     transmission.backlash = metres(axis.config().backlash);

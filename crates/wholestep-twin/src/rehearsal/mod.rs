@@ -17,6 +17,7 @@ use wholestep_files::AxisFile;
 
 use crate::ground_truth::TorqueUse;
 use crate::inputs::Input;
+use crate::messages;
 use crate::schedule::{Fault, Hand};
 use crate::twin::{Passed, Twin, TwinCarriage};
 use crate::{ParameterError, Record};
@@ -103,8 +104,7 @@ impl Rehearsal {
 
         let twin =
             Twin::commissioned(Arc::new(configuration), machine, seed).map_err(|error: ParameterError| {
-                Error::new(wholestep::ErrorKind::OutOfRange, "machine for a rehearsal")
-                    .advice(error.to_string())
+                messages::MACHINE_FOR_A_REHEARSAL.error().advice(error.to_string())
             })?;
         let mut rehearsal =
             Self { twin, assumed, healed: 0, next_sample: 0, trace: Vec::new(), reached: None };

@@ -108,3 +108,22 @@ impl Message {
         Error::from(self)
     }
 }
+
+/// Declares messages: a name, the kind of the error, what it is about, and if there are such, the key it is about
+/// and what to do.
+///
+/// ```
+/// wholestep::messages! {
+///     LOOSE_ROPE = OutOfRange "slack of the rope", about "rope_per_turn", do "wind the drum up first";
+/// }
+/// let error = LOOSE_ROPE.error();
+/// assert_eq!(error.to_string(), "slack of the rope: wind the drum up first");
+/// assert_eq!(error.parameter(), Some("rope_per_turn"));
+/// ```
+#[macro_export]
+macro_rules! messages {
+    ($($name:ident = $kind:ident $subject:literal $(, about $key:literal)? $(, do $remedy:literal)?;)*) => {$(
+        pub(crate) static $name: $crate::error::Message =
+            $crate::error::Message::new($crate::ErrorKind::$kind, $subject)$(.about($key))?$(.remedy($remedy))?;
+    )*};
+}

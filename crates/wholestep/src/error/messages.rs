@@ -1,18 +1,6 @@
 //! Every message of the core: its kind, what it is about, the key of an axis file it is about if there
 //! is one, and what to do. What was given and what is allowed are quoted where the error arises.
 
-use super::ErrorKind::{
-    BeyondLimit, DivisionByZero, InexactNumber, Key, Mechanism, MissingUnit, OtherAxis, OutOfRange, Overflow,
-    Plan, Refused, Syntax, Undecided, Unit,
-};
-use super::Message;
-
-macro_rules! messages {
-    ($($name:ident = $kind:ident $subject:literal $(, about $key:literal)? $(, do $remedy:literal)?;)*) => {$(
-        pub(crate) static $name: Message = Message::new($kind, $subject)$(.about($key))?$(.remedy($remedy))?;
-    )*};
-}
-
 // exact
 messages! {
     DIVISION_BY_ZERO = DivisionByZero "fraction", do "write a denominator other than 0";

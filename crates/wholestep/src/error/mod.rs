@@ -5,6 +5,7 @@
 //! kind, its parameter and its words remain, but not the values that were quoted.
 
 mod excerpt;
+#[macro_use]
 mod kind;
 pub(crate) mod messages;
 mod value;

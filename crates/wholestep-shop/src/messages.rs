@@ -1,0 +1,88 @@
+//! Every message of this crate: its kind, what it is about, the key it is about if there is one, and what to
+//! do. What was given and what is allowed are quoted where the error arises.
+
+use wholestep::messages;
+
+// repeatability
+messages! {
+    DEVIATION_OF_A_SEARCH = OutOfRange "deviation of a search in steps",
+        do "take no more than 65536 searches";
+    NUMBER_OF_SEARCHES = OutOfRange "number of searches";
+}
+
+// job
+messages! {
+    JOB_WITHOUT_A_CUT_LIST = Job "job without a cut list", do "add a [cut_list]";
+    TOUCH_OFF_WITHOUT_A_PROBE = Job "touch off at a gauge on an axis without a probe",
+        do "write a section [touch_off] with probe and within in the axis file";
+    AXIS_FILE_NOT_FOUND = File "axis file not found";
+    AXIS_THAT_TURNS = Job "axis that turns", do "this job needs an axis that moves along a line";
+    NAME = OutOfRange "name", do "give one line of 1 to 80 characters";
+}
+
+// job, moves
+messages! {
+    MOVES_OF_A_JOB = OutOfRange "moves of a job";
+    GAUGE = OutOfRange "gauge";
+}
+
+// job, parts csv
+messages! {
+    LARGE_FILE = File "file above 4 MiB", do "check that it is the right file";
+    UNREADABLE_PARTS = File "file of parts that cannot be read";
+    MISSING_COLUMN = Key "missing column",
+        do "begin the file with a line of column names, such as name,length,quantity";
+    UNKNOWN_COLUMN = Key "unknown column";
+    COLUMN_GIVEN_TWICE = Key "column given twice", do "keep one of them";
+    COLUMN_WITHOUT_A_UNIT = Unit "unit of a column that has none", do "leave the unit out";
+    QUANTITY_TEXT = Syntax "quantity", do "give a whole number";
+    MEASURED_TO = Syntax "measured_to";
+    COLUMNS_OF_A_ROW = Syntax "row of a wrong number of columns";
+    NOT_CSV = Syntax "not CSV";
+}
+
+// job, stops
+messages! {
+    JOB_WITHOUT_A_STOP = Job "job that sends the carriage nowhere",
+        do "add a [cut_list] or [[move]]s that the axis reaches";
+}
+
+// cut list, marks
+messages! {
+    FIRST_MARK = Job "first mark", about "first",
+        do "leave it out, or lay the marks out from the end; centred marks lie the same at both ends";
+    MARK_OFF_THE_PIECE = OutOfRange "mark off the piece at",
+        do "give fewer marks or a smaller spacing";
+    MARKS = Job "marks", do "say how many, or how far apart";
+    MARKS_FROM_END_TO_END = OutOfRange "count of marks from one end to the other", about "count";
+    COUNT_OF_MARKS = OutOfRange "count of marks", about "count";
+}
+
+// cut list, mitre
+messages! {
+    MITRE_FROM_SQUARE = OutOfRange "mitre from square";
+    MITRE_UNDECIDED = Undecided "mitre from square";
+}
+
+// cut list
+messages! {
+    CUT_LIST_WITHOUT_PARTS = Job "cut list without parts", do "give parts or marks";
+    CUT_LIST_WITHOUT_STOCK = Job "cut list without stock",
+        do "give the length of the stock; without a quantity there is as much as needed";
+    COPIES_OF_ALL_PARTS = OutOfRange "copies of all parts together", do "split it into several jobs";
+    QUANTITY = OutOfRange "quantity", about "quantity";
+}
+
+// cut list, part
+messages! {
+    LENGTH_OF_A_MITRED_PART = Job "mitred part's length", about "length",
+        do "make it longer or narrower; its mitres meet before an edge has any length";
+    WIDTH_OF_THE_STOCK = Job "width of the stock", about "width",
+        do "say how wide the stock is; a mitred end reaches width × tan(angle)";
+}
+
+// cut list, units
+messages! {
+    LENGTHS_OF_THE_CUT_LIST = OutOfRange "lengths of the cut list",
+        do "give them with fewer digits; together they have no common denominator in range";
+}
