@@ -21,12 +21,10 @@ class Toggle:
     closed: Length
 
     def span(self) -> tuple[int, int]:
-        flat = (2 * self.arm - self.closed) / (self.lead * self.drive.turns_per_step)
-        return 0, int(flat)
+        return 0, int((2 * self.arm - self.closed) / (self.lead * self.drive.turns_per_step))
 
     def position_at(self, step: int, width: Fraction) -> tuple[Length, Length]:
         apart = self.closed + step * self.drive.turns_per_step * self.lead
         square = self.arm.value_in("mm") ** 2 - (apart.value_in("mm") / 2) ** 2
-        parts = 2 * width.denominator
-        low = isqrt(int(square * parts**2))
-        return Length(Fraction(low, parts), "mm"), Length(Fraction(low + 1, parts), "mm")
+        low = isqrt(int(square / width**2))
+        return Length(low * width, "mm"), Length((low + 1) * width, "mm")

@@ -13,11 +13,14 @@ use std::ops::RangeInclusive;
 use wholestep::axis::AnyMechanism;
 use wholestep::exact::Interval;
 use wholestep::mechanism::DriveTrain;
-use wholestep::{Enclosure, Error, ErrorKind, Exact, Length, Measure, Mechanism, Result, Rounding, Width};
+use wholestep::{
+    Enclosure, Error, ErrorKind, Exact, Length, Measure, Mechanism, Result, Rounding, Width, exact,
+};
 use wholestep_files::{Registry, keys};
 
 keys! {
     /// What an axis file sets.
+    #[derive(Clone, Copy)]
     pub struct ScissorTable {
         /// From pivot to pivot along one arm.
         pub arm: Length,
@@ -32,9 +35,7 @@ keys! {
 
 /// The table on its drive.
 pub struct Scissor {
-    arm: Exact,
-    stages: Exact,
-    spread: Exact,
+    table: ScissorTable,
     travel: Exact,
 }
 
@@ -42,25 +43,20 @@ impl Scissor {
     /// A table that `drive` raises.
     ///
     /// # Errors
-    /// [`ErrorKind::OutOfRange`] where the arms do not stand on such a spread.
-    pub fn new(table: &ScissorTable, drive: DriveTrain) -> Result<Self> {
+    /// [`ErrorKind::OutOfRange`] if the arms do not stand on such a spread.
+    pub fn new(table: ScissorTable, drive: DriveTrain) -> Result<Self> {
         if table.spread <= Length::ZERO || table.spread >= table.arm || table.lead <= Length::ZERO {
             return Err(Error::new(ErrorKind::OutOfRange, "spread of the feet, or lead")
                 .about("spread")
                 .given(table.spread.quoted(Length::BASE))
                 .remedy("let the spread be less than the arm, and both spread and lead above 0"));
         }
-        Ok(Self {
-            arm: table.arm.base(),
-            stages: Exact::integer(table.stages.into()),
-            spread: table.spread.base(),
-            travel: table.lead.base().checked_mul(drive.turns_per_step()?)?,
-        })
+        Ok(Self { table, travel: table.lead.base().checked_mul(drive.turns_per_step()?)? })
     }
 
     /// The step at which the feet stand `part` of an arm apart.
-    fn step_at(&self, part: (i128, i128), rounding: Rounding) -> Result<i64> {
-        let drawn = self.spread.checked_sub(self.arm.checked_mul(Exact::new(part.0, part.1)?)?)?;
+    fn step_at(&self, part: Exact, rounding: Rounding) -> Result<i64> {
+        let drawn = self.table.spread.base().checked_sub(self.table.arm.base().checked_mul(part)?)?;
         Ok(i64::try_from(drawn.checked_div(self.travel)?.round(rounding)).unwrap_or(0))
     }
 }
@@ -70,16 +66,17 @@ impl Mechanism for Scissor {
 
     /// From nearly flat to nearly upright.
     fn span(&self) -> RangeInclusive<i64> {
-        let flat = self.step_at((99, 100), Rounding::Above).unwrap_or(0);
-        flat..=self.step_at((1, 10), Rounding::Below).unwrap_or(0)
+        let step = |part, rounding| self.step_at(part, rounding).unwrap_or(0);
+        step(exact!(99 / 100), Rounding::Above)..=step(exact!(1 / 10), Rounding::Below)
     }
 
     fn position_at(&self, step: i64, width: Width) -> Result<Enclosure<Length>> {
-        let spread = self.spread.checked_sub(self.travel.checked_mul(Exact::integer(step))?)?;
-        let square = self.arm.checked_mul(self.arm)?.checked_sub(spread.checked_mul(spread)?)?;
+        let (arm, stages) = (self.table.arm.base(), Exact::integer(self.table.stages.into()));
+        let spread = self.table.spread.base().checked_sub(self.travel.checked_mul(Exact::integer(step))?)?;
+        let square = arm.checked_mul(arm)?.checked_sub(spread.checked_mul(spread)?)?;
         let height = match square.square_root() {
-            Some(root) => Enclosure::exact(root.checked_mul(self.stages)?),
-            None => (Interval::of(square).sqrt() * Interval::of(self.stages)).within(width)?,
+            Some(root) => Enclosure::exact(root.checked_mul(stages)?),
+            None => (Interval::of(square).sqrt() * Interval::of(stages)).within(width)?,
         };
         height.map(Length::from_base)
     }
@@ -90,7 +87,6 @@ impl Mechanism for Scissor {
 /// # Errors
 /// None, as long as no built-in kind has this name.
 pub fn registry() -> Result<Registry> {
-    Registry::standard().with_parameters("scissor_table", |table: ScissorTable, drive| {
-        Scissor::new(&table, drive).map(AnyMechanism::length)
-    })
+    Registry::standard()
+        .with_parameters("scissor_table", |table, drive| Scissor::new(table, drive).map(AnyMechanism::length))
 }

@@ -10,7 +10,7 @@ use wholestep_twin::Conformance;
 fn table_keeps_what_a_mechanism_promises() -> Result<()> {
     let drive = DriveTrain::new("1.8 deg".parse()?, StepMode::new(4)?)?.geared(15, 60)?;
     let (arm, spread, lead) = ("650 mm".parse()?, "630 mm".parse()?, "5 mm".parse()?);
-    let table = Scissor::new(&ScissorTable { arm, stages: 2, spread, lead }, drive)?;
+    let table = Scissor::new(ScissorTable { arm, stages: 2, spread, lead }, drive)?;
     let report = Conformance::new().samples(60).check(&table).unwrap();
     assert!(report.placements > 600, "{report:?}");
     Ok(())

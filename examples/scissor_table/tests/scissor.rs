@@ -11,7 +11,7 @@ fn table(spread: &str) -> wholestep::Result<Scissor> {
     let drive = DriveTrain::new("1.8 deg".parse()?, StepMode::new(4)?)?.geared(15, 60)?;
     let table =
         ScissorTable { arm: "650 mm".parse()?, stages: 2, spread: spread.parse()?, lead: "5 mm".parse()? };
-    Scissor::new(&table, drive)
+    Scissor::new(table, drive)
 }
 
 #[test]
