@@ -60,7 +60,7 @@ fn kinds(bench: &mut Criterion) -> Result<()> {
     };
     place(bench, "place/screw_tilt", &ScrewTilt::new(motor, tilt)?, (0, 45));
     let (arm, spread, lead) = (mm(650)?, mm(630)?, mm(5)?);
-    let table = Scissor::new(&ScissorTable { arm, stages: 2, spread, lead }, motor)?;
+    let table = Scissor::new(ScissorTable { arm, stages: 2, spread, lead }, motor)?;
     place(bench, "place/scissor_table", &table, (350, 1100));
     Ok(())
 }
