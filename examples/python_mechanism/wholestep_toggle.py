@@ -26,5 +26,5 @@ class Toggle:
     def position_at(self, step: int, width: Fraction) -> tuple[Length, Length]:
         apart = self.closed + step * self.drive.turns_per_step * self.lead
         square = self.arm.value_in("mm") ** 2 - (apart.value_in("mm") / 2) ** 2
-        low = isqrt(int(square / width**2))
-        return Length(low * width, "mm"), Length((low + 1) * width, "mm")
+        low = isqrt(int(square * 4 / width**2))
+        return Length(low * width / 2, "mm"), Length((low + 1) * width / 2, "mm")
