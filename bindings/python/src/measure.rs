@@ -229,11 +229,11 @@ macro_rules! measure_class {
                 cross(py, || multiples(self.0, step, rule)).map(|(_, multiple)| Self(multiple))
             }
 
-            /// The quantity of a `pint.UnitRegistry`, exactly, as a `Fraction` of the unit. A quantity is read
-            /// back by the class.
-            #[pyo3(signature = (registry, unit = $base))]
-            fn to_pint<'py>(&self, registry: &Bound<'py, PyAny>, unit: &str) -> PyResult<Bound<'py, PyAny>> {
-                let py = registry.py();
+            /// The quantity of a `pint.UnitRegistry`, exactly, as a `Fraction` of the unit (without one, of
+            #[doc = concat!("`", $base, "`). A quantity is read back by the class.")]
+            #[pyo3(signature = (registry, unit = None))]
+            fn to_pint<'py>(&self, registry: &Bound<'py, PyAny>, unit: Option<&str>) -> PyResult<Bound<'py, PyAny>> {
+                let (py, unit) = (registry.py(), unit.unwrap_or($base));
                 registry.call_method1("Quantity", (self.value_in(py, unit)?, unit))
             }
 
