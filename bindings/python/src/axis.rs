@@ -25,7 +25,7 @@ use crate::plan::{Plan, Request};
 use crate::registry::registry;
 use crate::travel_check::TravelCheck;
 use crate::whole;
-use crate::word::{approach, direction, direction_name};
+use crate::word::{approach, direction};
 
 /// A mechanism with everything that makes it an axis of a machine: datum, soft limits, direction,
 /// approach side, backlash and rates.
@@ -203,7 +203,7 @@ impl Axis {
     /// Which way the motor turns: ``normal`` or ``reversed``.
     #[getter]
     fn direction(&self) -> &'static str {
-        along!(self.axis, axis => direction_name(axis.config().direction))
+        along!(self.axis, axis => axis.config().direction.name())
     }
 
     /// The highest speed, as text.
@@ -647,7 +647,7 @@ impl<'py> Words<'_, 'py> {
     }
 }
 
-fn placed(
+pub(crate) fn placed(
     axis: &Bound<'_, Axis>,
     target: &Bound<'_, PyAny>,
     rounding: Rounding,

@@ -1,6 +1,7 @@
 //! Mechanisms on which a step travels differently from place to place: a blade on a swing arm, a trunnion
 //! tilted by a screw, and the depth of cut of a tilted blade.
 
+use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
 use pyo3::prelude::*;
@@ -13,7 +14,7 @@ use wholestep::{Angle, Error, ErrorKind, Length, Measure, Mechanism, Width};
 use crate::boundary::cross;
 use crate::drive_train::DriveTrain;
 use crate::enclosure::Enclosure;
-use crate::measure::{Class, asked};
+use crate::measure::{Class, asked, hash};
 use crate::mechanism::mechanism;
 use crate::number::exact;
 use crate::whole;
@@ -41,11 +42,10 @@ impl Made {
     }
 
     fn repr(&self, py: Python<'_>) -> PyResult<String> {
-        let mut text = format!("{}({}", self.maker, self.drive.bind(py).repr()?);
-        for (name, value) in self.keywords.bind(py) {
-            text.push_str(&format!(", {name}={}", value.repr()?));
-        }
-        Ok(text + ")")
+        let keyword =
+            |(name, value): (Bound<'_, PyAny>, Bound<'_, PyAny>)| Ok(format!(", {name}={}", value.repr()?));
+        let keywords: Vec<String> = self.keywords.bind(py).iter().map(keyword).collect::<PyResult<_>>()?;
+        Ok(format!("{}({}{})", self.maker, self.drive.bind(py).repr()?, keywords.concat()))
     }
 
     /// A `functools.partial` of the callable, which makes it again.
@@ -169,10 +169,22 @@ impl SwingArm {
         let swung = cross(py, || mechanism::SwingArm::by_screw(drive.get().drive, held, screw))?;
         let ArmScrew { nut_along, nut_across, anchor_ahead, anchor_above, screw_length, lead, .. } = screw;
         let Arm { length: arm, pivot_depth, blade_diameter } = held;
-        let made = Made::new("SwingArm.by_screw", drive, keywords!(
-            py, arm, pivot_depth, blade_diameter, nut_along, nut_across, anchor_ahead, anchor_above,
-            screw_length, lead
-        ))?;
+        let made = Made::new(
+            "SwingArm.by_screw",
+            drive,
+            keywords!(
+                py,
+                arm,
+                pivot_depth,
+                blade_diameter,
+                nut_along,
+                nut_across,
+                anchor_ahead,
+                anchor_above,
+                screw_length,
+                lead
+            ),
+        )?;
         made.keywords.bind(py).set_item("raised_by", raised_by)?;
         Ok(Self { arm: swung, made })
     }
@@ -195,8 +207,11 @@ impl SwingArm {
         let held = held(arm, pivot_depth, blade_diameter)?;
         let swung = cross(py, || mechanism::SwingArm::by_sector(drive.get().drive, held, sector))?;
         let (Arm { length: arm, pivot_depth, blade_diameter }, arm_angle) = (held, sector.arm_angle);
-        let made =
-            Made::new("SwingArm.by_sector", drive, keywords!(py, arm, pivot_depth, blade_diameter, arm_angle))?;
+        let made = Made::new(
+            "SwingArm.by_sector",
+            drive,
+            keywords!(py, arm, pivot_depth, blade_diameter, arm_angle),
+        )?;
         made.keywords.bind(py).set_item("worm_starts", worm_starts)?;
         made.keywords.bind(py).set_item("sector_teeth", sector_teeth)?;
         Ok(Self { arm: swung, made })
@@ -214,6 +229,10 @@ impl SwingArm {
         width: &Bound<'_, PyAny>,
     ) -> PyResult<Enclosure> {
         position(&self.arm, step, width)
+    }
+
+    fn __hash__(&self, py: Python<'_>) -> PyResult<u64> {
+        self.made.repr(py).map(hash)
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
@@ -255,7 +274,7 @@ fn held(
 /// ... )
 /// >>> axis = wholestep.Axis(tilt, low="0 deg", high="45 deg", speed="2 deg/s", acceleration="4 deg/s²")
 /// >>> axis.place("22.5 deg").step
-/// 24901
+/// 26411
 #[pyclass(frozen, eq, module = "wholestep")]
 pub(crate) struct ScrewTilt {
     tilt: mechanism::ScrewTilt,
@@ -289,9 +308,11 @@ impl ScrewTilt {
         };
         let tilt = cross(py, || mechanism::ScrewTilt::new(drive.get().drive, screw))?;
         let TiltScrew { nut_distance, anchor_distance, screw_length, lead, low_stop, high_stop, .. } = screw;
-        let made = Made::new("ScrewTilt", drive, keywords!(
-            py, nut_distance, anchor_distance, screw_length, lead, low_stop, high_stop
-        ))?;
+        let made = Made::new(
+            "ScrewTilt",
+            drive,
+            keywords!(py, nut_distance, anchor_distance, screw_length, lead, low_stop, high_stop),
+        )?;
         made.keywords.bind(py).set_item("tilted_by", tilted_by)?;
         Ok(Self { tilt, made })
     }
@@ -308,6 +329,10 @@ impl ScrewTilt {
         width: &Bound<'_, PyAny>,
     ) -> PyResult<Enclosure> {
         position(&self.tilt, step, width)
+    }
+
+    fn __hash__(&self, py: Python<'_>) -> PyResult<u64> {
+        self.made.repr(py).map(hash)
     }
 
     fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
@@ -336,11 +361,23 @@ impl PartialEq for ScrewTilt {
 /// '≈ 35.579 mm'
 /// >>> f"{blade.fence_correction('45 deg', '0 mm').middle:.3 mm}"
 /// '≈ -20.580 mm'
-#[pyclass(frozen, eq, module = "wholestep")]
-#[derive(PartialEq)]
+#[pyclass(frozen, eq, hash, module = "wholestep")]
 pub(crate) struct TiltedBlade {
     blade: mechanism::TiltedBlade,
+    /// Diameter, axis diameter, kerf, pivot depth and pivot offset.
     arguments: [Length; 5],
+}
+
+impl PartialEq for TiltedBlade {
+    fn eq(&self, other: &Self) -> bool {
+        self.arguments == other.arguments
+    }
+}
+
+impl Hash for TiltedBlade {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.arguments.hash(state);
+    }
 }
 
 #[pymethods]
@@ -391,16 +428,21 @@ impl TiltedBlade {
 
     /// The mechanism of the height, seen as one of the depth of cut at a tilt, so that a depth is placed on its
     /// steps as a height is.
-    fn at_tilt(&self, height: &Bound<'_, PyAny>, tilt: &Bound<'_, PyAny>) -> PyResult<DepthOfCut> {
+    fn at_tilt(
+        slf: &Bound<'_, Self>,
+        height: &Bound<'_, PyAny>,
+        tilt: &Bound<'_, PyAny>,
+    ) -> PyResult<DepthOfCut> {
         let (py, tilt) = (height.py(), bounds::<Angle>(tilt)?);
-        let AnyMechanism::Length(height) = mechanism(height)? else {
+        let AnyMechanism::Length(along) = mechanism(height)? else {
             return cross(py, || {
                 Err(Error::new(ErrorKind::Mechanism, "mechanism that turns")
                     .remedy("give the mechanism of the blade's height, whose positions are lengths"))
             });
         };
-        let depths = cross(py, || self.blade.at_tilt(height, tilt))?;
-        Ok(DepthOfCut { depths: Arc::new(depths) })
+        let depths = Arc::new(cross(py, || slf.get().blade.at_tilt(along, tilt))?);
+        let (blade, height) = (slf.clone().unbind(), height.clone().unbind());
+        Ok(DepthOfCut { depths, blade, height, tilt: Enclosure::of(tilt) })
     }
 
     fn __repr__(&self) -> String {
@@ -418,6 +460,9 @@ impl TiltedBlade {
 #[pyclass(frozen, module = "wholestep")]
 pub(crate) struct DepthOfCut {
     depths: LengthMechanism,
+    blade: Py<TiltedBlade>,
+    height: Py<PyAny>,
+    tilt: Enclosure,
 }
 
 #[pymethods]
@@ -434,6 +479,27 @@ impl DepthOfCut {
         width: &Bound<'_, PyAny>,
     ) -> PyResult<Enclosure> {
         position(&*self.depths, step, width)
+    }
+
+    fn __eq__(&self, py: Python<'_>, other: &Bound<'_, PyAny>) -> PyResult<bool> {
+        let Ok(other) = other.cast::<Self>() else { return Ok(false) };
+        let other = other.get();
+        let same = self.tilt == other.tilt && self.blade.get() == other.blade.get();
+        Ok(same && self.height.bind(py).eq(other.height.bind(py))?)
+    }
+
+    fn __hash__(&self, py: Python<'_>) -> PyResult<u64> {
+        Ok(hash((self.tilt, self.blade.get().arguments, self.height.bind(py).hash()?)))
+    }
+
+    fn __repr__(&self, py: Python<'_>) -> PyResult<String> {
+        let (blade, height) = (self.blade.get().__repr__(), self.height.bind(py).repr()?);
+        Ok(format!("{blade}.at_tilt({height}, {})", self.tilt.__repr__()))
+    }
+
+    fn __reduce__<'py>(&self, py: Python<'py>) -> PyResult<(Bound<'py, PyAny>, Bound<'py, PyTuple>)> {
+        let arguments = (self.height.clone_ref(py), self.tilt);
+        Ok((self.blade.bind(py).getattr("at_tilt")?, arguments.into_pyobject(py)?))
     }
 }
 

@@ -23,6 +23,7 @@ mod buffer;
 mod carriage;
 mod command;
 mod conformance;
+mod curved;
 mod cut_list;
 mod cuts;
 mod drive_train;
@@ -59,6 +60,8 @@ mod _native {
     use super::command::command;
     #[pymodule_export]
     use super::conformance::{Conformance, check_conformance};
+    #[pymodule_export]
+    use super::curved::{DepthOfCut, ScrewTilt, SwingArm, TiltedBlade};
     #[pymodule_export]
     use super::cut_list::{load_cut_list, work_out};
     #[pymodule_export]

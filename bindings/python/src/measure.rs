@@ -5,15 +5,15 @@ use std::hash::{DefaultHasher, Hash, Hasher};
 use pyo3::IntoPyObjectExt;
 use pyo3::basic::CompareOp;
 use pyo3::prelude::*;
-use pyo3::types::PyString;
+use pyo3::types::{PyInt, PyString};
 use wholestep::error::Value;
 use wholestep::measure::Unit;
-use wholestep::{Enclosure, Error, ErrorKind, Exact, Measure, Placement, Result};
+use wholestep::{Enclosure, Error, ErrorKind, Exact, Measure, Placement, Result, Rounding};
 
 use crate::boundary::cross;
 use crate::error::wrong_type;
 use crate::number::{fraction, fraction_of, number, quantity};
-use crate::whole;
+use crate::{whole, word};
 
 /// What is a length or an angle, such as a placement.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -55,6 +55,11 @@ pub(crate) trait Class: Measure {
 
     /// The placement, if it is of this measure.
     fn placement(placed: &Placed) -> Option<&Placement<Self>>;
+}
+
+/// Whether it is text or a measure, of whichever sort, and not a number.
+pub(crate) fn is_target(value: &Bound<'_, PyAny>) -> bool {
+    value.is_instance_of::<PyString>() || value.is_instance_of::<Length>() || value.is_instance_of::<Angle>()
 }
 
 /// A measure given as text or as a value; a number without a unit is in the `declared` one.
@@ -117,7 +122,7 @@ pub(crate) fn hash(value: impl Hash) -> u64 {
 }
 
 macro_rules! measure_class {
-    ($(#[$doc:meta])* $class:ident, $base:literal, $example:literal) => {
+    ($(#[$doc:meta])* $class:ident, $base:literal, $example:literal, $rounded:literal, $formatted:literal) => {
         $(#[$doc])*
         #[pyclass(frozen, module = "wholestep")]
         #[derive(Clone, Copy)]
@@ -214,8 +219,68 @@ macro_rules! measure_class {
                 cross(py, || Ok(self.0.decimal_in(Unit::read(unit)?, places)?.to_string()))
             }
 
+            /// The nearest whole multiple of a step, or the one below or above; a tie goes to the even one.
+            ///
+            #[doc = $rounded]
+            #[pyo3(signature = (step, rounding = "nearest"))]
+            fn rounded_to(&self, step: &Bound<'_, PyAny>, rounding: &str) -> PyResult<Self> {
+                let (py, step) = (step.py(), asked(step, None)?);
+                let rule = word::rounding(py, rounding)?;
+                cross(py, || multiples(self.0, step, rule)).map(|(_, multiple)| Self(multiple))
+            }
+
+            /// The quantity of a `pint.UnitRegistry`, exactly, as a `Fraction` of the unit (without one, of
+            #[doc = concat!("`", $base, "`). A quantity is read back by the class.")]
+            #[pyo3(signature = (registry, unit = None))]
+            fn to_pint<'py>(&self, registry: &Bound<'py, PyAny>, unit: Option<&str>) -> PyResult<Bound<'py, PyAny>> {
+                let (py, unit) = (registry.py(), unit.unwrap_or($base));
+                registry.call_method1("Quantity", (self.value_in(py, unit)?, unit))
+            }
+
             fn __add__(&self, py: Python<'_>, other: PyRef<'_, Self>) -> PyResult<Self> {
                 cross(py, || self.0.checked_add(other.0).map(Self))
+            }
+
+            /// `sum` begins with 0, which is no measure but adds nothing.
+            fn __radd__<'py>(&self, other: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
+                let py = other.py();
+                match other.cast::<PyInt>() {
+                    Ok(start) if start.as_any().eq(0)? => self.0.object(py),
+                    _ => Ok(py.NotImplemented().into_bound(py)),
+                }
+            }
+
+            /// How many times the divisor goes into it, rounded down.
+            fn __floordiv__(&self, py: Python<'_>, divisor: PyRef<'_, Self>) -> PyResult<i128> {
+                cross(py, || multiples(self.0, divisor.0, Rounding::Below)).map(|(count, _)| count)
+            }
+
+            /// What is left then, with the sign of the divisor.
+            fn __mod__(&self, py: Python<'_>, divisor: PyRef<'_, Self>) -> PyResult<Self> {
+                self.__divmod__(py, divisor).map(|(_, rest)| rest)
+            }
+
+            fn __divmod__(&self, py: Python<'_>, divisor: PyRef<'_, Self>) -> PyResult<(i128, Self)> {
+                let (count, multiple) = cross(py, || multiples(self.0, divisor.0, Rounding::Below))?;
+                cross(py, || self.0.checked_sub(multiple)).map(|rest| (count, Self(rest)))
+            }
+
+            /// Written as the specification says: `in` exactly, `.3 in` to three places, `1/64 in` as the
+            /// nearest fraction.
+            ///
+            #[doc = $formatted]
+            fn __format__(&self, py: Python<'_>, specification: &str) -> PyResult<String> {
+                let unit = |text: &str| match text.trim() {
+                    "" => Ok(Unit::BASE),
+                    unit => Unit::read(unit),
+                };
+                cross(py, || {
+                    Ok(match Written::read(specification)? {
+                        Written::Exactly(text) => self.0.to_text(unit(text)?).to_string(),
+                        Written::Places(places, text) => self.0.decimal_in(unit(text)?, places)?.to_string(),
+                        Written::Parts(parts, text) => self.0.fraction_in(unit(text)?, parts)?.to_string(),
+                    })
+                })
             }
 
             fn __sub__(&self, py: Python<'_>, other: PyRef<'_, Self>) -> PyResult<Self> {
@@ -296,7 +361,10 @@ measure_class! {
     /// Traceback (most recent call last):
     ///     ...
     /// wholestep.errors.InexactNumberError: binary float “0.125”: write it exactly: "0.125 in"
-    Length, "mm", ">>> wholestep.Length(\"18.25 mm\").value_in(\"in\")\nFraction(365, 508)"
+    Length, "mm",
+    ">>> wholestep.Length(\"18.25 mm\").value_in(\"in\")\nFraction(365, 508)",
+    ">>> wholestep.Length(\"18.25 mm\").rounded_to(\"1/64 in\").to_text(\"in\")\n'0.71875 in'",
+    ">>> rail = wholestep.Length(\"18.25 mm\")\n>>> f\"{rail:in}, {rail:.3 in}, {rail:1/64 in}\"\n'365/508 in, ≈ 0.719 in, ≈ 23/32 in - 0.000246 in'"
 }
 
 measure_class! {
@@ -310,7 +378,49 @@ measure_class! {
     /// True
     /// >>> (90 * wholestep.Angle("1 deg") - bevel) / wholestep.Angle("1 arcmin")
     /// Fraction(3335, 1)
-    Angle, "deg", ">>> wholestep.Angle(\"1/8 turn\").value_in(\"deg\")\nFraction(45, 1)"
+    Angle, "deg",
+    ">>> wholestep.Angle(\"1/8 turn\").value_in(\"deg\")\nFraction(45, 1)",
+    ">>> wholestep.Angle(\"22.7 deg\").rounded_to(\"0.5 deg\")\nAngle('22.5 deg')",
+    ">>> f\"{wholestep.Angle('1/7 turn'):.2 deg}\"\n'≈ 51.43 deg'"
+}
+
+/// The whole number of times that `step` goes into `measure` by `rounding`, and that multiple of it.
+fn multiples<M: Class>(measure: M, step: M, rounding: Rounding) -> Result<(i128, M)> {
+    let count = measure.base().checked_div(step.base())?.round(rounding);
+    Ok((count, step.checked_mul(Exact::new(count, 1)?)?))
+}
+
+/// What a format specification asks for, and its unit.
+enum Written<'s> {
+    Exactly(&'s str),
+    Places(u8, &'s str),
+    Parts(u32, &'s str),
+}
+
+impl<'s> Written<'s> {
+    fn read(specification: &'s str) -> Result<Self> {
+        let digits = |text: &'s str| {
+            text.split_at(text.len() - text.trim_start_matches(|c: char| c.is_ascii_digit()).len())
+        };
+        let refused = || {
+            Error::new(ErrorKind::Syntax, "format")
+                .given(Value::text(specification))
+                .spelling("in, .3 in or 1/64 in")
+        };
+        let text = specification.trim();
+        if let Some(rest) = text.strip_prefix('.') {
+            let (places, unit) = digits(rest);
+            return Ok(Self::Places(places.parse().map_err(|_| refused())?, unit));
+        }
+        if let Some(rest) = text.strip_prefix("1/") {
+            let (parts, unit) = digits(rest);
+            return Ok(Self::Parts(parts.parse().map_err(|_| refused())?, unit));
+        }
+        if text.starts_with(|c: char| c.is_ascii_digit()) {
+            return Err(refused());
+        }
+        Ok(Self::Exactly(text))
+    }
 }
 
 /// `measure × what map makes of the factor`, if the factor is a number.

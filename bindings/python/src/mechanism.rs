@@ -11,6 +11,7 @@ use wholestep::mechanism::{StepSizes, Trend};
 use wholestep::{Angle, Enclosure as Bounds, Error, ErrorKind, Length, Mechanism, Result, Width};
 
 use crate::boundary::{cross, keep};
+use crate::curved;
 use crate::enclosure::Enclosure;
 use crate::linear::Linear;
 use crate::measure::{Class, Either};
@@ -21,6 +22,9 @@ use crate::number::fraction;
 pub(crate) fn mechanism(object: &Bound<'_, PyAny>) -> PyResult<AnyMechanism> {
     if let Ok(linear) = object.cast::<Linear>() {
         return Ok(linear.get().mechanism());
+    }
+    if let Some(native) = curved::native(object) {
+        return Ok(native);
     }
     let py = object.py();
     let name = object.get_type().name()?.to_string();

@@ -49,14 +49,13 @@ const PASSED: u64 = 256;
 pub(crate) struct Twin {
     twin: Arc<Mutex<Lived>>,
     /// The name in its axis's file.
-    axis_name: String,
+    axis: Py<Axis>,
     assumed: Vec<String>,
 }
 
 impl Twin {
     fn of(
-        py: Python<'_>,
-        axis: &Axis,
+        axis: &Bound<'_, Axis>,
         seed: u64,
         make: fn(
             Arc<wholestep::carriage::CarriageConfig>,
@@ -64,10 +63,11 @@ impl Twin {
             u64,
         ) -> Result<Lived, ParameterError>,
     ) -> PyResult<Self> {
-        let file = file(py, axis)?;
+        let py = axis.py();
+        let file = file(py, axis.get())?;
         let Rehearsable { configuration, machine, assumed } = cross(py, || Rehearsable::new(file, seed))?;
         let twin = make(Arc::new(configuration), machine, seed).map_err(|error| impossible(py, &error))?;
-        Ok(Self { twin: Arc::new(Mutex::new(twin)), axis_name: file.name().into(), assumed })
+        Ok(Self { twin: Arc::new(Mutex::new(twin)), axis: axis.clone().unbind(), assumed })
     }
 
     fn see<T>(&self, py: Python<'_>, look: impl FnOnce(&mut Lived) -> T) -> PyResult<T> {
@@ -157,19 +157,15 @@ fn input(py: Python<'_>, word: &str) -> PyResult<Input> {
 impl Twin {
     #[new]
     #[pyo3(signature = (axis, *, seed = 0))]
-    fn new(py: Python<'_>, axis: &Axis, #[pyo3(from_py_with = whole::seed)] seed: u64) -> PyResult<Self> {
-        Self::of(py, axis, seed, Lived::new)
+    fn new(axis: &Bound<'_, Axis>, #[pyo3(from_py_with = whole::seed)] seed: u64) -> PyResult<Self> {
+        Self::of(axis, seed, Lived::new)
     }
 
     /// A twin of a machine that has been commissioned.
     #[staticmethod]
     #[pyo3(signature = (axis, *, seed = 0))]
-    fn commissioned(
-        py: Python<'_>,
-        axis: &Axis,
-        #[pyo3(from_py_with = whole::seed)] seed: u64,
-    ) -> PyResult<Self> {
-        Self::of(py, axis, seed, Lived::commissioned)
+    fn commissioned(axis: &Bound<'_, Axis>, #[pyo3(from_py_with = whole::seed)] seed: u64) -> PyResult<Self> {
+        Self::of(axis, seed, Lived::commissioned)
     }
 
     /// What the axis's file does not tell of the machine and was assumed, a line each.
@@ -180,8 +176,8 @@ impl Twin {
 
     /// The carriage: what is believed, and what may be asked for.
     #[getter]
-    fn carriage(&self) -> Carriage {
-        Carriage::of_twin(self.twin.clone(), self.axis_name.clone())
+    fn carriage(&self, py: Python<'_>) -> Carriage {
+        Carriage::of_twin(self.twin.clone(), self.axis.clone_ref(py))
     }
 
     /// The machine as it really is now.

@@ -25,8 +25,7 @@ pub(crate) fn end(py: Python<'_>, word: &str) -> PyResult<End> {
 
 /// The direction named `word`.
 pub(crate) fn direction(py: Python<'_>, word: &str) -> PyResult<MotorDirection> {
-    let all = [MotorDirection::Normal, MotorDirection::Reversed];
-    cross(py, || chosen(word, "direction", "normal or reversed", all, direction_name))
+    cross(py, || chosen(word, "direction", "normal or reversed", MotorDirection::ALL, MotorDirection::name))
 }
 
 /// The way of an edge named `word`.
@@ -40,14 +39,6 @@ pub(crate) const fn way_name(way: Direction) -> &'static str {
     match way {
         Direction::Forward => "forward",
         Direction::Backward => "backward",
-    }
-}
-
-/// The name of a direction.
-pub(crate) const fn direction_name(direction: MotorDirection) -> &'static str {
-    match direction {
-        MotorDirection::Normal => "normal",
-        MotorDirection::Reversed => "reversed",
     }
 }
 

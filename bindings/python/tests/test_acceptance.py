@@ -316,6 +316,19 @@ def places(file: Shipped, chance: Random, moves: int) -> None:
 
 
 @row
+def rounds(file: Shipped, chance: Random, moves: int) -> None:
+    """To a whole multiple of a part of a unit, as a rule has marks."""
+    for _ in range(moves):
+        asked = measure(target(chance, file.axis), file.axis)
+        part = measure(written(chance, Fraction(1, 100), Fraction(3), file.turns), file.axis)
+        times = base(asked) / base(part)
+        counts = {"nearest": round(times), "below": math.floor(times), "above": math.ceil(times)}
+        for rounding in ROUNDINGS:
+            assert asked.rounded_to(part, rounding) == counts[rounding] * part  # type: ignore[arg-type]
+        assert divmod(asked, part) == (counts["below"], asked - counts["below"] * part)  # type: ignore[operator]
+
+
+@row
 def places_numbers(file: Shipped, chance: Random, moves: int) -> None:
     """Whole numbers of a part of a unit, as a program has them."""
     unit, part = ("arcmin", Fraction(1, 60)) if file.turns else ("in", Fraction(127, 5))
@@ -563,12 +576,14 @@ EXCUSED: dict[str, str] = {
             *("Linear.lead_screw_by_" + name for name in ("pitch", "lead", "threads_per_inch", "thread")),
             *("Linear." + name for name in ("belt", "rack_by_tooth_pitch", "rack_by_module", "drum", "measured")),
             *("Linear.rotary", "Linear.span", "Linear.position_at", "DriveTrain.geared", "Mechanism.span"),
-            *("Mechanism.position_at", "Axis.from_toml", "register"),
+            *("Mechanism.position_at", "Axis.from_toml", "register", "SwingArm.by_screw", "SwingArm.by_sector"),
+            *(f"{kind}.{asked}" for kind in ("SwingArm", "ScrewTilt", "DepthOfCut") for asked in ("span", "position_at")),
+            *("TiltedBlade." + name for name in ("depth_of_cut", "fence_correction", "kerf_at_table", "at_tilt")),
         ),
-        "makes a mechanism or is asked of one; files make them here, and test_mechanism and test_axis by hand",
+        "makes a mechanism or is asked of one; files make them here, and test_mechanism, test_curved and test_axis by hand",
     ),
     **dict.fromkeys(
-        tuple(f"{name}.{way}" for name in ("Length", "Angle") for way in ("fraction_in", "decimal_in")),
+        tuple(f"{name}.{way}" for name in ("Length", "Angle") for way in ("fraction_in", "decimal_in", "to_pint")),
         "takes no axis; test_measures reads the shared vectors",
     ),
 }

@@ -228,7 +228,7 @@ def test_words_and_values_that_are_none() -> None:
     with pytest.raises(errors.NotationError, match="stop or signal"):
         bench().carriage.touch_off("go", 0)  # type: ignore[arg-type]
     with pytest.raises(TypeError):
-        bench().carriage.go_to("12.7 mm")  # type: ignore[arg-type]
+        bench().carriage.go_to(12.7)  # type: ignore[arg-type]
     with pytest.raises(errors.OutOfRangeError):
         Detent(0)
     with pytest.raises(errors.InexactNumberError):

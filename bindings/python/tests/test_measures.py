@@ -6,13 +6,15 @@ import tomllib
 from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
+from types import SimpleNamespace
+from typing import Literal
 
 import pytest
 from hypothesis import given, strategies
 from machine import VECTORS, lift
 
 import wholestep
-from wholestep import Angle, Length, errors
+from wholestep import Angle, Enclosure, Length, errors
 
 CASES = tomllib.loads((VECTORS / "measures.toml").read_text(encoding="utf-8"))["case"]
 MEASURES: dict[str, tuple[type[Length] | type[Angle], str]] = {"length": (Length, "mm"), "angle": (Angle, "deg")}
@@ -133,3 +135,90 @@ def test_a_measure_is_frozen() -> None:
     length = Length("1 mm")
     with pytest.raises(AttributeError):
         length.other = 1  # type: ignore[attr-defined]
+
+
+def test_measures_are_counted_divided_and_summed() -> None:
+    board, part = Length("96 in"), Length("12-1/8 in")
+    assert board // part == 7 and board % part == Length("11-1/8 in")
+    assert divmod(-board, part) == (-8, Length("1 in"))
+    assert sum([part, part]) == sum([part], Length("12-1/8 in")) == 2 * part
+    assert sum([Angle("30 deg")] * 3) == Angle("1/4 turn")
+    for wrong in (1, 0.0, "0", None):
+        with pytest.raises(TypeError):
+            wrong + part  # type: ignore[operator]
+    with pytest.raises(ZeroDivisionError):
+        board // Length.ZERO
+    with pytest.raises(TypeError):
+        board // Angle("1 deg")  # type: ignore[operator]
+
+
+@pytest.mark.parametrize(
+    ("value", "step", "rounding", "rounded"),
+    [
+        ("18.25 mm", "1/64 in", "nearest", "23/32 in"),
+        ("18.25 mm", "1 mm", "below", "18 mm"),
+        ("18.25 mm", "1 mm", "above", "19 mm"),
+        ("2.5 mm", "1 mm", "nearest", "2 mm"),
+        ("-2.5 mm", "1 mm", "below", "-3 mm"),
+        ("2.5 mm", "-1 mm", "nearest", "2 mm"),
+    ],
+)
+def test_a_length_is_rounded_to_a_step(
+    value: str, step: str, rounding: Literal["nearest", "below", "above"], rounded: str
+) -> None:
+    assert Length(value).rounded_to(step, rounding) == Length(rounded)
+
+
+def test_rounding_refuses_what_is_no_step() -> None:
+    for wrong, error in [("0 mm", ZeroDivisionError), ("1 deg", ValueError), (0.5, TypeError), ("", ValueError)]:
+        with pytest.raises(error):
+            Length("1 mm").rounded_to(wrong)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("specification", "text"),
+    [
+        ("", "18.25 mm"),
+        ("in", "365/508 in"),
+        (" cm ", "1.825 cm"),
+        (".3 in", "≈ 0.719 in"),
+        (".3in", "≈ 0.719 in"),
+        (".2", "18.25 mm"),
+        ("1/64 in", "≈ 23/32 in - 0.000246 in"),
+        ("1/4", "18-1/4 mm"),
+    ],
+)
+def test_a_length_is_formatted(specification: str, text: str) -> None:
+    assert format(Length("18.25 mm"), specification) == text
+
+
+def test_a_format_that_nobody_knows_is_refused() -> None:
+    for wrong in (".in", "1/ in", "1/0 in", "8.3f", ">10", "deg", ".99 in", "1/99999999999 in"):
+        with pytest.raises(ValueError, match="format|unit|denominator|decimals|places"):
+            format(Length("1 mm"), wrong)
+
+
+def test_a_length_becomes_a_quantity_of_a_registry_and_comes_back() -> None:
+    class Registry:
+        """As much of a unit registry as is asked for."""
+
+        def Quantity(self, magnitude: Fraction, units: str) -> SimpleNamespace:
+            return SimpleNamespace(magnitude=magnitude, units=units)
+
+    quantity = Length("1 in").to_pint(Registry(), "in")
+    assert (quantity.magnitude, quantity.units) == (1, "in")
+    assert Length("1 in").to_pint(Registry()).magnitude == Fraction(254, 10)
+
+
+def test_enclosures_calculate() -> None:
+    bounds = Enclosure("1 mm", "1.5 mm")
+    assert (bounds.middle, bounds.width) == (Length("1.25 mm"), Length("0.5 mm"))
+    assert bounds + bounds == Enclosure("2 mm", "3 mm") == "1 mm" + bounds + Length("0 mm") + bounds - "1 mm"
+    assert Length("2 mm") - bounds == Enclosure("0.5 mm", "1 mm")
+    assert -2 * bounds == bounds * -2 == Enclosure("-3 mm", "-2 mm")
+    for wrong in (1, 0.5, "1 deg", Enclosure("1 deg", "2 deg"), None):
+        with pytest.raises((TypeError, ValueError)):
+            bounds + wrong  # type: ignore[operator]
+    for wrong in (0.5, "2", bounds, None):
+        with pytest.raises((TypeError, ValueError)):
+            bounds * wrong  # type: ignore[operator]

@@ -12,13 +12,13 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from machine import AXES, DRIVE, REPOSITORY
+from machine import AXES, BLADE, DRIVE, REPOSITORY, by_screw, by_sector, tilt
 
 import wholestep
 from wholestep import (
     Angle, Axis, Carriage, Conformance, CutList, CutSheet, Detent, DriveTrain, Enclosure, Fault, GridFit, Inputs,
     Length, Linear, Marks, Output, Part, Quadrature, Rehearsed, Repeatability, StepEdge, Stock, StopMove, Thread,
-    GroundTruth, TravelCheck, Twin, WholestepError, errors, events, rehearse,
+    TiltedBlade, GroundTruth, TravelCheck, Twin, WholestepError, errors, events, rehearse,
 )
 
 type_of = type
@@ -141,6 +141,16 @@ VALUES: dict[str, Row] = {
     "Repeatability": Row(
         lambda: Repeatability([0, 1, -1]), lambda: Repeatability([0, 1]),
         lambda: Repeatability([2**80]), "1208925819614629174706176",
+    ),
+    "DepthOfCut": Row(
+        lambda: BLADE.at_tilt(by_sector(), "1 deg"), lambda: BLADE.at_tilt(by_sector(), "2 deg"),
+        lambda: BLADE.at_tilt(by_sector(), "81 deg"), "81 deg",
+    ),
+    "ScrewTilt": Row(tilt, lambda: tilt(lead="5 mm"), lambda: tilt(lead="-4 mm"), "-4 mm"),
+    "SwingArm": Row(by_screw, by_sector, lambda: by_screw(arm="11 m"), "11000 mm"),
+    "TiltedBlade": Row(
+        lambda: BLADE, lambda: TiltedBlade("250 mm", "250 mm", "2.8 mm", "20 mm", "1.4 mm"),
+        lambda: TiltedBlade("250 mm", "250 mm", "-1 mm", "20 mm", "1.4 mm"), "-1 mm",
     ),
     "Setting": Row(lambda: cuts().cuts[0].setting, lambda: cuts().marks[0].marks[0]),
     "StepEdge": Row(

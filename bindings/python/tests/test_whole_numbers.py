@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from machine import AXES, DRIVE, REPOSITORY, lift
+from machine import AXES, BLADE, DRIVE, REPOSITORY, by_sector, lift, tilt
 
 import wholestep
 from wholestep import (
@@ -37,6 +37,11 @@ ARGUMENTS: dict[str, Callable[[Any], object]] = {
     "Linear.rack_by_tooth_pitch.pinion_teeth": lambda n: Linear.rack_by_tooth_pitch(DRIVE, "3 mm", n),
     "Linear.rack_by_module.pinion_teeth": lambda n: Linear.rack_by_module(DRIVE, "1 mm", n),
     "Linear.position_at.step": lambda n: SCREW.position_at(n, 1),
+    "SwingArm.by_sector.worm_starts": lambda n: by_sector(worm_starts=n),
+    "SwingArm.by_sector.sector_teeth": lambda n: by_sector(sector_teeth=n),
+    "SwingArm.position_at.step": lambda n: by_sector().position_at(n, 1),
+    "ScrewTilt.position_at.step": lambda n: tilt().position_at(n, 1),
+    "DepthOfCut.position_at.step": lambda n: BLADE.at_tilt(by_sector(), "1 deg").position_at(n, 1),
     "GridFit.__new__.every": lambda n: GridFit(n, "1 mm"),
     "Conformance.__new__.steps": lambda n: Conformance(n, 1, 1),
     "Conformance.__new__.placements": lambda n: Conformance(1, n, 1),
@@ -90,7 +95,8 @@ def in_the_stubs() -> set[str]:
         taken = function.args
         for argument in [*taken.posonlyargs, *taken.args, *taken.kwonlyargs, *filter(None, [taken.vararg])]:
             told = ast.unparse(argument.annotation) if argument.annotation else ""
-            assert "int" not in told.split(" | "), f"{owner}{function.name}: say SupportsIndex"
+            started_by_sum = function.name == "__radd__"
+            assert started_by_sum or "int" not in told.split(" | "), f"{owner}{function.name}: say SupportsIndex"
             if "SupportsIndex" in told:
                 found.add(f"{owner}{function.name}.{argument.arg}")
 

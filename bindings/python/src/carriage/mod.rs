@@ -11,6 +11,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::sync::MutexExt;
+use wholestep::Rounding;
 use wholestep::carriage::{CarriageConfig, CommissioningTask, GivenStep, Refusal, State, TouchMode};
 use wholestep::error::{Error, ErrorKind};
 use wholestep_files::AxisFile;
@@ -21,10 +22,10 @@ pub(crate) use fault::Fault;
 pub(crate) use inputs::{Inputs, Quadrature};
 pub(crate) use output::{Output, StepEdge};
 
-use crate::axis::Axis;
+use crate::axis::{Axis, placed};
 use crate::boundary::cross;
 use crate::error::{exception, wrong_type};
-use crate::measure::{either, hash};
+use crate::measure::{either, hash, is_target};
 use crate::placement::{Placement, named};
 use crate::whole;
 use crate::word::end;
@@ -58,8 +59,7 @@ use crate::word::end;
 #[pyclass(frozen, module = "wholestep")]
 pub(crate) struct Carriage {
     lives: Lives,
-    /// The name in its axis's file.
-    axis_name: String,
+    axis: Py<Axis>,
 }
 
 enum Lives {
@@ -68,13 +68,13 @@ enum Lives {
 }
 
 impl Carriage {
-    fn alone(carriage: TwinCarriage, file: &AxisFile) -> Self {
-        Self { lives: Lives::Alone(Box::new(Mutex::new(carriage))), axis_name: file.name().into() }
+    fn alone(carriage: TwinCarriage, axis: &Bound<'_, Axis>) -> Self {
+        Self { lives: Lives::Alone(Box::new(Mutex::new(carriage))), axis: axis.clone().unbind() }
     }
 
-    /// The carriage that `twin` leads, on the axis with that name.
-    pub(crate) fn of_twin(twin: Arc<Mutex<Twin>>, axis_name: String) -> Self {
-        Self { lives: Lives::OnTwin(twin), axis_name }
+    /// The carriage that `twin` leads on `axis`.
+    pub(crate) fn of_twin(twin: Arc<Mutex<Twin>>, axis: Py<Axis>) -> Self {
+        Self { lives: Lives::OnTwin(twin), axis }
     }
 
     /// Where what lives is kept.
@@ -108,14 +108,19 @@ impl Carriage {
         answer.map_err(|refusal| refused(py, refusal, Error::from(refusal)))
     }
 
-    /// The number of a step given so or as a placement, which must be of its machine.
+    /// The number of a step given so, or as a placement, which must be of its machine, or as a target, which
+    /// is placed on the nearest step.
     fn step_of(&self, given: &Bound<'_, PyAny>) -> PyResult<i64> {
         let py = given.py();
+        if is_target(given) {
+            let placed = placed(self.axis.bind(py), given, Rounding::Nearest, false)?;
+            return Ok(either!(&placed.placed, placed => placed.step()));
+        }
         let Ok(placement) = given.cast::<Placement>() else { return whole::step(given) };
         let placement = placement.get();
         let step = either!(&placement.placed, placed => GivenStep::from(placed));
         self.see(py, |carriage| carriage.config().own_step(step))?.map_err(|refusal| {
-            let error = named(refusal.into(), placement.axis_name(), Some(&self.axis_name));
+            let error = named(refusal.into(), placement.axis_name(), self.axis.get().name());
             refused(py, refusal, error)
         })
     }
@@ -164,16 +169,16 @@ fn configuration(file: &AxisFile) -> Arc<CarriageConfig> {
 #[pymethods]
 impl Carriage {
     #[new]
-    fn new(py: Python<'_>, axis: &Axis) -> PyResult<Self> {
-        let file = file(py, axis)?;
-        Ok(Self::alone(TwinCarriage::new(configuration(file)), file))
+    fn new(axis: &Bound<'_, Axis>) -> PyResult<Self> {
+        let file = file(axis.py(), axis.get())?;
+        Ok(Self::alone(TwinCarriage::new(configuration(file)), axis))
     }
 
     /// A carriage of a machine that has been commissioned; the caller has kept that it was.
     #[staticmethod]
-    fn commissioned(py: Python<'_>, axis: &Axis) -> PyResult<Self> {
-        let file = file(py, axis)?;
-        Ok(Self::alone(TwinCarriage::commissioned(configuration(file)), file))
+    fn commissioned(axis: &Bound<'_, Axis>) -> PyResult<Self> {
+        let file = file(axis.py(), axis.get())?;
+        Ok(Self::alone(TwinCarriage::commissioned(configuration(file)), axis))
     }
 
     /// Tell the time, in ticks of the axis's timer, and the inputs; returns what to do.
@@ -238,7 +243,8 @@ impl Carriage {
         self.see(py, |carriage| carriage.commissioning_task().map(asked_for))
     }
 
-    /// Go to a step, given as its number or as a placement of this machine; or, while travelling or braking, turn to it instead.
+    /// Go to a target, such as ``"12 mm"``, on the nearest step; or to a step, given as its number or as a
+    /// placement of this machine. While travelling or braking, turn to it instead.
     fn go_to(&self, target: &Bound<'_, PyAny>) -> PyResult<()> {
         let to = self.step_of(target)?;
         self.ask(target.py(), |carriage| carriage.go_to(to))
