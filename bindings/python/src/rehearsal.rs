@@ -7,7 +7,7 @@ use std::time::Instant;
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
 use wholestep_files::{AxisFile, Registry};
-use wholestep_shop::Job;
+use wholestep_shop::{AnyBounds, Job};
 use wholestep_shop::{Progress, Rehearsed, RehearsedMove, rehearse};
 
 use crate::boundary::{LOOK_EVERY, cross, cross_detached};
@@ -75,8 +75,8 @@ impl Watch {
 fn plain<'py>(py: Python<'py>, job: &Job, seed: u64, rehearsed: &Rehearsed) -> PyResult<Bound<'py, PyAny>> {
     let classes = py.import("wholestep._rehearsal")?;
     let findings = &rehearsed.findings;
-    let near = |length: fn(&wholestep_shop::ClosestApproach) -> wholestep::Enclosure<wholestep::Length>| {
-        rehearsed.approach.as_ref().map(|near| Enclosure::of(length(near)))
+    let near = |measure: fn(&wholestep_shop::ClosestApproach) -> AnyBounds| {
+        rehearsed.approach.as_ref().map(|near| enclosure(measure(near)))
     };
     let seconds = |tick: u64| tick_seconds(job.axis(), tick);
     let happened = |(seconds, happened): &(f64, _)| {
@@ -110,10 +110,28 @@ fn plain<'py>(py: Python<'py>, job: &Job, seed: u64, rehearsed: &Rehearsed) -> P
 }
 
 fn plain_move<'py>(classes: &Bound<'py, PyModule>, one: &RehearsedMove) -> PyResult<Bound<'py, PyAny>> {
-    let remainder = one.remainder.map(|(bounds, _)| Enclosure::of(bounds));
+    let remainder = one.remainder.map(enclosure);
     let done = &one.done;
-    let fields = (&one.what, one.step, remainder, done.seconds, done.steps, done.off_by, &done.stopped);
+    let speed = one.speed.as_ref().map(|speed| &speed.text);
+    let fields = (
+        &one.what,
+        one.step,
+        remainder,
+        speed,
+        &one.caution,
+        done.seconds,
+        done.steps,
+        done.off_by,
+        &done.stopped,
+    );
     classes.getattr("RehearsedMove")?.call1(fields)
+}
+
+fn enclosure(bounds: AnyBounds) -> Enclosure {
+    match bounds {
+        AnyBounds::Length(bounds, _) => Enclosure::of(bounds),
+        AnyBounds::Angle(bounds, _) => Enclosure::of(bounds),
+    }
 }
 
 #[expect(clippy::cast_precision_loss, reason = "seconds of a simulated machine")]

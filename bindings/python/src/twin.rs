@@ -65,7 +65,7 @@ impl Twin {
     ) -> PyResult<Self> {
         let py = axis.py();
         let file = file(py, axis.get())?;
-        let Rehearsable { configuration, machine, assumed } = cross(py, || Rehearsable::new(file, seed))?;
+        let Rehearsable { configuration, machine, assumed, .. } = cross(py, || Rehearsable::new(file, seed))?;
         let twin = make(Arc::new(configuration), machine, seed).map_err(|error| impossible(py, &error))?;
         Ok(Self { twin: Arc::new(Mutex::new(twin)), axis: axis.clone().unbind(), assumed })
     }

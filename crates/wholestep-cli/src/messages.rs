@@ -22,8 +22,6 @@ messages! {
 
 // commission
 messages! {
-    AXIS_THAT_TURNS = Mechanism "axis that turns",
-        do "a twin moves along a line; commission a linear axis";
     DIFFERENCE_TEXT = Syntax "way in which the machine differs";
     WIRES_TO_EXCHANGE = Syntax "wires to exchange";
     NO_DIFFERENCE = Key "way in which the machine differs",

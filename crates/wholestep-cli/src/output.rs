@@ -5,6 +5,7 @@ use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
 use serde::Serialize;
 use wholestep::{Enclosure, Measure, Result};
 use wholestep_files::{AxisFile, Caution};
+use wholestep_shop::AnyBounds;
 
 /// Decimals to which an enclosure's position is told.
 const PLACES: u8 = 6;
@@ -55,6 +56,14 @@ pub(crate) fn measure<M: Measure>(value: Enclosure<M>, unit: M::Unit) -> Result<
     Ok(if low == high { low } else { format!("{low} to {high}") })
 }
 
+/// A measure of either kind, as [`measure`].
+pub(crate) fn any(bounds: AnyBounds) -> Result<String> {
+    match bounds {
+        AnyBounds::Length(bounds, unit) => measure(bounds, unit),
+        AnyBounds::Angle(bounds, unit) => measure(bounds, unit),
+    }
+}
+
 /// A length from a cut list, as [`measure`].
 pub(crate) fn bounds(bounds: &wholestep_shop::cut_list::Bounds) -> Result<String> {
     measure(Enclosure::new(bounds.low.length, bounds.high.length)?, bounds.low.unit)
@@ -68,6 +77,13 @@ pub(crate) struct Bounds {
 }
 
 impl Bounds {
+    pub(crate) fn any(bounds: AnyBounds) -> Self {
+        match bounds {
+            AnyBounds::Length(bounds, unit) => Self::of(bounds, unit),
+            AnyBounds::Angle(bounds, unit) => Self::of(bounds, unit),
+        }
+    }
+
     pub(crate) fn of<M: Measure>(value: Enclosure<M>, unit: M::Unit) -> Self {
         Self { low: value.low().to_text(unit).to_string(), high: value.high().to_text(unit).to_string() }
     }

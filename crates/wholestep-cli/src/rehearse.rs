@@ -12,10 +12,11 @@ use std::time::Instant;
 
 use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
+use wholestep::Result;
 use wholestep::carriage::{Event, Fault};
-use wholestep::{Axis, Enclosure, Length, LengthUnit, Result};
 use wholestep_files::{Existing, Registry, write_whole};
 use wholestep_shop::Job;
+use wholestep_shop::job::AT_REST;
 use wholestep_shop::{ClosestApproach, Rehearsed, RehearsedMove, rehearse};
 
 use crate::arguments::Rehearse;
@@ -93,6 +94,8 @@ struct Row<'a> {
     what: &'a str,
     step: Option<i64>,
     remainder: Option<Bounds>,
+    speed: Option<&'a str>,
+    caution: &'a str,
     seconds: f64,
     steps: u64,
     off_by: i64,
@@ -119,8 +122,7 @@ impl<'a> Told<'a> {
         let (job, rehearsed, findings) = (self.job, self.rehearsed, &self.rehearsed.findings);
         let nearest = |near: ClosestApproach| {
             let [lowest, highest, room_below, room_above] =
-                [near.lowest, near.highest, near.room_below, near.room_above]
-                    .map(|length| Bounds::of(length, self.unit()));
+                [near.lowest, near.highest, near.room_below, near.room_above].map(Bounds::any);
             Nearest { lowest, highest, room_below, room_above }
         };
         Report {
@@ -176,10 +178,10 @@ impl<'a> Told<'a> {
         if let Some(near) = rehearsed.approach {
             text += &format!(
                 "once proven, between {} ({} above the low soft limit) and {} ({} below the high one)\n",
-                self.length(near.lowest)?,
-                self.length(near.room_below)?,
-                self.length(near.highest)?,
-                self.length(near.room_above)?,
+                output::any(near.lowest)?,
+                output::any(near.room_below)?,
+                output::any(near.highest)?,
+                output::any(near.room_above)?,
             );
         }
         text += &self.mishaps();
@@ -187,17 +189,29 @@ impl<'a> Told<'a> {
             text +=
                 &format!("assumed, because the axis file does not say: {}\n", findings.assumed.join("; "));
         }
-        Ok(text + CAUTION)
+        Ok(text + &self.cautions() + CAUTION)
+    }
+
+    /// What a person must see to, by move; those that share it are named together if there are others.
+    fn cautions(&self) -> String {
+        let mut text = String::new();
+        let mut others = "every move";
+        for one in self.rehearsed.moves.iter().filter(|one| one.caution != AT_REST) {
+            text += &format!("\n{}:\n  - {}\n", one.what, one.caution.replace("; ", "\n  - "));
+            others = "every other move";
+        }
+        text + &format!("\n{others}: {AT_REST}\n")
     }
 
     fn table(&self) -> Result<String> {
         let mut table = output::table(&["what", ">step", "remainder", ">seconds", ">steps", ""]);
-        for RehearsedMove { what, step, remainder, done, .. } in &self.rehearsed.moves {
-            let remainder = remainder.map(|(bounds, unit)| output::measure(bounds, unit)).transpose()?;
-            let note = match (&done.stopped, done.off_by) {
-                (Some(_), _) => "STOPPED".into(),
-                (None, 0) => String::new(),
-                (None, off) => format!("{} STEPS OFF", off.unsigned_abs()),
+        for RehearsedMove { what, step, remainder, speed, done, .. } in &self.rehearsed.moves {
+            let remainder = remainder.map(output::any).transpose()?;
+            let note = match (&done.stopped, done.off_by, speed) {
+                (Some(_), ..) => "STOPPED".into(),
+                (None, 0, None) => String::new(),
+                (None, 0, Some(speed)) => format!("at {}", speed.text),
+                (None, off, _) => format!("{} STEPS OFF", off.unsigned_abs()),
             };
             table.add_row([
                 what.clone(),
@@ -253,25 +267,18 @@ impl<'a> Told<'a> {
         events.filter_map(|(seconds, event)| Some((*seconds, told(*event)?)))
     }
 
-    fn length(&self, length: Enclosure<Length>) -> Result<String> {
-        output::measure(length, self.unit())
-    }
-
-    /// The axis's unit; only an axis along a line is rehearsed.
-    fn unit(&self) -> LengthUnit {
-        self.job.axis().axis().as_length().map_or(LengthUnit::Millimetre, Axis::unit)
-    }
-
     fn seconds(&self, tick: u64) -> f64 {
         tick as f64 / self.job.axis().pulse().timer_hz as f64
     }
 }
 
-fn row(RehearsedMove { what, step, remainder, done, .. }: &RehearsedMove) -> Row<'_> {
+fn row(RehearsedMove { what, step, remainder, speed, caution, done, .. }: &RehearsedMove) -> Row<'_> {
     Row {
         what,
         step: *step,
-        remainder: remainder.map(|(bounds, unit)| Bounds::of(bounds, unit)),
+        remainder: remainder.map(Bounds::any),
+        speed: speed.as_ref().map(|speed| &*speed.text),
+        caution,
         seconds: done.seconds,
         steps: done.steps,
         off_by: done.off_by,

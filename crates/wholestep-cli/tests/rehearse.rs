@@ -237,8 +237,12 @@ fn a_job_with_nothing_to_rehearse_is_refused() {
     let axes = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/axes");
     let cases = [
         ("router_lift.toml", "", "job that sends the carriage nowhere"),
-        ("blade_tilt.toml", "", "axis that turns"),
-        ("blade_tilt.toml", "[[move]]\nname = \"a\"\nto = \"3 mm\"\n", "axis that turns"),
+        ("blade_tilt.toml", "", "axis without a way to find its datum"),
+        (
+            "blade_tilt.toml",
+            "[[move]]\nname = \"a\"\nto = \"3 mm\"\n",
+            "that is a unit of length; give an angle in",
+        ),
     ];
     for (axis, more, word) in cases {
         let job = folder.path().join("job.toml");

@@ -5,6 +5,7 @@
 #![forbid(unsafe_code)]
 #![deny(clippy::float_arithmetic)]
 
+mod any_bounds;
 pub mod bounds;
 pub mod cut_list;
 pub mod job;
@@ -12,6 +13,7 @@ mod messages;
 mod rehearsal;
 mod repeatability;
 
+pub use any_bounds::AnyBounds;
 pub use cut_list::{CutList, CutSheet};
 pub use job::Job;
 pub use rehearsal::{ClosestApproach, Planted, Progress, Rehearsed, RehearsedMove, rehearse};

@@ -26,6 +26,26 @@ messages! {
     GAUGE = OutOfRange "gauge";
 }
 
+// job, plunge
+messages! {
+    CONDITION_WITHOUT_A_PLUNGE = Job "condition of a plunge without one",
+        do "write plunge = true if the move goes into the work, or leave this out";
+    PLUNGE_OF_NO_LIFT = Job "plunge of an axis that raises no cutter",
+        do "leave it out, and move with the cutter or blade at rest";
+    PLUNGE_FROM_ABOVE = Job "plunge of an axis that approaches from above",
+        do "it would go deeper than asked, and come back; let the axis approach from below, or leave it out";
+    PLUNGE_WITHOUT_ITS_CONDITIONS = Job "plunge without its conditions";
+    CUTTER_THAT_CANNOT_PLUNGE = Job "cutter that does not cut at its end",
+        do "take one that does, or cut from the edge; leave plunge out, and raise it at rest";
+    PASS_DEPTH = OutOfRange "pass_depth", do "give a depth above 0";
+    PLUNGE_FROM_NOWHERE = Job "plunge without a place before it",
+        do "begin with a [[move]] to just below the work; the depth of the pass counts from there";
+    PLUNGE_THAT_DOES_NOT_RISE = Job "plunge that does not rise, but goes by",
+        do "leave plunge out; only a move that rises goes into the work";
+    PLUNGE_DEEPER_THAN_A_PASS = OutOfRange "rise in one plunge",
+        do "go there in several passes, a [[move]] with plunge = true for each";
+}
+
 // job, parts csv
 messages! {
     LARGE_FILE = File "file above 4 MiB", do "check that it is the right file";

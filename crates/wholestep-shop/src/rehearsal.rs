@@ -7,12 +7,15 @@
 
 use std::ops::ControlFlow;
 
+use num_rational::Ratio;
+use wholestep::axis::AnyAxis;
 use wholestep::carriage::AnyEquipment;
 use wholestep::carriage::{End, Event, Fault as Latched};
-use wholestep::{Enclosure, Exact, Length, LengthUnit, Placement, Result, Rounding};
+use wholestep::{Axis, Enclosure, Exact, Length, Mechanism, Placement, Result, Rounding};
 use wholestep_twin::{Done, Fault, Findings, Rehearsal};
 
-use crate::job::{Job, Stop};
+use crate::any_bounds::{AnyBounds, Told};
+use crate::job::{AT_REST, Job, MoveSpeed, Stop};
 
 /// A job rehearsed.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,8 +41,12 @@ pub struct RehearsedMove {
     pub what: String,
     /// The step it ends on; `None` for the datum.
     pub step: Option<i64>,
-    /// Where that step stands, less where it was sent, and the unit to tell it in.
-    pub remainder: Option<(Enclosure<Length>, LengthUnit)>,
+    /// Where that step stands, less where it was sent.
+    pub remainder: Option<AnyBounds>,
+    /// Its own speed, if it has one.
+    pub speed: Option<MoveSpeed>,
+    /// What a person must see to.
+    pub caution: String,
     /// The second at which it was asked for.
     pub began: f64,
     /// What came of it.
@@ -50,13 +57,13 @@ pub struct RehearsedMove {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct ClosestApproach {
     /// The lowest that it believed to be.
-    pub lowest: Enclosure<Length>,
+    pub lowest: AnyBounds,
     /// The highest that it believed to be.
-    pub highest: Enclosure<Length>,
+    pub highest: AnyBounds,
     /// The lowest, less the low soft limit.
-    pub room_below: Enclosure<Length>,
+    pub room_below: AnyBounds,
     /// The high soft limit, less the highest.
-    pub room_above: Enclosure<Length>,
+    pub room_above: AnyBounds,
 }
 
 /// A fault that was asked for.
@@ -148,13 +155,15 @@ pub fn rehearse<T: AsRef<str>>(
         let done = match one.kind {
             Kind::Datum => rehearsal.find_datum(&mut told),
             Kind::TouchOff { contact_step, height } => rehearsal.touch_off(contact_step, height, &mut told),
-            Kind::GoTo(step) => rehearsal.go_to(step, &mut told),
+            Kind::GoTo(step, None) => rehearsal.go_to(step, &mut told),
+            Kind::GoTo(step, Some(speed)) => rehearsal.go_to_at(step, speed, &mut told),
         };
         if done.stopped.is_none() && told(1.0).is_break() {
             break;
         }
-        let what = one.what.clone();
-        moves.push(RehearsedMove { what, step: one.kind.step(), remainder: one.remainder, began, done });
+        let (what, speed, caution) = (one.what.clone(), one.speed.clone(), one.caution.clone());
+        let (step, remainder) = (one.kind.step(), one.remainder);
+        moves.push(RehearsedMove { what, step, remainder, speed, caution, began, done });
     }
     let findings = rehearsal.finish();
     for fault in &mut planted {
@@ -163,7 +172,7 @@ pub fn rehearse<T: AsRef<str>>(
     Ok(Rehearsed {
         not_reached: asked.into_iter().skip(moves.len()).map(|one| one.what).collect(),
         by_hand: stops.by_hand,
-        approach: findings.reached.map(|steps| approach(job, steps)).transpose()?.flatten(),
+        approach: findings.reached.map(|steps| approach(job, steps)).transpose()?,
         faults: planted,
         moves,
         findings,
@@ -174,37 +183,47 @@ pub fn rehearse<T: AsRef<str>>(
 struct Asked {
     what: String,
     kind: Kind,
-    remainder: Option<(Enclosure<Length>, LengthUnit)>,
+    remainder: Option<AnyBounds>,
+    speed: Option<MoveSpeed>,
+    caution: String,
 }
 
 #[derive(Clone, Copy)]
 enum Kind {
     Datum,
     TouchOff { contact_step: i64, height: Length },
-    GoTo(i64),
+    GoTo(i64, Option<Ratio<u64>>),
 }
 
 impl Kind {
     const fn step(self) -> Option<i64> {
         match self {
             Self::Datum => None,
-            Self::TouchOff { contact_step: step, .. } | Self::GoTo(step) => Some(step),
+            Self::TouchOff { contact_step: step, .. } | Self::GoTo(step, _) => Some(step),
         }
     }
 }
 
 fn asked(job: &Job, stops: Vec<Stop>) -> Result<Vec<Asked>> {
-    let plain = |what: &str, kind| Asked { what: what.into(), kind, remainder: None };
+    let plain = |what: &str, kind| Asked {
+        what: what.into(),
+        kind,
+        remainder: None,
+        speed: None,
+        caution: AT_REST.into(),
+    };
     let mut asked = vec![plain("the datum", Kind::Datum)];
     if let Some(gauge) = job.touch_off() {
-        asked.push(plain("near the plate", Kind::GoTo(step_before_plate(job, gauge)?)));
+        asked.push(plain("near the plate", Kind::GoTo(step_before_plate(job, gauge)?, None)));
         let height = gauge.position().to_measure()?;
         asked.push(plain("touch-off", Kind::TouchOff { contact_step: gauge.step(), height }));
     }
     asked.extend(stops.into_iter().map(|stop| Asked {
         what: stop.name,
-        kind: Kind::GoTo(stop.step),
-        remainder: Some((stop.remainder, stop.unit)),
+        kind: Kind::GoTo(stop.step, stop.speed.as_ref().map(|own| own.steps_per_second)),
+        remainder: Some(stop.remainder),
+        speed: stop.speed,
+        caution: stop.caution,
     }));
     Ok(asked)
 }
@@ -227,15 +246,24 @@ fn step_before_plate(job: &Job, gauge: &Placement<Length>) -> Result<i64> {
     Ok(axis.place(within, Rounding::Nearest)?.step())
 }
 
-fn approach(job: &Job, (first, last): (i64, i64)) -> Result<Option<ClosestApproach>> {
-    let Some(axis) = job.axis().axis().as_length() else { return Ok(None) };
+fn approach(job: &Job, steps: (i64, i64)) -> Result<ClosestApproach> {
+    match job.axis().axis() {
+        AnyAxis::Length(axis) => approach_on(axis, steps),
+        AnyAxis::Angle(axis) => approach_on(axis, steps),
+    }
+}
+
+fn approach_on<M: Mechanism>(axis: &Axis<M>, (first, last): (i64, i64)) -> Result<ClosestApproach>
+where
+    M::Measure: Told,
+{
     let (one, other) = (axis.at_step(first)?.position(), axis.at_step(last)?.position());
     let (lowest, highest) = if one.low() <= other.low() { (one, other) } else { (other, one) };
-    let settings = axis.config();
-    Ok(Some(ClosestApproach {
-        lowest,
-        highest,
-        room_below: lowest.checked_sub(Enclosure::exact(settings.low))?,
-        room_above: Enclosure::exact(settings.high).checked_sub(highest)?,
-    }))
+    let (settings, unit) = (axis.config(), axis.unit());
+    Ok(ClosestApproach {
+        lowest: M::Measure::told(lowest, unit),
+        highest: M::Measure::told(highest, unit),
+        room_below: M::Measure::told(lowest.checked_sub(Enclosure::exact(settings.low))?, unit),
+        room_above: M::Measure::told(Enclosure::exact(settings.high).checked_sub(highest)?, unit),
+    })
 }

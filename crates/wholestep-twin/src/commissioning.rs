@@ -9,7 +9,7 @@ use wholestep_files::AxisFile;
 use crate::inputs::{Direction, Input};
 use crate::messages;
 use crate::parameters::Side;
-use crate::rehearsal::{PATIENCE, Rehearsable, Wait, impossible, why_not};
+use crate::rehearsal::{PATIENCE, Rehearsable, Scale, Wait, impossible, why_not};
 use crate::schedule::{Fault as Mishap, Hand};
 use crate::twin::{Twin, TwinCarriage};
 
@@ -34,6 +34,7 @@ use crate::twin::{Twin, TwinCarriage};
 #[derive(Clone, Debug)]
 pub struct Commissioning {
     twin: Twin,
+    scale: Scale,
     exchanged: Vec<Exchanged>,
     assumed: Vec<String>,
 }
@@ -85,7 +86,7 @@ pub enum Trouble {
 pub struct Moved {
     /// Steps sent, both ways.
     pub steps: u64,
-    /// How far the carriage really went, m, upward positive.
+    /// How far the carriage really went, in mm or degrees, toward the high end positive.
     pub travelled: f64,
     /// Why it did not come about; `None` if it did.
     pub stopped: Option<String>,
@@ -95,8 +96,9 @@ pub struct Moved {
 
 impl Commissioning {
     /// Makes a new carriage by `file` on a machine as `machine` says, with wires `exchanged`. It stands
-    /// somewhere in the middle third of its travel; `seed` decides where, and everything else that is
-    /// chance.
+    /// somewhere in the middle third of its travel, and nearer to its middle if its steps are unequal, so
+    /// that the travel that is measured is that of the file; `seed` decides where, and everything else
+    /// that is chance.
     ///
     /// # Errors
     /// As [`Rehearsable::new`].
@@ -107,15 +109,16 @@ impl Commissioning {
         seed: u64,
     ) -> Result<Self, Error> {
         let configuration = Rehearsable::new(file, seed)?.configuration;
-        let Rehearsable { machine: mut built, assumed, .. } = Rehearsable::new(machine, seed)?;
+        let Rehearsable { machine: mut built, scale, assumed, .. } = Rehearsable::new(machine, seed)?;
         let (low, high) = (built.load.low_stop, built.load.high_stop);
-        built.load.start = low + (high - low) / 3.0 + (built.load.start - low) / 3.0;
+        let part = if scale.is_even() { 1.0 / 3.0 } else { NEAR_THE_MIDDLE };
+        built.load.start = low + (high - low) * (1.0 - part) / 2.0 + (built.load.start - low) * part;
         if exchanged.contains(&Exchanged::Switches) {
             core::mem::swap(&mut built.low_switch, &mut built.high_switch);
         }
         let twin = Twin::new(Arc::new(configuration), built, seed)
             .map_err(|error| messages::MACHINE_FOR_COMMISSIONING.error().advice(error.to_string()))?;
-        let mut commissioning = Self { twin, exchanged: exchanged.to_vec(), assumed };
+        let mut commissioning = Self { twin, scale, exchanged: exchanged.to_vec(), assumed };
         commissioning.still();
         Ok(commissioning)
     }
@@ -131,6 +134,11 @@ impl Commissioning {
     /// Returns the twin.
     pub fn twin(&mut self) -> &mut Twin {
         &mut self.twin
+    }
+
+    /// Returns where the carriage really stands, in mm or degrees.
+    pub fn stands(&mut self) -> f64 {
+        self.scale.on_axis(self.twin.ground_truth().carriage_position)
     }
 
     /// Returns what was assumed of the machine.
@@ -287,7 +295,7 @@ impl Commissioning {
     ) -> Moved {
         self.lay_hand(Hand::Press(Input::Enable, true));
         let (edges, events) = (self.twin.edges(), self.twin.events().len());
-        let stood = self.twin.ground_truth().carriage_position;
+        let stood = self.stands();
         let mut stopped = match self.twin.request(request) {
             Ok(()) => None,
             Err(refusal) => Some(format!("refused: {refusal}")),
@@ -301,7 +309,7 @@ impl Commissioning {
         }
         let moved = Moved {
             steps: self.twin.edges() - edges,
-            travelled: self.twin.ground_truth().carriage_position - stood,
+            travelled: self.stands() - stood,
             stopped,
             fault: self.twin.carriage().fault(),
         };
@@ -325,6 +333,9 @@ impl Commissioning {
 fn arrived(event: Event) -> bool {
     matches!(event, Event::Stopped { why: Stop::Arrived, .. })
 }
+
+/// The part of its travel in which an axis of unequal steps stands that was brought to the middle.
+const NEAR_THE_MIDDLE: f64 = 0.02;
 
 /// Counts by which a hand turns the dial to try it.
 const DETENTS: i32 = 8;

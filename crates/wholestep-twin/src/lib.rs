@@ -36,7 +36,7 @@ pub use parameters::{
     Bounce, Fidelity, Load, MachineParameters, Motor, Normally, ParameterError, Probe, Side, Switch,
     TorqueCurve, Transmission, Winding,
 };
-pub use rehearsal::{Done, Findings, Rehearsable, Rehearsal, Sample, Watch};
+pub use rehearsal::{Done, Findings, Rehearsable, Rehearsal, Sample, Scale, Watch};
 pub use schedule::{Fault, FaultKind, Hand};
 pub use twin::{Moment, Passed, Twin, TwinCarriage};
 

@@ -21,8 +21,6 @@ messages! {
 
 // rehearsal, machine
 messages! {
-    AXIS_THAT_TURNS = Mechanism "axis that turns",
-        do "a twin moves along a line; rehearse a linear axis";
     AXIS_WITHOUT_A_DATUM = Key "axis without a way to find its datum",
         do "write a section [datum] with end, switch_at, fast, slow and clearance";
     MACHINE_FOR_A_REHEARSAL = OutOfRange "machine for a rehearsal";

@@ -3,7 +3,10 @@
 use std::ops::ControlFlow;
 use std::sync::Arc;
 
-use wholestep_files::AxisFile;
+use num_rational::Ratio;
+use wholestep::Rounding;
+use wholestep::axis::AnyAxis;
+use wholestep_files::{AxisFile, Registry};
 use wholestep_twin::{Done, Fault, FaultKind, Findings, Input, Passed, Rehearsable, Rehearsal, Twin};
 
 fn go_on(_: f64) -> ControlFlow<()> {
@@ -117,4 +120,57 @@ fn one_poll_or_change_is_passed_at_a_time_even_without_power() {
         (one.ground_truth(), one.polls(), one.now()),
         (other.ground_truth(), other.polls(), other.now())
     );
+}
+
+/// A switch at the low end, and how the datum is found there.
+fn with_datum(axis: &str, [at, fast, slow, clearance, within]: [&str; 5]) -> AxisFile {
+    let text = std::fs::read_to_string(format!("../../examples/axes/{axis}.toml")).unwrap();
+    let text = format!(
+        "{text}\n[switches]\nlow = \"normally_closed\"\n[datum]\nend = \"low\"\nswitch_at = \"{at}\"\n\
+         fast = \"{fast}\"\nslow = \"{slow}\"\nclearance = \"{clearance}\"\nwithin = \"{within}\"\n"
+    );
+    AxisFile::from_toml(&text, &Registry::standard()).unwrap()
+}
+
+/// Axes that turn or have unequal steps, and a position in mm or degrees with its step.
+#[test]
+fn axes_that_turn_or_curve_stand_where_their_own_formula_says() {
+    let axes = [
+        ("blade_tilt", ["-0.5", "2", "0.2", "0.2", "60"], "30 deg", 30.0),
+        ("tilting_table", ["-1", "3", "0.5", "0.5", "60"], "22.5 deg", 22.5),
+        ("blade_height", ["-7", "3", "0.3", "1.5", "90"], "50 mm", 50.0),
+    ];
+    for (name, datum, target, stands) in axes {
+        let file = with_datum(name, datum);
+        let step = match file.axis() {
+            AnyAxis::Length(axis) => axis.place(target.parse().unwrap(), Rounding::Nearest).unwrap().step(),
+            AnyAxis::Angle(axis) => axis.place(target.parse().unwrap(), Rounding::Nearest).unwrap().step(),
+        };
+        for seed in 1..4 {
+            let mut rehearsal = Rehearsal::new(&file, seed).unwrap();
+            for done in [rehearsal.find_datum(&mut go_on), rehearsal.go_to(step, &mut go_on)] {
+                assert_eq!((done.off_by, &done.stopped), (0, &None), "{name}, seed {seed}");
+            }
+            let findings = rehearsal.finish();
+            assert_eq!(findings.record.end_stop_hits, 0, "{name}, seed {seed}");
+            let really = findings.trace.last().unwrap().position;
+            // The play of 0.3 mm or 6', a repeat of the switch, and straight lines between knots.
+            assert!((really - stands).abs() < 0.35, "{name}, seed {seed}: {really}");
+        }
+    }
+}
+
+/// A move at a tenth of the speed takes as long as its steps do, and no edge comes earlier.
+#[test]
+fn a_move_of_its_own_speed_takes_as_long_as_that_speed_says() {
+    let file = AxisFile::open("../../examples/axes/router_lift.toml").unwrap();
+    let mut rehearsal = Rehearsal::new(&file, 1).unwrap();
+    rehearsal.find_datum(&mut go_on);
+    rehearsal.go_to(0, &mut go_on);
+    // 10 mm are 10,666 steps; at 0.8 mm/s that is 12.5 s and the time to speed up.
+    let slow = rehearsal.go_to_at(10_666, Ratio::new(8_532, 10), &mut go_on);
+    assert_eq!((slow.off_by, &slow.stopped), (0, &None));
+    assert!((12.4..13.5).contains(&slow.seconds), "{slow:?}");
+    let refused = rehearsal.go_to_at(0, Ratio::from_integer(100_000), &mut go_on);
+    assert!(refused.stopped.unwrap().starts_with("refused"));
 }

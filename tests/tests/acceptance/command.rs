@@ -395,13 +395,11 @@ fn commission(cells: &mut Cells, caller: &mut Caller, Shipped { name, path, file
 /// Why no machine can be simulated on the axis, as the refusal has to say.
 pub(crate) fn cannot_be_rehearsed(file: &AxisFile) -> Option<&'static str> {
     use wholestep::carriage::AnyEquipment;
-    match file.equipment() {
-        AnyEquipment::Angle(_) => Some("axis that turns"),
-        AnyEquipment::Length(equipment) if equipment.datum.is_none() => {
-            Some("axis without a way to find its datum")
-        }
-        AnyEquipment::Length(_) => None,
-    }
+    let has_datum = match file.equipment() {
+        AnyEquipment::Angle(equipment) => equipment.datum.is_some(),
+        AnyEquipment::Length(equipment) => equipment.datum.is_some(),
+    };
+    (!has_datum).then_some("axis without a way to find its datum")
 }
 
 /// `new`, and what it wrote is described.

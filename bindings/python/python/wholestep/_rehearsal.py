@@ -52,7 +52,9 @@ class RehearsedMove:
     """One thing that a job asks for, and what came of it.
 
     ``step`` is where it ends, ``None`` for the datum; ``remainder`` is where that step stands less
-    where the job sent it; ``seconds`` and ``steps``, both ways, are what it took. ``off_by`` says by
+    where the job sent it. ``speed`` is the move's own, exactly as text, and ``None`` if it has none;
+    ``caution`` says what a person must see to: the cutter or blade at rest, or, if the job says that
+    the move goes into the work, the conditions of that. ``seconds`` and ``steps``, both ways, are what it took. ``off_by`` says by
     how many steps the carriage then believed wrongly, believed minus true. ``stopped`` says why it
     did not come about, and is ``None`` if it did.
     """
@@ -60,6 +62,8 @@ class RehearsedMove:
     what: str
     step: int | None
     remainder: Enclosure | None
+    speed: str | None
+    caution: str
     seconds: float
     steps: int
     off_by: int

@@ -4,11 +4,11 @@ mod instructions;
 mod prompt;
 
 use serde::Serialize;
-use wholestep::axis::LengthMechanism;
+use wholestep::axis::AnyAxis;
 use wholestep::carriage::{CommissioningTask, Event, Fault, Input};
 use wholestep::error::Value;
 use wholestep::measure::Unit as _;
-use wholestep::{Axis, Enclosure, Exact, Length, LengthUnit, Measure, Result, Rounding, exact};
+use wholestep::{Axis, Enclosure, Exact, Measure, Mechanism, Result, Rounding, exact};
 use wholestep_files::{AxisFile, Registry, TravelCheck};
 use wholestep_twin::{Commissioning, Exchanged, Moved, Rehearsable};
 
@@ -20,9 +20,15 @@ use prompt::{Person, Way};
 pub(crate) fn answer(task: &Commission, json: bool, registry: &Registry) -> Result<Answer> {
     let file = AxisFile::load(&task.axis, registry)?;
     output::cautions(&file);
-    let axis = file.axis().as_length().ok_or_else(|| messages::AXIS_THAT_TURNS.error())?;
-    let (machine, exchanged) = really(&file, &task.really)?;
-    let mut lives = Commissioning::new(&file, &machine, &exchanged, task.seed)?;
+    match file.axis() {
+        AnyAxis::Length(axis) => power_up(task, json, &file, axis),
+        AnyAxis::Angle(axis) => power_up(task, json, &file, axis),
+    }
+}
+
+fn power_up<M: Mechanism>(task: &Commission, json: bool, file: &AxisFile, axis: &Axis<M>) -> Result<Answer> {
+    let (machine, exchanged) = really(file, &task.really)?;
+    let mut lives = Commissioning::new(file, &machine, &exchanged, task.seed)?;
     for text in &task.faults {
         lives.inject(wholestep_twin::Fault::read(text, file.pulse().timer_hz)?)?;
     }
@@ -32,8 +38,7 @@ pub(crate) fn answer(task: &Commission, json: bool, registry: &Registry) -> Resu
         file.name(),
         instructions::CAUTIONS
     ));
-    let mut session =
-        Session { file: &file, axis, lives, person, last: None, steps: Vec::new(), wrong: None };
+    let mut session = Session { file, axis, lives, person, last: None, steps: Vec::new(), wrong: None };
     session.run()?;
     let status = if session.wrong.is_none() { 0 } else { UNSOUND };
     let talked = session.person.talks();
@@ -76,11 +81,11 @@ fn really(file: &AxisFile, pairs: &[String]) -> Result<(AxisFile, Vec<Exchanged>
 }
 
 /// A first power-up under way.
-struct Session<'f> {
+struct Session<'f, M: Mechanism> {
     file: &'f AxisFile,
-    axis: &'f Axis<LengthMechanism>,
+    axis: &'f Axis<M>,
     lives: Commissioning,
-    person: Person,
+    person: Person<M::Measure>,
     /// The last motion.
     last: Option<Moved>,
     steps: Vec<Step>,
@@ -115,7 +120,7 @@ struct Figure {
 /// Most steps until a machine whose power fails again and again is given up.
 const STEPS_MOST: usize = 100;
 
-impl Session<'_> {
+impl<M: Mechanism> Session<'_, M> {
     fn run(&mut self) -> Result<()> {
         while let Some(asked) = self.lives.commissioning_task() {
             self.wrong = None;
@@ -184,7 +189,7 @@ impl Session<'_> {
         let unnoticed = nudge.checked_mul(Exact::new(1, 100)?)?;
         let shown = match moved {
             still if still.abs() < unnoticed => Way::None,
-            down if down < Length::ZERO => Way::Low,
+            down if down < M::Measure::ZERO => Way::Low,
             _ => Way::High,
         };
         let way = self.person.which_way(shown)?;
@@ -306,7 +311,7 @@ impl Session<'_> {
             _ => None,
         });
         let rests = self.axis.at_step(twin.carriage().step())?.target();
-        let stands = length(twin.ground_truth().carriage_position)?;
+        let stands = measured::<M::Measure>(self.lives.stands())?;
         let mut found = format!(
             "found at step {}; by the file the carriage rests at {} now, and really at {}",
             met_at.unwrap_or_default(),
@@ -314,11 +319,11 @@ impl Session<'_> {
             self.shown(stands)?
         );
         let off = Enclosure::exact(stands).checked_sub(Enclosure::exact(rests))?.to_measure()?;
-        let play = Enclosure::exact(Length::from_base(Exact::new(1, 4)?)?)
+        let play = Enclosure::exact(M::Measure::from_base(Exact::new(1, 4)?)?)
             .checked_add(Enclosure::exact(self.axis.config().backlash))?
             .high();
         if off.abs() > play {
-            let up = if off > Length::ZERO { "higher" } else { "lower" };
+            let up = if off > M::Measure::ZERO { "higher" } else { "lower" };
             found += &format!(": write `switch_at` in [datum] {} {up}", self.shown(off.abs())?);
         }
         self.good("datum", found);
@@ -326,25 +331,25 @@ impl Session<'_> {
     }
 
     /// How far `steps` go by the file, from the middle of the travel, where the carriage stands.
-    fn travel_of(&self, steps: u64) -> Result<Length> {
+    fn travel_of(&self, steps: u64) -> Result<M::Measure> {
         let middle = i64::midpoint(self.axis.lowest_step(), self.axis.highest_step());
         let to = middle.saturating_add_unsigned(steps);
         let travel = self.axis.at_step(middle)?.distance_to(&self.axis.at_step(to)?)?;
         Ok(travel.to_measure()?.abs())
     }
 
-    /// As closely as a person could measure: to a thousandth of a millimetre, or a ten-thousandth of
-    /// another unit.
-    fn shown(&self, length: Length) -> Result<String> {
+    /// As closely as a person could measure: to a thousandth of a millimetre or degree, or a
+    /// ten-thousandth of another unit.
+    fn shown(&self, measure: M::Measure) -> Result<String> {
         let unit = self.axis.unit();
-        let parts = if unit == LengthUnit::Millimetre { 1_000 } else { 10_000 };
-        let rounded = length.base().checked_div(unit.in_base())?.round_to(parts, Rounding::Nearest)?;
-        Ok(Length::new(rounded, unit)?.to_text(unit).to_string())
+        let parts = if unit.in_base() == Exact::ONE { 1_000 } else { 10_000 };
+        let rounded = measure.base().checked_div(unit.in_base())?.round_to(parts, Rounding::Nearest)?;
+        Ok(M::Measure::new(rounded, unit)?.to_text(unit).to_string())
     }
 
     /// How far the carriage really went in the last motion, as a rule reads it.
-    fn travelled(&self) -> Result<Length> {
-        length(self.last.as_ref().map_or(0.0, |moved| moved.travelled))
+    fn travelled(&self) -> Result<M::Measure> {
+        measured(self.last.as_ref().map_or(0.0, |moved| moved.travelled))
     }
 
     fn report(self, seed: u64) -> Report {
@@ -362,9 +367,9 @@ impl Session<'_> {
 /// What a rule decides: one part in fifty.
 const TOLERANCE: Exact = exact!(1 / 50);
 
-/// Metres of the simulated machine, to a thousandth of a millimetre.
-fn length(metres: f64) -> Result<Length> {
-    Length::read(&format!("{:.3} mm", metres * 1e3), None)
+/// Millimetres or degrees of the simulated machine, to a thousandth.
+fn measured<Q: Measure>(base: f64) -> Result<Q> {
+    Q::read(&format!("{base:.3}"), Some(Q::BASE))
 }
 
 /// The figures, one a line.

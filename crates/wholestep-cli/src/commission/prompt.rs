@@ -3,7 +3,7 @@
 use std::io::{BufRead, IsTerminal, Write};
 
 use wholestep::error::Value;
-use wholestep::{Error, Length, LengthUnit, Measure, Result};
+use wholestep::{Angle, Error, Measure, Result};
 
 use crate::arguments::Commission;
 use crate::messages;
@@ -35,27 +35,30 @@ impl Way {
 }
 
 /// Answers given beforehand, or a person at a terminal.
-pub(super) struct Person {
+pub(super) struct Person<Q: Measure> {
     way: Option<Way>,
-    travel: Option<Length>,
+    travel: Option<Q>,
     suggested: bool,
     /// Whether there is somebody to talk to.
     talks: bool,
-    unit: LengthUnit,
+    unit: Q::Unit,
 }
 
-impl Person {
-    pub(super) fn new(task: &Commission, unit: LengthUnit) -> Result<Self> {
+impl<Q: Measure> Person<Q> {
+    pub(super) fn new(task: &Commission, unit: Q::Unit) -> Result<Self> {
         let (mut way, mut travel) = (None, None);
         for pair in &task.answers {
             match pair.split_once('=').map(|(key, answer)| (key.trim(), answer)) {
                 Some(("nudge", answer)) => way = Some(Way::read(answer)?),
-                Some(("travel", answer)) => travel = Some(Length::read(answer, Some(unit))?),
+                Some(("travel", answer)) => travel = Some(Q::read(answer, Some(unit))?),
                 _ => {
-                    return Err(messages::ANSWER
-                        .error()
-                        .given(Value::text(pair))
-                        .spelling("--set nudge=high or --set travel=\"10 mm\""));
+                    return Err(messages::ANSWER.error().given(Value::text(pair)).spelling(
+                        if Q::NAME == Angle::NAME {
+                            "--set nudge=high or --set travel=\"3 deg\""
+                        } else {
+                            "--set nudge=high or --set travel=\"10 mm\""
+                        },
+                    ));
                 }
             }
         }
@@ -94,11 +97,9 @@ impl Person {
     }
 
     /// How far the carriage went from its mark.
-    pub(super) fn how_far(&self, shown: Length, suggestion: &str) -> Result<Length> {
+    pub(super) fn how_far(&self, shown: Q, suggestion: &str) -> Result<Q> {
         let question = "How far did it go from the mark?";
-        self.ask("travel", self.travel, question, shown, suggestion, |text| {
-            Length::read(text, Some(self.unit))
-        })
+        self.ask("travel", self.travel, question, shown, suggestion, |text| Q::read(text, Some(self.unit)))
     }
 
     /// Whether to try once more what went wrong.

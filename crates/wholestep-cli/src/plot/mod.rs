@@ -2,11 +2,10 @@
 
 mod scale;
 
-use wholestep::axis::LengthMechanism;
-use wholestep::carriage::AnyEquipment;
-use wholestep::carriage::{End, Event};
+use wholestep::axis::AnyAxis;
+use wholestep::carriage::{AnyEquipment, End, Equipment, Event};
 use wholestep::measure::Unit;
-use wholestep::{Axis, Exact, Length, LengthUnit, Measure, Result};
+use wholestep::{Axis, Exact, Measure, Mechanism, Result};
 use wholestep_shop::Job;
 use wholestep_shop::Rehearsed;
 use wholestep_twin::Sample;
@@ -54,10 +53,28 @@ struct Level {
 }
 
 pub(crate) fn svg(job: &Job, seed: u64, rehearsed: &Rehearsed) -> Result<String> {
-    let Some(axis) = job.axis().axis().as_length() else { return Ok(String::new()) };
+    match (job.axis().axis(), job.axis().equipment()) {
+        (AnyAxis::Length(axis), AnyEquipment::Length(equipment)) => {
+            drawn(job, seed, rehearsed, axis, equipment)
+        }
+        (AnyAxis::Angle(axis), AnyEquipment::Angle(equipment)) => {
+            drawn(job, seed, rehearsed, axis, equipment)
+        }
+        // A file fits out the axis that it tells of.
+        _ => Ok(String::new()),
+    }
+}
+
+fn drawn<M: Mechanism>(
+    job: &Job,
+    seed: u64,
+    rehearsed: &Rehearsed,
+    axis: &Axis<M>,
+    equipment: &Equipment<M::Measure>,
+) -> Result<String> {
     let (unit, findings) = (axis.unit(), &rehearsed.findings);
-    let shown = |metres: f64| metres * 1e3 / in_millimetres(unit);
-    let levels = levels(job, axis);
+    let shown = |base: f64| base / float(unit.in_base());
+    let levels = levels(axis, equipment);
     let believed = believed(axis, rehearsed)?;
     let time = Scale::of([0.0, findings.seconds.max(1e-3)].into_iter(), 0.0, (LEFT, RIGHT));
     let heights = findings.trace.iter().map(|sample| shown(sample.position));
@@ -111,19 +128,17 @@ fn outcome(seed: u64, rehearsed: &Rehearsed) -> String {
 }
 
 /// The soft limits and the switch of the datum.
-fn levels(job: &Job, axis: &Axis<LengthMechanism>) -> Vec<Level> {
+fn levels<M: Mechanism>(axis: &Axis<M>, equipment: &Equipment<M::Measure>) -> Vec<Level> {
     let (unit, settings) = (axis.unit(), axis.config());
-    let level = |class, name: &str, at: Length| {
-        let value = float(at.base()) / in_millimetres(unit);
+    let level = |class, name: &str, at: M::Measure| {
+        let value = float(at.base()) / float(unit.in_base());
         Level { class, name: format!("{name} {}", number(value)), value }
     };
     let mut levels = vec![
         level("limit", "high soft limit", settings.high),
         level("limit", "low soft limit", settings.low),
     ];
-    if let AnyEquipment::Length(equipment) = job.axis().equipment()
-        && let Some(datum) = equipment.datum
-    {
+    if let Some(datum) = equipment.datum {
         let name = if datum.end == End::Low { "low switch" } else { "high switch" };
         levels.push(level("switch", name, datum.switch_at));
     }
@@ -132,7 +147,7 @@ fn levels(job: &Job, axis: &Axis<LengthMechanism>) -> Vec<Level> {
 }
 
 /// Where the carriage believed to be, with its seconds, from the first move on after which that was wrong.
-fn believed(axis: &Axis<LengthMechanism>, rehearsed: &Rehearsed) -> Result<Vec<(f64, f64)>> {
+fn believed<M: Mechanism>(axis: &Axis<M>, rehearsed: &Rehearsed) -> Result<Vec<(f64, f64)>> {
     if rehearsed.moves.iter().all(|one| one.done.off_by == 0) {
         return Ok(Vec::new());
     }
@@ -140,7 +155,7 @@ fn believed(axis: &Axis<LengthMechanism>, rehearsed: &Rehearsed) -> Result<Vec<(
     proven
         .map(|(seconds, step)| {
             let at = axis.at_step(step)?.position().low();
-            Ok((seconds, float(at.base()) / in_millimetres(axis.unit())))
+            Ok((seconds, float(at.base()) / float(axis.unit().in_base())))
         })
         .collect()
 }
@@ -269,11 +284,6 @@ fn number(value: f64) -> String {
 
 fn escaped(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
-}
-
-/// Millimetres in one of `unit`.
-fn in_millimetres(unit: LengthUnit) -> f64 {
-    Length::new(Exact::ONE, unit).map_or(1.0, |one| float(one.base()))
 }
 
 #[expect(clippy::cast_precision_loss, reason = "a picture")]

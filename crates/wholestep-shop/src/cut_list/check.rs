@@ -38,7 +38,7 @@ pub(crate) fn not_negative(
 
 /// The error with its lengths told in `unit`, the job's, unless what was given was plainly written in
 /// the unit that it is told in: 61 mm are no number of inches that anybody writes.
-pub(crate) fn as_typed(error: Error, unit: LengthUnit) -> Error {
+pub(crate) fn as_typed<U: Unit>(error: Error, unit: U) -> Error {
     let denominator = |quoted: Quoted, in_base: Exact| {
         quoted.base.checked_div(in_base).map_or(i128::MAX, Exact::denominator)
     };

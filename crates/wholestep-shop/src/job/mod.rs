@@ -6,10 +6,12 @@
 mod cut_list;
 mod moves;
 mod parts_csv;
+mod plunge;
 mod reference;
 mod stops;
 
-pub use moves::Move;
+pub use moves::{Move, MoveSpeed};
+pub use plunge::{AT_REST, Plunge, WorkHeld};
 pub use reference::reference;
 pub use stops::{Stop, Stops};
 
@@ -117,10 +119,10 @@ impl Job {
         let touch_off = root.optional_section("touch_off")?;
         root.finish()?;
         let file = document.file().map(Into::into);
-        let empty = section.is_none() && moves.is_empty() && touch_off.is_none();
+        let moves = moves::read(moves, &axis)?;
         let Some(along) = axis.axis().as_length() else {
-            if empty {
-                return Ok(Self { name, axis, cut_list: None, moves: Vec::new(), touch_off: None, file });
+            if section.is_none() && touch_off.is_none() {
+                return Ok(Self { name, axis, cut_list: None, moves, touch_off: None, file });
             }
             return Err(root.blame_at("axis", axis_turns()));
         };
@@ -131,7 +133,6 @@ impl Job {
                 cut_list::read(section, folder, unit)
             })
             .transpose()?;
-        let moves = moves::read(moves, along)?;
         let touch_off = touch_off.map(|section| moves::read_touch_off(section, along)).transpose()?;
         if let (Some(gauge), AnyEquipment::Length(equipment)) = (&touch_off, axis.equipment())
             && equipment.touch_off.is_none()

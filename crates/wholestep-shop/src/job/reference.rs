@@ -37,8 +37,8 @@ pub fn reference() -> Vec<SectionKeys> {
         SectionKeys::new("`[[cut_list.marks]]`", "Once for each row of marks.", MarksEntry::keys()),
         SectionKeys::new(
             "`[[move]]`",
-            "Once for each place; the moves follow one another.",
-            MoveEntry::keys(),
+            "Once for each place; the moves follow one another. Only one with `plunge = true` may go into the work.",
+            MoveEntry::<wholestep::Length>::keys(),
         ),
         SectionKeys::new("`[touch_off]`", "A touch-off at a gauge, before the moves.", TouchEntry::keys()),
         SectionKeys::new(

@@ -1,8 +1,9 @@
 //! Every place that a job sends the carriage to.
 
-use wholestep::{Enclosure, Length, LengthUnit, Result};
+use wholestep::{Enclosure, Result};
 
-use super::Job;
+use super::{AT_REST, Job, MoveSpeed, Plunge};
+use crate::any_bounds::AnyBounds;
 use crate::messages;
 
 /// A place that a job sends the carriage to, placed on its step.
@@ -13,9 +14,11 @@ pub struct Stop {
     /// The step it stands on there.
     pub step: i64,
     /// Where that step stands, less where it was sent.
-    pub remainder: Enclosure<Length>,
-    /// The unit in which its lengths are told.
-    pub unit: LengthUnit,
+    pub remainder: AnyBounds,
+    /// Its own speed, if it has one.
+    pub speed: Option<MoveSpeed>,
+    /// What a person must see to.
+    pub caution: String,
 }
 
 /// Where a job sends the carriage, and what it leaves to a hand.
@@ -45,19 +48,22 @@ impl Job {
                 all.stops.push(Stop {
                     name,
                     step: placed.step,
-                    remainder: Enclosure::new(bounds.low.length, bounds.high.length)?,
-                    unit: bounds.low.unit,
+                    remainder: AnyBounds::Length(
+                        Enclosure::new(bounds.low.length, bounds.high.length)?,
+                        bounds.low.unit,
+                    ),
+                    speed: None,
+                    caution: AT_REST.into(),
                 });
             }
         }
-        if let Some(axis) = self.axis.axis().as_length() {
-            all.stops.extend(self.moves.iter().map(|place| Stop {
-                name: place.name.clone(),
-                step: place.placement.step(),
-                remainder: place.placement.remainder(),
-                unit: axis.unit(),
-            }));
-        }
+        all.stops.extend(self.moves.iter().map(|place| Stop {
+            name: place.name.clone(),
+            step: place.step,
+            remainder: place.remainder,
+            speed: place.speed.clone(),
+            caution: place.plunge.as_ref().map_or_else(|| AT_REST.into(), Plunge::caution),
+        }));
         if all.stops.is_empty() {
             let error = messages::JOB_WITHOUT_A_STOP.error();
             return Err(self.place(error));

@@ -1,13 +1,12 @@
 //! The machine that an axis file tells of, and what was assumed where it tells nothing.
 
-use wholestep::axis::MotorDirection;
-use wholestep::axis::{AnyAxis, LengthMechanism};
-use wholestep::carriage::AnyEquipment;
-use wholestep::carriage::{CarriageConfig, End, Equipment, Wiring};
+use wholestep::axis::{AnyAxis, MotorDirection};
+use wholestep::carriage::{AnyEquipment, CarriageConfig, End, Equipment, Wiring};
 use wholestep::error::Error;
-use wholestep::{Axis, Exact, Length, Measure};
+use wholestep::{Axis, Exact, Measure, Mechanism};
 use wholestep_files::AxisFile;
 
+use super::scale::Scale;
 use crate::messages;
 use crate::parameters::{
     Bounce, Fidelity, Load, MachineParameters, Motor, Probe, Side, Switch, TorqueCurve, Transmission,
@@ -20,6 +19,8 @@ pub struct Rehearsable {
     pub configuration: CarriageConfig,
     /// The machine.
     pub machine: MachineParameters,
+    /// Where on the machine a position of the axis lies.
+    pub scale: Scale,
     /// What the file does not tell and was assumed, a line each.
     pub assumed: Vec<String>,
 }
@@ -32,14 +33,33 @@ impl Rehearsable {
     /// where the carriage stands at first.
     ///
     /// # Errors
-    /// [`ErrorKind::Mechanism`](wholestep::ErrorKind::Mechanism) for an axis that turns, [`ErrorKind::Key`](wholestep::ErrorKind::Key) for one without `[datum]`.
+    /// [`ErrorKind::Key`](wholestep::ErrorKind::Key) for an axis without `[datum]`, [`ErrorKind::Mechanism`](wholestep::ErrorKind::Mechanism)
+    /// for a machine that cannot be simulated.
     pub fn new(file: &AxisFile, seed: u64) -> Result<Self, Error> {
-        let (AnyAxis::Length(axis), AnyEquipment::Length(equipment)) = (file.axis(), file.equipment()) else {
-            return Err(messages::AXIS_THAT_TURNS.error());
-        };
+        match (file.axis(), file.equipment()) {
+            (AnyAxis::Length(axis), AnyEquipment::Length(equipment)) => {
+                Self::of(file, axis, equipment, &ALONG, seed)
+            }
+            (AnyAxis::Angle(axis), AnyEquipment::Angle(equipment)) => {
+                Self::of(file, axis, equipment, &ROUND, seed)
+            }
+            // A file fits out the axis that it tells of.
+            _ => Err(messages::MACHINE_FOR_A_REHEARSAL.error()),
+        }
+    }
+
+    fn of<M: Mechanism>(
+        file: &AxisFile,
+        axis: &Axis<M>,
+        equipment: &Equipment<M::Measure>,
+        way: &Way,
+        seed: u64,
+    ) -> Result<Self, Error> {
         let Some(datum) = &equipment.datum else {
             return Err(messages::AXIS_WITHOUT_A_DATUM.error());
         };
+        let scale = Scale::new(axis, way.metres)?;
+        let metres = |at: M::Measure| scale.on_machine(float(at.base()));
         let configuration = *file.carriage_config();
         let mut assumed = Vec::new();
         let limits = (metres(axis.config().low), metres(axis.config().high));
@@ -57,9 +77,10 @@ impl Rehearsable {
         if equipment.low_switch.is_some() && equipment.high_switch.is_some() {
             assumed.push("the other switch as far outside its soft limit as the one of the datum".into());
         }
-        assumed.push(format!("end stops {:.1} mm beyond the switches", beyond * 1e3));
+        let stops = beyond / way.metres;
+        assumed.push(format!("end stops {stops:.1} {} beyond the switches", way.unit));
         let (low_stop, high_stop) = (at(End::Low) - beyond, at(End::High) + beyond);
-        let (motor, transmission) = drive(file, axis, &mut assumed)?;
+        let (motor, transmission) = drive(file, axis, &scale, &mut assumed)?;
         let figures = file.machine_data();
         let mut take = |given: Option<Exact>, usual: f64, what: &str| {
             given.map_or_else(
@@ -76,6 +97,13 @@ impl Rehearsable {
             assumed.push("the axis lying, not upright".into());
             false
         });
+        if way.turns {
+            let lever = Scale::LEVER * 1e3;
+            assumed.push(format!("load and friction {lever} mm from the pivot, and a weight level with it"));
+        }
+        if !scale.is_even() {
+            assumed.push("the same effort for each step, although the steps are unequal".into());
+        }
         assumed.push("switches that bounce up to 6.2 ms and repeat to 5 µm".into());
         let fitted = |end: End, wiring: Option<Wiring>| {
             wiring.map(|wiring| Switch {
@@ -105,12 +133,12 @@ impl Rehearsable {
             hand_bounce: Bounce::COMMON,
             fidelity: Fidelity::Quasistatic,
         };
-        Ok(Self { configuration, machine, assumed })
+        Ok(Self { configuration, machine, scale, assumed })
     }
 }
 
 /// A plate of no height yet, and a cutter a little longer or shorter than the last.
-fn probe(equipment: &Equipment<Length>, seed: u64) -> Option<Probe> {
+fn probe<Q: Measure>(equipment: &Equipment<Q>, seed: u64) -> Option<Probe> {
     equipment.touch_off.map(|touch| Probe {
         plate: 0.0,
         cutter: 0.8e-3 * (part(seed.wrapping_add(1)) - 0.5),
@@ -121,9 +149,10 @@ fn probe(equipment: &Equipment<Length>, seed: u64) -> Option<Probe> {
     })
 }
 
-fn drive(
+fn drive<M: Mechanism>(
     file: &AxisFile,
-    axis: &Axis<LengthMechanism>,
+    axis: &Axis<M>,
+    scale: &Scale,
     assumed: &mut Vec<String>,
 ) -> Result<(Motor, Transmission), Error> {
     let (drive, figures) = (file.drive_train(), file.machine_data());
@@ -137,8 +166,8 @@ fn drive(
         )
     };
     let usual = match file.kind() {
-        "lead_screw" => 0.3,
-        "measured" => 0.5,
+        "lead_screw" | "swing_arm" | "screw_tilt" => 0.3,
+        "measured" | "rotary" => 0.5,
         _ => 0.85,
     };
     let efficiency =
@@ -160,23 +189,28 @@ fn drive(
         shortest_interval: 0.0,
         keeps_phase: true,
     };
-    let (low, high) = (axis.at_step(axis.lowest_step())?, axis.at_step(axis.highest_step())?);
-    let room = metres(high.position().low()) - metres(low.position().low());
-    let travel = room / (axis.highest_step() - axis.lowest_step()) as f64;
     let sign = if axis.config().direction == MotorDirection::Normal { 1.0 } else { -1.0 };
     let impossible =
         |error: crate::ParameterError| messages::MACHINE_FOR_A_REHEARSAL.error().advice(error.to_string());
     let mut transmission =
-        Transmission::from_efficiency(sign * travel, motor.step_angle(), efficiency).map_err(impossible)?;
-    transmission.backlash = metres(axis.config().backlash);
+        Transmission::from_efficiency(sign * scale.travel(), motor.step_angle(), efficiency)
+            .map_err(impossible)?;
+    transmission.backlash = scale.stretch(float(axis.config().backlash.base()));
     Ok((motor, transmission))
 }
 
-/// Metres; nothing exact is decided with them.
-pub(crate) fn metres(length: Length) -> f64 {
-    float(length.base()) * 1e-3
+/// How an axis moves, as the machine knows it.
+struct Way {
+    /// Metres to a millimetre or a degree.
+    metres: f64,
+    unit: &'static str,
+    turns: bool,
 }
 
+const ALONG: Way = Way { metres: 1e-3, unit: "mm", turns: false };
+const ROUND: Way = Way { metres: Scale::LEVER * core::f64::consts::PI / 180.0, unit: "deg", turns: true };
+
+/// Nothing exact is decided with it.
 pub(crate) fn float(value: Exact) -> f64 {
     value.numerator() as f64 / value.denominator() as f64
 }

@@ -2,17 +2,20 @@
 
 mod fault;
 pub(crate) mod machine;
+mod scale;
 
 pub use machine::Rehearsable;
+pub use scale::Scale;
 
 pub(crate) use fault::impossible;
 
 use std::ops::ControlFlow;
 use std::sync::Arc;
 
-use wholestep::Length;
+use num_rational::Ratio;
 use wholestep::carriage::{Event, Stop, TouchMode};
 use wholestep::error::Error;
+use wholestep::{Length, Measure as _};
 use wholestep_files::AxisFile;
 
 use crate::ground_truth::TorqueUse;
@@ -29,6 +32,7 @@ use crate::{ParameterError, Record};
 #[derive(Clone, Debug)]
 pub struct Rehearsal {
     twin: Twin,
+    scale: Scale,
     assumed: Vec<String>,
     /// Steps lost before the position was last proven, which harm no longer.
     healed: i64,
@@ -43,9 +47,9 @@ pub struct Rehearsal {
 pub struct Sample {
     /// Seconds since the start.
     pub seconds: f64,
-    /// Where the carriage truly stood, m.
+    /// Where the carriage truly stood, in mm or degrees.
     pub position: f64,
-    /// How fast it truly moved, m/s.
+    /// How fast it truly moved, in mm or degrees a second.
     pub speed: f64,
     /// The step it believed to stand on, where that was proven.
     pub step: Option<i64>,
@@ -100,14 +104,14 @@ impl Rehearsal {
     /// # Errors
     /// As [`Rehearsable::new`].
     pub fn new(file: &AxisFile, seed: u64) -> Result<Self, Error> {
-        let Rehearsable { configuration, machine, assumed } = Rehearsable::new(file, seed)?;
+        let Rehearsable { configuration, machine, scale, assumed } = Rehearsable::new(file, seed)?;
 
         let twin =
             Twin::commissioned(Arc::new(configuration), machine, seed).map_err(|error: ParameterError| {
                 messages::MACHINE_FOR_A_REHEARSAL.error().advice(error.to_string())
             })?;
         let mut rehearsal =
-            Self { twin, assumed, healed: 0, next_sample: 0, trace: Vec::new(), reached: None };
+            Self { twin, scale, assumed, healed: 0, next_sample: 0, trace: Vec::new(), reached: None };
         rehearsal.twin.act(Hand::Press(Input::Enable, true));
         rehearsal.still(&mut |_| ControlFlow::Continue(()));
         Ok(rehearsal)
@@ -138,7 +142,7 @@ impl Rehearsal {
     /// the plate away. The plate stands where the tip of a cutter of the usual length touches it when
     /// the carriage is at `height`.
     pub fn touch_off(&mut self, contact_step: i64, height: Length, watch: Watch<'_>) -> Done {
-        self.twin.act(Hand::PlateAt(machine::metres(height)));
+        self.twin.act(Hand::PlateAt(self.scale.on_machine(machine::float(height.base()))));
         self.twin.act(Hand::Plate(true));
         self.pass(10);
         let done = self.ask(
@@ -151,14 +155,28 @@ impl Rehearsal {
         done
     }
 
-    /// Goes to `step`.
+    /// Goes to `step`, as fast as the axis does.
     pub fn go_to(&mut self, step: i64, watch: Watch<'_>) -> Done {
+        self.travel(step, |carriage| carriage.go_to(step), watch)
+    }
+
+    /// Goes to `step` at a speed of its own, which is no higher than that of the axis.
+    pub fn go_to_at(&mut self, step: i64, steps_per_second: Ratio<u64>, watch: Watch<'_>) -> Done {
+        self.travel(step, |carriage| carriage.go_to_at(step, steps_per_second), watch)
+    }
+
+    fn travel(
+        &mut self,
+        step: i64,
+        request: impl FnOnce(&mut TwinCarriage) -> Result<(), wholestep::carriage::Refusal>,
+        watch: Watch<'_>,
+    ) -> Done {
         let from = self.twin.carriage().step();
         let whole = (step - from).abs().max(1) as f64;
         // Where it approaches from one side only, it goes past and comes back.
         let mut most = 0.0_f64;
         self.ask(
-            |carriage| carriage.go_to(step),
+            request,
             |event| matches!(event, Event::Stopped { why: Stop::Arrived, step: stood } if stood == step),
             &mut |here| {
                 most = most.max(1.0 - (step - here).abs() as f64 / whole);
@@ -261,8 +279,8 @@ impl Rehearsal {
         let carriage = self.twin.carriage();
         self.trace.push(Sample {
             seconds: self.twin.now() as f64 / hz as f64,
-            position: truth.carriage_position,
-            speed: truth.carriage_speed,
+            position: self.scale.on_axis(truth.carriage_position),
+            speed: self.scale.rate(truth.carriage_position, truth.carriage_speed),
             step: carriage.is_proven().then(|| carriage.step()),
         });
     }

@@ -1,5 +1,7 @@
 //! What a carriage is told once, in whole steps and whole ticks.
 
+use num_rational::Ratio;
+
 use super::soundness::Unsound;
 use super::travel::ApproachSide;
 use super::{Direction, End, GivenStep, Input, Refusal, Wiring};
@@ -73,6 +75,8 @@ pub struct Paces {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Pace {
     Travel,
+    /// To a target, more slowly than others: so many steps a second, which were checked.
+    At(Ratio<u64>),
     Jog,
     Search,
     Latch,
@@ -196,12 +200,14 @@ impl CarriageConfig {
         }
     }
 
-    pub(super) const fn limits(&self, pace: Pace) -> &StepLimits {
+    pub(super) fn limits(&self, pace: Pace) -> StepLimits {
+        let travel = self.parts.paces.travel;
         match pace {
-            Pace::Travel => &self.parts.paces.travel,
-            Pace::Jog => &self.parts.paces.jog,
-            Pace::Search => &self.parts.paces.fast,
-            Pace::Latch => &self.parts.paces.slow,
+            Pace::Travel => travel,
+            Pace::At(speed) => travel.slower(speed).unwrap_or(travel),
+            Pace::Jog => self.parts.paces.jog,
+            Pace::Search => self.parts.paces.fast,
+            Pace::Latch => self.parts.paces.slow,
         }
     }
 

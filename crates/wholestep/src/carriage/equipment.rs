@@ -285,7 +285,9 @@ impl<Q: Measure> Equipment<Q> {
     ) -> (&'static str, &'static str, Option<Q>) {
         let datum = self.datum.as_ref();
         match part {
-            Part::Brake(Pace::Travel) => ("braking room at full speed", "motion.deceleration", None),
+            Part::Brake(Pace::Travel | Pace::At(_)) => {
+                ("braking room at full speed", "motion.deceleration", None)
+            }
             Part::Brake(Pace::Jog) => ("braking room of a jog", "hand.jog", None),
             Part::Brake(Pace::Search) => ("braking room of the search", "datum.fast", None),
             Part::Brake(Pace::Latch) => ("braking room of the slow approach", "datum.slow", None),

@@ -82,6 +82,8 @@ mod travel;
 
 use core::ops::Deref;
 
+use num_rational::Ratio;
+
 pub use activity::State;
 pub use commission::CommissioningTask;
 pub use config::{CarriageConfig, DatumSearch, Dial, Paces, Parts, TouchSearch};
@@ -230,6 +232,20 @@ impl<C: Deref<Target = CarriageConfig>> Carriage<C> {
     pub fn go_to(&mut self, to: impl Into<GivenStep>) -> Result<(), Refusal> {
         let step = self.configuration.own_step(to)?;
         self.live.go_to(&self.configuration, step)
+    }
+
+    /// Goes to a step as [`go_to`](Self::go_to), at a speed of its own, such as a slow last approach.
+    ///
+    /// # Errors
+    /// As [`go_to`](Self::go_to); [`Refusal::Busy`] unless it rests, and [`Refusal::OutOfRange`] for a speed
+    /// of 0 or above that of its travels.
+    pub fn go_to_at(
+        &mut self,
+        to: impl Into<GivenStep>,
+        steps_per_second: Ratio<u64>,
+    ) -> Result<(), Refusal> {
+        let step = self.configuration.own_step(to)?;
+        self.live.go_to_at(&self.configuration, step, steps_per_second)
     }
 
     /// Goes by a number of steps, counted from the target while travelling.

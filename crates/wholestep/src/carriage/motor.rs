@@ -120,7 +120,7 @@ impl Motion {
         if self.brakes {
             return run_out;
         }
-        self.profile().stop_after(edge, configuration.limits(self.pace)).unwrap_or(run_out)
+        self.profile().stop_after(edge, &configuration.limits(self.pace)).unwrap_or(run_out)
     }
 
     fn brake(&mut self, configuration: &CarriageConfig) {
@@ -133,7 +133,7 @@ impl Motion {
 
     /// Brakes so as to end `steps` on; at the earliest, should that not be possible.
     fn brake_over(&mut self, configuration: &CarriageConfig, steps: u64) {
-        match self.profile().stop_on(self.given(), steps, configuration.limits(self.pace)) {
+        match self.profile().stop_on(self.given(), steps, &configuration.limits(self.pace)) {
             Ok(Some(profile)) => self.become_brake(profile),
             _ => self.brake(configuration),
         }
@@ -330,7 +330,7 @@ impl Motor {
         let distance = to.abs_diff(step);
         if distance >= motion.left() {
             motion.landing = None;
-            motion.lengthen(configuration.limits(motion.pace), motion.given() + distance);
+            motion.lengthen(&configuration.limits(motion.pace), motion.given() + distance);
             return true;
         }
         // From rest the first edge is always made.

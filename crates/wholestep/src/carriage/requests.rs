@@ -1,8 +1,10 @@
 //! What a person or a program may ask for, and when it is refused.
 
+use num_rational::Ratio;
+
 use super::activity::{Activity, Stopping};
 use super::commission::{CommissioningProgress, Move, Progress};
-use super::config::CarriageConfig;
+use super::config::{CarriageConfig, Pace};
 use super::contact::Contact;
 use super::datum::Search;
 use super::event::{Event, Stop, Unproven};
@@ -91,7 +93,22 @@ impl Live {
         if !self.motor.stands() && !leg.is_some_and(|leg| self.motor.land(configuration, leg)) {
             self.motor.brake(configuration);
         }
-        self.activity = Activity::Travelling(Travel { target });
+        self.activity = Activity::Travelling(Travel { target, pace: Pace::Travel });
+        Ok(())
+    }
+
+    pub(super) fn go_to_at(
+        &mut self,
+        configuration: &CarriageConfig,
+        target: i64,
+        steps_per_second: Ratio<u64>,
+    ) -> Granted {
+        self.refuse_unready()?;
+        self.refuse_busy()?;
+        let slower = configuration.parts().paces.travel.slower(steps_per_second);
+        slower.map_err(|_| Refusal::OutOfRange)?;
+        self.go_to(configuration, target)?;
+        self.activity = Activity::Travelling(Travel { target, pace: Pace::At(steps_per_second) });
         Ok(())
     }
 

@@ -49,7 +49,7 @@ pub(super) enum Allowed {
 impl Part {
     const fn in_steps(self) -> &'static str {
         match self {
-            Self::Brake(Pace::Travel) => "braking room of a travel in steps",
+            Self::Brake(Pace::Travel | Pace::At(_)) => "braking room of a travel in steps",
             Self::Brake(Pace::Jog) => "braking room of a jog in steps",
             Self::Brake(Pace::Search) => "braking room of the search in steps",
             Self::Brake(Pace::Latch) => "braking room of the slow approach in steps",

@@ -65,7 +65,7 @@ impl Live {
 
     fn stand_in_travel(&mut self, configuration: &CarriageConfig, travel: Travel) -> Result<bool, Fault> {
         match next_leg(configuration.approach(), self.motor.step(), self.motor.taken_up(), travel.target) {
-            Some(to) => self.start(configuration, Pace::Travel, to)?,
+            Some(to) => self.start(configuration, travel.pace, to)?,
             None => self.rest(Stop::Arrived),
         }
         Ok(true)

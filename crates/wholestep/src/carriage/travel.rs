@@ -1,11 +1,13 @@
 //! Going to a target, from the side the axis asks for.
 
 use super::Direction;
+use super::config::Pace;
 
 /// A target and how to come to it.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Travel {
     pub(super) target: i64,
+    pub(super) pace: Pace,
 }
 
 /// The way in which every target is reached, and how far it is overrun to get there.

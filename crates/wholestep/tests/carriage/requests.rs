@@ -1,10 +1,13 @@
 //! Every request in every state: granted, or refused by its name.
 
+use num_rational::Ratio;
 use wholestep::carriage::{
     Carriage, CarriageConfig, Detent, End, Event, Refusal, State, Stop, TouchMode, Unproven,
 };
 
-use crate::world::{World, configuration, parts};
+use wholestep::plan::Direction;
+
+use crate::world::{HZ, World, approached_from, configuration, parts};
 
 /// Brings a machine into a state, moving where that state moves.
 fn in_state(configuration: &CarriageConfig, state: State) -> World<'_> {
@@ -51,9 +54,10 @@ const STATES: [State; 8] = [
 
 /// Every request, and what it is answered in every state: `+` granted, `b` busy, `n` not commissioned, `f`
 /// faulted, `p` the fault persists, `-` there is no fault, `t` out of turn.
-const GRID: [(&str, Ask, &str); 17] = [
+const GRID: [(&str, Ask, &str); 18] = [
     // resting, travelling, braking, jogging, finding the datum, touching off, commissioning, faulted
     ("go_to", |w| w.carriage.go_to(4_000), "+ + + b b b n f"),
+    ("go_to_at", |w| w.carriage.go_to_at(4_000, Ratio::from_integer(100)), "+ b b b b b n f"),
     ("go_by", |w| w.carriage.go_by(-10), "+ + b b b b n f"),
     ("travel_to_end", |w| w.carriage.travel_to_end(End::Low), "+ + + b b b n f"),
     ("hold", |w| w.carriage.hold(), "+ b b b b b n f"),
@@ -233,4 +237,37 @@ fn a_fault_latches_until_its_cause_is_gone() {
     world.carriage.clear_fault().unwrap();
     assert_eq!(world.carriage.state(), State::Resting);
     assert!(!world.carriage.is_proven());
+}
+
+/// Speeds in steps a second, and whether they are refused; travels go at 8,000.
+#[test]
+fn a_move_at_a_speed_of_its_own_keeps_it_on_every_leg_and_the_next_does_not() {
+    for (speed, refused) in
+        [(0, true), (1, false), (40, false), (1_000, false), (8_001, true), (u64::MAX, true)]
+    {
+        let configuration = approached_from(End::Low, 30, &parts());
+        let configuration = CarriageConfig::new(configuration).unwrap();
+        let mut world = World::proven(&configuration, 5_000);
+        let asked = world.carriage.go_to_at(4_800, Ratio::from_integer(speed));
+        if refused {
+            assert_eq!(asked, Err(Refusal::OutOfRange), "{speed}");
+            assert_eq!(world.carriage.state(), State::Resting);
+            continue;
+        }
+        asked.unwrap();
+        let from = world.edges.len();
+        world.run();
+        assert_eq!(world.carriage.step(), 4_800);
+        // 230 steps down and 30 up, no two of them closer than the speed allows.
+        let slow = &world.edges[from..];
+        assert_eq!(slow.len(), 260, "{speed}");
+        let closest =
+            |edges: &[(u64, Direction)]| edges.windows(2).map(|two| two[1].0 - two[0].0).min().unwrap();
+        assert!(closest(slow) + 1 >= HZ / speed, "{speed}: {}", closest(slow));
+        assert!(closest(slow) <= HZ / speed + 1, "{speed}: {}", closest(slow));
+        world.carriage.go_to(5_500).unwrap();
+        let from = world.edges.len();
+        world.run();
+        assert!(closest(&world.edges[from..]) < HZ / 1_000, "{speed}");
+    }
 }
