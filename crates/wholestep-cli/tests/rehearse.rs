@@ -255,3 +255,98 @@ fn a_job_with_nothing_to_rehearse_is_refused() {
         assert!(errors.contains(word), "{errors}");
     }
 }
+
+/// Axes that turn or curve with a switch at the low end; where the datum is, a place, and the step there by
+/// `wholestep place`.
+#[test]
+fn axes_that_turn_or_curve_are_commissioned_and_rehearsed() {
+    let folder = tempfile::tempdir().unwrap();
+    let axes = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/axes");
+    let run =
+        |arguments: &[&str]| Command::new(env!("CARGO_BIN_EXE_wholestep")).args(arguments).output().unwrap();
+    let cases = [
+        ("blade_tilt", ["-0.5", "2", "0.2", "0.5", "60"], "22.5 deg", "2 deg/s"),
+        ("tilting_table", ["-1", "3", "0.5", "0.5", "60"], "1/3 deg", "1 deg/s"),
+        ("blade_height", ["-7", "3", "0.3", "1.5", "90"], "50 mm", "1/2 mm/s"),
+    ];
+    for (name, [at, fast, slow, clearance, within], to, speed) in cases {
+        let axis = std::fs::read_to_string(axes.join(format!("{name}.toml"))).unwrap();
+        let axis = format!(
+            "{axis}\n[switches]\nlow = \"normally_closed\"\n[datum]\nend = \"low\"\nswitch_at = \"{at}\"\n\
+             fast = \"{fast}\"\nslow = \"{slow}\"\nclearance = \"{clearance}\"\nwithin = \"{within}\"\n"
+        );
+        let [axis_file, job_file, plot] =
+            ["axis.toml", "job.toml", "plot.svg"].map(|file| folder.path().join(file).display().to_string());
+        std::fs::write(&axis_file, axis).unwrap();
+        let job = format!(
+            "version = 1\nname = \"There\"\naxis = \"axis.toml\"\n[[move]]\nname = \"there\"\nto = \"{to}\"\n\
+             [[move]]\nname = \"slowly\"\nto = \"5\"\nspeed = \"{speed}\"\n"
+        );
+        let unit = to.split(' ').next_back().unwrap();
+        let job = job.replace("to = \"5\"", &format!("to = \"5 {unit}\""));
+        std::fs::write(&job_file, job).unwrap();
+        for seed in ["1", "2", "3"] {
+            let told = run(&["commission", &axis_file, "--suggested", "--seed", seed]);
+            assert!(told.status.success(), "{name}: {}", String::from_utf8_lossy(&told.stdout));
+            let wrong =
+                run(&["commission", &axis_file, "--suggested", "--seed", seed, "--really", "step_mode=1/32"]);
+            assert_eq!(wrong.status.code(), Some(1), "{name}");
+            let told = run(&["rehearse", &job_file, "--seed", seed, "--json", "--plot", &plot, "--replace"]);
+            assert!(told.status.success(), "{name}: {}", String::from_utf8_lossy(&told.stderr));
+            let told: serde_json::Value = serde_json::from_slice(&told.stdout).unwrap();
+            let placed = run(&["place", &axis_file, to, "--json"]);
+            let placed: serde_json::Value = serde_json::from_slice(&placed.stdout).unwrap();
+            assert_eq!(told["moves"][1]["step"], placed[0]["step"], "{name}");
+            assert_eq!(told["moves"][1]["remainder"], placed[0]["remainder"], "{name}");
+            assert!(told["approach"]["room_below"]["low"].as_str().unwrap().ends_with(unit), "{name}");
+            assert_eq!(told["moves"][2]["speed"].as_str().unwrap().replace("0.5", "1/2"), speed, "{name}");
+            assert!(std::fs::read_to_string(&plot).unwrap().contains(&format!("position, {unit}")), "{name}");
+        }
+    }
+}
+
+/// Two passes into the work: each says its conditions, every other move the cutter at rest, and a slower move takes
+/// longer by its own speed.
+#[test]
+fn a_plunge_says_its_conditions_and_every_other_move_the_cutter_at_rest() {
+    let folder = tempfile::tempdir().unwrap();
+    let axis = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/axes/router_lift.toml");
+    let pass = |name: &str, to: &str, work: &str| {
+        format!(
+            "[[move]]\nname = \"{name}\"\nto = \"{to}\"\nplunge = true\npass_depth = \"3 mm\"\nwork = \"{work}\"\n\
+             end_cutting = true\nspeed = \"0.5 mm/s\"\n"
+        )
+    };
+    let text = format!(
+        "version = 1\nname = \"Mortise\"\naxis = \"{}\"\n[[move]]\nname = \"below the table\"\nto = \"-1 mm\"\n{}{}",
+        axis.display(),
+        pass("first", "2 mm", "clamped"),
+        pass("second", "5 mm", "between_stops")
+    );
+    let job = folder.path().join("job.toml");
+    std::fs::write(&job, text).unwrap();
+    let output = rehearse(&[job.to_str().unwrap()]);
+    let told = String::from_utf8(output.stdout).unwrap();
+    assert!(output.status.success(), "{told}");
+    let conditions = |work: &str| {
+        format!(
+            "  - into the work by at most 3 mm\n  - only a cutter that cuts at its end\n  - {work}\n  - hands off it\n  \
+             - hold the enable button, and let go to stop\n  - cutter below the table or at rest before you lift or \
+             shift the work\n  - the maker's manual and your local rules come first\n"
+        )
+    };
+    for words in [
+        format!("\nfirst:\n{}", conditions("the work clamped")),
+        format!("\nsecond:\n{}", conditions("the work between two stops, under a hold-down")),
+        "\nevery other move: cutter or blade at rest\n".into(),
+        "at 0.5 mm/s".into(),
+    ] {
+        assert!(told.contains(&words), "{told}\nlacks\n{words}");
+    }
+    let told: serde_json::Value =
+        serde_json::from_slice(&rehearse(&[job.to_str().unwrap(), "--json"]).stdout).unwrap();
+    assert_eq!(told["moves"][1]["caution"], "cutter or blade at rest");
+    assert!(told["moves"][2]["caution"].as_str().unwrap().starts_with("into the work by at most 3 mm; "));
+    // 3 mm at 0.5 mm/s.
+    assert!((6.0..6.6).contains(&told["moves"][2]["seconds"].as_f64().unwrap()), "{told}");
+}

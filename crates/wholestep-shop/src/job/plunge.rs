@@ -56,8 +56,9 @@ impl Plunge {
     /// Returns what a person must see to.
     pub fn caution(&self) -> String {
         format!(
-            "into the work by at most {}: only a cutter that cuts at its end; {}; hands off it; hold the enable \
-             button, and let go to stop; cutter below the table or at rest before you lift or shift the work",
+            "into the work by at most {}; only a cutter that cuts at its end; {}; hands off it; hold the enable \
+             button, and let go to stop; cutter below the table or at rest before you lift or shift the work; the \
+             maker's manual and your local rules come first",
             self.pass_depth,
             self.work.condition()
         )
