@@ -97,7 +97,7 @@ pub(crate) struct Rehearse {
 
 #[derive(Debug, Args)]
 pub(crate) struct New {
-    /// What the axis moves: lift, stop or fence
+    /// What the axis moves: lift, stop, fence, blade, tilt or table
     pub machine: String,
     /// The file to write
     #[arg(long, value_name = "PATH")]

@@ -1,4 +1,4 @@
-//! `wholestep new lift`, `stop` or `fence`.
+//! `wholestep new lift`, `stop`, `fence`, `blade`, `tilt` or `table`.
 
 use std::io::{BufRead, IsTerminal, Write};
 use std::path::PathBuf;
@@ -34,7 +34,7 @@ pub(crate) fn answer(task: &New, json: bool) -> Result<String> {
     if json {
         output::json(&Written { file })
     } else {
-        Ok(format!("Wrote {file}; read it through, then: wholestep describe {file}\n"))
+        Ok(format!("Wrote {file}; read it through, then: wholestep commission {file}\n"))
     }
 }
 

@@ -350,3 +350,39 @@ fn a_plunge_says_its_conditions_and_every_other_move_the_cutter_at_rest() {
     // 3 mm at 0.5 mm/s.
     assert!((6.0..6.6).contains(&told["moves"][2]["seconds"].as_f64().unwrap()), "{told}");
 }
+
+/// What `new --suggested` writes can be described, commissioned and rehearsed at once: each machine, and two places.
+#[test]
+fn what_new_writes_is_commissioned_and_rehearsed_at_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let machines = [
+        ("lift", "20 mm", "10 mm", "2 mm/s"),
+        ("stop", "600 mm", "300 mm", "20 mm/s"),
+        ("fence", "400 mm", "200 mm", "20 mm/s"),
+        ("blade", "40 mm", "20 mm", "1 mm/s"),
+        ("tilt", "45 deg", "22.5 deg", "1 deg/s"),
+        ("table", "45 deg", "15 deg", "2 deg/s"),
+    ];
+    for (machine, one, other, speed) in machines {
+        let run = |arguments: &[&str]| {
+            let mut command = Command::new(env!("CARGO_BIN_EXE_wholestep"));
+            let output = command.current_dir(folder.path()).args(arguments).output().unwrap();
+            let [said, errors] =
+                [&output.stdout, &output.stderr].map(|text| String::from_utf8_lossy(text).into_owned());
+            assert_eq!(output.status.code(), Some(0), "{machine}: {arguments:?}\n{said}{errors}");
+            assert!(errors.is_empty(), "{machine}: {arguments:?}\n{errors}");
+        };
+        let axis = format!("{machine}.toml");
+        let job = format!(
+            "version = 1\nname = \"First\"\naxis = \"{axis}\"\n[[move]]\nname = \"there\"\nto = \"{one}\"\n\
+             [[move]]\nname = \"slowly back\"\nto = \"{other}\"\nspeed = \"{speed}\"\n"
+        );
+        std::fs::write(folder.path().join("job.toml"), job).unwrap();
+        run(&["new", machine, "--suggested"]);
+        run(&["describe", &axis]);
+        for seed in ["1", "2", "3"] {
+            run(&["commission", &axis, "--suggested", "--seed", seed]);
+            run(&["rehearse", "job.toml", "--seed", seed]);
+        }
+    }
+}

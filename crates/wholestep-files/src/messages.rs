@@ -102,6 +102,7 @@ messages! {
     KIND_OF_NEW_AXIS = UnknownKind "kind of new axis";
     NO_SUCH_QUESTION = Key "no such question";
     WHOLE_NUMBER_TEXT = Syntax "whole number";
+    MOTION_OF_THE_SCREW = Key "way of the screw";
 }
 
 // value

@@ -497,17 +497,33 @@ fn a_new_file_is_read_back_as_it_was_answered() {
         assert!(suggested.contains("CAUTION"));
 
         let mut new = NewAxis::new(machine);
+        if matches!(machine, Template::Tilt | Template::Table) {
+            for (key, answer) in [("unit", "degrees"), ("low", "1/2"), ("high", "40"), ("speed", "0.5")] {
+                new.answer(key, answer).unwrap();
+            }
+            assert_eq!(new.answer("high", "3 mm").unwrap_err().kind(), ErrorKind::Unit);
+            let file = AxisFile::from_toml(&new.text().unwrap(), &Registry::standard()).unwrap();
+            let settings = *file.angle_axis().unwrap().config();
+            assert_eq!(
+                (settings.low, settings.high),
+                ("1/2 deg".parse().unwrap(), "40 deg".parse().unwrap())
+            );
+            assert_eq!(settings.rates.speed, "0.5 deg/s".parse().unwrap());
+            continue;
+        }
         new.answer("unit", "inches").unwrap();
+        // A swing arm ends where its screw does.
+        let (high, speed) = if machine == Template::Blade { ("2-1/2", "0.2") } else { ("7-1/2", "0.5") };
         new.answer("name", "The \"old\" one\\").unwrap();
-        for (key, answer) in [("low", "1/2"), ("high", "7-1/2"), ("speed", "0.5"), ("step_mode", "full")] {
+        for (key, answer) in [("low", "1/2"), ("high", high), ("speed", speed), ("step_mode", "full")] {
             new.answer(key, answer).unwrap();
         }
         let file = AxisFile::from_toml(&new.text().unwrap(), &Registry::standard()).unwrap();
         let settings = *file.length_axis().unwrap().config();
         assert_eq!(file.name(), "The \"old\" one\\");
         assert_eq!(settings.low, "1/2 in".parse().unwrap());
-        assert_eq!(settings.high, "7.5 in".parse().unwrap());
-        assert_eq!(settings.rates.speed, "0.5 in/s".parse().unwrap());
+        assert_eq!(settings.high, format!("{high} in").parse().unwrap());
+        assert_eq!(settings.rates.speed, format!("{speed} in/s").parse().unwrap());
         assert_eq!(file.drive_train().step_mode(), StepMode::FULL);
     }
     assert_eq!(Template::read("lfit").unwrap_err().kind(), ErrorKind::UnknownKind);
@@ -528,6 +544,18 @@ fn a_wrong_answer_is_refused_at_once_and_a_wrong_whole_before_it_is_written() {
         ("acceleration", "3 mm/s", ErrorKind::Unit),
     ] {
         assert_eq!(lift.answer(key, answer).unwrap_err().kind(), kind, "{key} {answer}");
+    }
+    let mut tilt = NewAxis::new(Template::Tilt);
+    for (key, answer, kind) in [
+        ("unit", "mm", ErrorKind::Unit),
+        ("tilted_by", "longer", ErrorKind::Key),
+        ("lead", "4", ErrorKind::MissingUnit),
+        ("lead", "4 deg", ErrorKind::Unit),
+        ("low_stop", "nan", ErrorKind::Syntax),
+        ("speed", "3 mm/s", ErrorKind::Unit),
+        ("driven_teeth", "60", ErrorKind::Key),
+    ] {
+        assert_eq!(tilt.answer(key, answer).unwrap_err().kind(), kind, "{key} {answer}");
     }
     lift.answer("high", "-5 mm").unwrap();
     assert_eq!(lift.text().unwrap_err().key(), Some("limits.low"));

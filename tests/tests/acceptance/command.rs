@@ -88,7 +88,7 @@ fn every_verb_and_option_is_answered_on_every_file() {
         }
         commission(&mut cells, &mut caller, &shipped);
     }
-    for machine in [Template::Lift, Template::Stop, Template::Fence] {
+    for machine in Template::ALL {
         new(&mut cells, &mut caller, machine);
     }
     jobs::on_jobs(&mut cells, &mut caller);

@@ -41,7 +41,7 @@ pub(crate) fn axes() -> Vec<Shipped> {
             );
         }
     }
-    for machine in [Template::Lift, Template::Stop, Template::Fence] {
+    for machine in Template::ALL {
         let text = NewAxis::new(machine).text().expect("every question has a suggestion");
         let name = format!("new {}", machine.name());
         axes.push(load(&write(&format!("new-{}.toml", machine.name()), &text), &name, &registry));

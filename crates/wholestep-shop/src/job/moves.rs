@@ -100,7 +100,7 @@ where
         let speed = speed.map_err(|error| section.blame_at("speed", error.told_in(unit)))?;
         let plunge = plunge::check(
             &section,
-            plunge::Stated {
+            &plunge::Stated {
                 plunge: entry.plunge.unwrap_or(false),
                 pass_depth: entry.pass_depth,
                 work: entry.work,

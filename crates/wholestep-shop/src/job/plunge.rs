@@ -81,11 +81,11 @@ pub(super) struct Stated<Q: Measure> {
 /// Refuses a plunge that does not state its conditions or cannot keep them, and conditions without one.
 pub(super) fn check<M: Mechanism>(
     section: &Section<'_>,
-    stated: Stated<M::Measure>,
+    stated: &Stated<M::Measure>,
     file: &AxisFile,
     axis: &Axis<M>,
 ) -> Result<Option<Plunge>> {
-    let Stated { pass_depth, work, end_cutting, from, to, unit, .. } = stated;
+    let Stated { pass_depth, work, end_cutting, from, to, unit, .. } = *stated;
     if !stated.plunge {
         let lone = [
             ("pass_depth", pass_depth.is_some()),
