@@ -3,7 +3,7 @@
 use pyo3::prelude::*;
 use pyo3::types::PyModule;
 use wholestep_shop::cut_list::{
-    Bounds, Cut, CutSheet, Held, MarkedPiece, Setting, StockPiece, StopMove, Totals, Unplaced,
+    Bounds, Cut, CutSheet, MarkedPiece, Setting, StockPiece, StopMove, Totals, Unplaced,
 };
 
 use crate::boundary::cross;
