@@ -18,8 +18,9 @@
 //! pull-downs, so that a broken wire to a switch reads as pressed and one to the button as let go. Tie
 //! the driver's enable low with a resistor: it must be off before this program runs and after it ends.
 //!
-//! CAUTION: this starts a motor. It was compiled, never run on a board: try it with the motor off its
-//! screw first, and with the supply's plug in reach. Linux is not a real-time system; a poll that comes
+//! CAUTION: this starts a motor. Unplug the tool and take the cutter out before you wire or run it, and prop
+//! a load that could fall: when the drive lets go, nothing holds it. It was compiled, never run on a board:
+//! try it with the motor off its screw first, and with the supply's plug in reach. Linux is not a real-time system; a poll that comes
 //! too late while moving fast ends the motion as a fault, with the position unproven. The enable button
 //! here is an input to a program and not an emergency stop. An emergency stop cuts the power without a
 //! program's help, and follows the makers' manuals and your local rules.

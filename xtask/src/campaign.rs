@@ -20,6 +20,22 @@ pub(crate) fn lives() -> Outcome {
     Ok(Verdict::Passed)
 }
 
+/// Some hundred million edges against the first kernel.
+pub(crate) fn kernel() -> Outcome {
+    run(cargo(&[
+        "test",
+        "--release",
+        "--package",
+        "wholestep",
+        "--test",
+        "plan_kernel",
+        "--",
+        "--nocapture",
+    ])
+    .env("KERNEL_PLANS", "30000"))?;
+    Ok(Verdict::Passed)
+}
+
 /// The acceptance matrix, in Rust and in Python, with more moves than there is time for at every change.
 pub(crate) fn acceptance() -> Outcome {
     run(cargo(&["test", "--release", "--package", "wholestep-tests", "--test", "acceptance"])

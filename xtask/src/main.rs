@@ -103,6 +103,11 @@ const CAMPAIGNS: &[Stage] = &[
         about: "the acceptance matrix with 50,000 moves of every axis file, 10,000 in Python",
         run: campaign::acceptance,
     },
+    Stage {
+        name: "kernel",
+        about: "a hundred million edges against the first kernel",
+        run: campaign::kernel,
+    },
     Stage { name: "oldest-rust", about: "builds with the oldest Rust promised", run: campaign::oldest_rust },
     Stage { name: "lives", about: "a million lives of a carriage on a twin", run: campaign::lives },
     Stage {

@@ -3,7 +3,7 @@
 use pyo3::prelude::*;
 use pyo3::types::PyModule;
 use wholestep_shop::cut_list::{
-    Bounds, Cut, CutSheet, Held, MarkedPiece, Setting, StockPiece, StopMove, Totals, Unplaced,
+    Bounds, Cut, CutSheet, MarkedPiece, Setting, StockPiece, StopMove, Totals, Unplaced,
 };
 
 use crate::boundary::cross;
@@ -29,10 +29,6 @@ struct Classes<'py>(Bound<'py, PyModule>);
 
 impl<'py> Classes<'py> {
     fn cut(&self, py: Python<'py>, cut: &Cut) -> PyResult<Bound<'py, PyAny>> {
-        let held = match cut.held {
-            Held::Remaining => "remaining",
-            Held::Part => "part",
-        };
         let stop_move = cut.stop_move.map(|stop_move| self.stop_move(py, &stop_move)).transpose()?;
         let ends = (cut.left.object(py)?, cut.right.object(py)?);
         let first = (cut.number, cut.stock, &cut.part, cut.length.length.object(py)?, cut.measured_to.name());
@@ -46,7 +42,7 @@ impl<'py> Classes<'py> {
             ends.1,
             self.setting(py, &cut.setting)?,
             stop_move,
-            held,
+            cut.held.name(),
             cut.sawn,
             cut.remaining.length.object(py)?,
         );

@@ -42,6 +42,7 @@ mod registry;
 mod rehearsal;
 mod repeatability;
 mod thread;
+mod tilted_blade;
 mod travel_check;
 mod twin;
 mod whole;
@@ -61,7 +62,7 @@ mod _native {
     #[pymodule_export]
     use super::conformance::{Conformance, check_conformance};
     #[pymodule_export]
-    use super::curved::{DepthOfCut, ScrewTilt, SwingArm, TiltedBlade};
+    use super::curved::{ScrewTilt, SwingArm};
     #[pymodule_export]
     use super::cut_list::{load_cut_list, work_out};
     #[pymodule_export]
@@ -88,6 +89,8 @@ mod _native {
     use super::repeatability::Repeatability;
     #[pymodule_export]
     use super::thread::Thread;
+    #[pymodule_export]
+    use super::tilted_blade::{DepthOfCut, TiltedBlade};
     #[pymodule_export]
     use super::travel_check::TravelCheck;
     #[pymodule_export]

@@ -76,8 +76,9 @@ fn counted(count: usize, thing: &str) -> String {
 }
 
 const CAUTION: &str = "
-Let the blade stop before you take a piece away or reach past the stop; hold each piece as the saw's
-maker says. The stop and its soft limits are not safety devices.
+Hold or clamp the piece that touches the stop. Let the blade stop before you lift a piece or reach past
+the stop, and before the stop moves. The stop and its soft limits are not safety devices. The saw
+maker's manual and the rules where you work come first.
 ";
 
 fn cut_table(cuts: &[Cut]) -> Result<String> {
@@ -90,8 +91,9 @@ fn cut_table(cuts: &[Cut]) -> Result<String> {
     for cut in cuts {
         let [stop, step, remainder] = columns(&cut.setting)?;
         let hold = match cut.held {
-            Held::Remaining => "stock",
             Held::Part => "part",
+            Held::Stock => "stock *",
+            Held::NotChecked => "?",
         };
         table.add_row([
             cut.number.to_string(),
@@ -109,7 +111,22 @@ fn cut_table(cuts: &[Cut]) -> Result<String> {
             hold.into(),
         ]);
     }
-    Ok(format!("\n{}", output::lines(&mut table)))
+    Ok(format!("\n{}{}", output::lines(&mut table), holding(cuts)))
+}
+
+/// What the last column of the table asks for.
+fn holding(cuts: &[Cut]) -> String {
+    let any = |held| cuts.iter().any(|cut| cut.held == held);
+    let mut text = String::new();
+    if any(Held::Stock) {
+        text += "\n* The part is too short to hold. Hold the stock: set it against the stop, clamp it, and with the
+  blade at rest back the stop off before you cut, so that the part falls free.\n";
+    }
+    if any(Held::NotChecked) {
+        text += "\n? Holding was not checked. Give shortest_to_hold, the shortest piece that the saw's manual lets
+  you hold.\n";
+    }
+    text
 }
 
 /// For mitred cuts: how each end is made, where the stop touches, and how the part lies.

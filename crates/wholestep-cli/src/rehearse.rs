@@ -317,5 +317,5 @@ fn told(event: Event) -> Option<String> {
 const CAUTION: &str = "
 A rehearsal shows that the numbers of a job work on a machine like this one. It proves nothing about guards,
 wiring or workholding, and it knows of no cutter. Make the first real run with the cutter at rest, hands clear
-and the emergency stop in reach, as the makers' manuals say.
+and the emergency stop in reach. The makers' manuals and the rules where you work come first.
 ";

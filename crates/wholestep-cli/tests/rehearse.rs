@@ -27,7 +27,7 @@ fn json(arguments: &[&str]) -> (Option<i32>, Value) {
 fn a_sound_job_ends_with_status_nought_and_names_every_move() {
     for (job, names) in [
         (LAP, &["the datum", "near the plate", "touch-off", "rebate of the sides", "cutter away"][..]),
-        (TRAY, &["the datum", "cut 1, divider", "cut 7, long side"][..]),
+        (TRAY, &["the datum", "cut 1, long side", "cut 7, divider"][..]),
     ] {
         let (status, report) = json(&[job]);
         assert_eq!((status, &report["sound"], &report["fault"]), (Some(0), &Value::Bool(true), &Value::Null));

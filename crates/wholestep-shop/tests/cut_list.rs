@@ -48,10 +48,13 @@ fn check_sums(list: &CutList, cuts: &CutSheet) {
         .unwrap();
     assert_eq!(sum, totals.stock_length.length);
     for cut in &cuts.cuts {
-        assert!(cut.held == Held::Part || cut.remaining.length >= list.shortest_to_hold);
+        let unchecked = list.shortest_to_hold == Length::ZERO;
+        assert_eq!(cut.held == Held::NotChecked, unchecked, "{cut:?}");
+        assert!(cut.held != Held::Stock || cut.remaining.length >= list.shortest_to_hold);
         let part = list.parts.iter().find(|part| part.name == cut.part).unwrap();
-        let ends_alone = !cut.sawn && cut.held == Held::Part;
-        assert!(cut.held == Held::Remaining || part.length >= list.shortest_to_hold || ends_alone, "{cut:?}");
+        let part_holds = part.length >= list.shortest_to_hold || !cut.sawn;
+        assert!(cut.held != Held::Part || part_holds, "{cut:?}");
+        assert!(cut.held != Held::Stock || part.is_mitred() || !part_holds, "{cut:?}");
     }
 }
 
@@ -79,10 +82,14 @@ fn repeated_cuts() {
 /// where that is less than a kerf.
 #[test]
 fn the_end_of_the_stock() {
-    for (stock, kerf, offcut, sawn) in [
-        ("20 in", "0 in", "0 in", false),
-        ("20.05 in", "0.05 in", "0 in", true),
-        ("21 in", "0.125 in", "0.875 in", true),
+    let raw = "nothing to saw off; check its length against the stop";
+    let partial = "less than a full kerf is left, which pushes the blade aside: take longer stock";
+    let bare = "nothing to spare: a kerf wider by a hair leaves the last part short";
+    for (stock, kerf, offcut, sawn, warnings) in [
+        ("20 in", "0 in", "0 in", false, vec![raw]),
+        ("20.05 in", "0.05 in", "0 in", true, vec![partial]),
+        ("20.125 in", "0.125 in", "0 in", true, vec![bare]),
+        ("21 in", "0.125 in", "0.875 in", true, vec![]),
     ] {
         let mut list = list(&[("rail", "20 in", 1)], &[(stock, Some(1))]);
         list.kerf = read("1/8 in");
@@ -93,7 +100,53 @@ fn the_end_of_the_stock() {
             (read(kerf), read(offcut)),
             "{stock}"
         );
-        assert_eq!((cuts.cuts[0].sawn, cuts.cuts[0].warnings.is_empty()), (sawn, sawn), "{stock}");
+        assert_eq!(
+            (cuts.cuts[0].sawn, &cuts.cuts[0].warnings[..]),
+            (sawn, &warnings.iter().map(ToString::to_string).collect::<Vec<_>>()[..]),
+            "{stock}"
+        );
+    }
+}
+
+/// Four parts of 23-7/8 in fill 96 in with four kerfs of 1/8 in to the last hair; with a kerf of 0.1265 in only
+/// 0.1205 in is left for the fourth. Arithmetic, recomputed: 96 − 4 × 23.875 − 3 × 0.1265.
+#[test]
+fn a_plan_without_a_hair_to_spare_says_so() {
+    for (kerf, last_kerf, warning) in [
+        ("1/8 in", "1/8 in", Some("nothing to spare")),
+        ("0.1265 in", "0.1205 in", Some("less than a full kerf is left")),
+        ("0.12 in", "0.12 in", None),
+    ] {
+        let mut list = list(&[("shelf", "23-7/8 in", 4)], &[("96 in", Some(1))]);
+        list.kerf = read(kerf);
+        let cuts = list.cuts(&stop_block("1 in", "60 in")).unwrap();
+        check_sums(&list, &cuts);
+        let dust =
+            list.kerf.checked_mul(Exact::integer(3)).and_then(|three| three.checked_add(read(last_kerf)));
+        assert_eq!(cuts.stock[0].kerf.length, dust.unwrap(), "{kerf}");
+        let (last, before) = cuts.cuts.split_last().unwrap();
+        assert!(before.iter().all(|cut| cut.warnings.is_empty()), "{kerf}");
+        match warning {
+            Some(text) => assert!(last.warnings[0].starts_with(text), "{kerf}: {last:?}"),
+            None => assert!(last.warnings.is_empty(), "{kerf}: {last:?}"),
+        }
+    }
+}
+
+/// Longest first within a board, unless the stock would grow too short to hold.
+#[test]
+fn the_longest_part_of_a_board_comes_first_where_holding_allows() {
+    let parts = [("spacer", "2 in", 2), ("rail", "14 in", 1), ("stile", "20 in", 1)];
+    for (hold, order) in [
+        ("0 in", ["stile", "rail", "spacer", "spacer"]),
+        ("6 in", ["stile", "rail", "spacer", "spacer"]),
+        ("12 in", ["spacer", "spacer", "stile", "rail"]),
+    ] {
+        let mut list = list(&parts, &[("48 in", Some(1))]);
+        (list.kerf, list.shortest_to_hold) = (read("1/8 in"), read(hold));
+        let cuts = list.cuts(&stop_block("1 in", "60 in")).unwrap();
+        check_sums(&list, &cuts);
+        assert_eq!(cuts.cuts.iter().map(|cut| cut.part.as_str()).collect::<Vec<_>>(), order, "{hold}");
     }
 }
 
@@ -130,7 +183,9 @@ fn parts_drawn_equal_land_on_the_same_step() {
 
 #[test]
 fn a_part_past_the_travel_is_set_by_hand_and_the_others_are_not() {
-    let list = list(&[("slat", "48 in", 1), ("rail", "20 in", 1), ("plug", "1/2 in", 1)], &[("96 in", None)]);
+    let mut list =
+        list(&[("slat", "48 in", 1), ("rail", "20 in", 1), ("plug", "1/2 in", 1)], &[("96 in", None)]);
+    list.finish_each_piece = false;
     let cuts = list.cuts(&stop_block("3/4 in", "36 in")).unwrap();
     check_sums(&list, &cuts);
     assert_eq!(steps(&cuts), [None, Some(512_000), None]);
@@ -219,7 +274,7 @@ fn short_parts_are_cut_while_there_is_something_to_hold() {
         let cuts = list.cuts(&stop_block("1 in", "60 in")).unwrap();
         check_sums(&list, &cuts);
         let held: Vec<Held> = cuts.cuts.iter().map(|cut| cut.held).collect();
-        assert_eq!(held, [Held::Remaining, Held::Remaining, Held::Remaining, Held::Part]);
+        assert_eq!(held, [Held::Stock, Held::Stock, Held::Stock, Held::Part]);
     }
     // Short parts alone need an offcut that can be held.
     let mut short = list.clone();
@@ -248,7 +303,7 @@ fn a_mitred_part_with_a_short_edge_is_cut_before_the_one_that_can_be_held() {
     assert!(cuts.unplaced.is_empty());
     let order: Vec<&str> = cuts.cuts.iter().map(|cut| cut.part.as_str()).collect();
     assert_eq!(order, ["brace", "rail"]);
-    assert_eq!(cuts.cuts[0].held, Held::Remaining);
+    assert_eq!(cuts.cuts[0].held, Held::Stock);
 }
 
 #[test]
@@ -396,7 +451,7 @@ fn cut_list_that_cannot_be_is_refused() {
 #[test]
 fn programs_are_told_everything_exactly() {
     let mut list = list(&[("rail", "12-1/3 in", 1), ("slat", "48 in", 1)], &[("96 in", None)]);
-    list.kerf = read("1/8 in");
+    (list.kerf, list.finish_each_piece) = (read("1/8 in"), false);
     let cuts = serde_json::to_value(list.cuts(&stop_block("1 in", "36 in")).unwrap()).unwrap();
     let expected = serde_json::json!({
         "number": 1,
@@ -419,7 +474,7 @@ fn programs_are_told_everything_exactly() {
         },
         "by_hand": null,
         "stop_move": null,
-        "held": "remaining",
+        "held": "not_checked",
         "sawn": true,
         "remaining": "83-13/24 in",
         "warnings": []
@@ -475,7 +530,9 @@ proptest! {
         check_sums(&list, &cuts);
         let travel = cuts.totals.stop_travel.high.length.base();
         // Longest first may not be able to hold every piece; without that rule it is one of the orders.
-        if !list.finish_each_piece || list.shortest_to_hold == Length::ZERO {
+        // Of more than ten boards not every order is tried.
+        let all_tried = cuts.stock.len() <= 10 && list.shortest_to_hold == Length::ZERO;
+        if !list.finish_each_piece || all_tried {
             prop_assert!(travel <= naive_travel(&cuts));
         }
         if list.finish_each_piece {

@@ -316,7 +316,8 @@ fn every_move_of_the_stop_is_planned() {
 #[test]
 fn a_total_that_leaves_a_move_out_says_so() {
     let parts = "name,length\nlong,35.995\nshort,10\nmiddle,20\n";
-    let cuts = Folder::new(&format!("{HEAD}{CUTS}"), parts).load().unwrap().cuts().unwrap();
+    let cut_list = format!("{HEAD}{CUTS}").replace("[cut_list]", "[cut_list]\nfinish_each_piece = false");
+    let cuts = Folder::new(&cut_list, parts).load().unwrap().cuts().unwrap();
     let known = cuts.cuts.iter().filter(|cut| cut.stop_move.is_some()).count();
     assert_eq!((known, cuts.totals.stop_moves, cuts.totals.moves_without_time), (1, 2, 1));
     let why = &cuts.cuts[2].warnings[0];

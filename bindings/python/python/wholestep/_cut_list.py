@@ -79,7 +79,7 @@ class CutList:
     ``kerf`` is what a square cut turns to dust; ``end_trim`` is cut off the raw end of each piece of
     stock first; shorter offcuts than ``smallest_offcut`` are waste; ``width`` of the stock is what
     mitred ends need; with ``finish_each_piece`` each piece of stock is finished before the next is
-    taken up. One mitre cut ends one part and begins the next where both ends slant alike; ``turning``
+    taken up, without it the stop moves least. One mitre cut ends one part and begins the next where both ends slant alike; ``turning``
     says whether parts may be turned for it: ``"end_for_end"`` for stock with like edges, ``"over"``
     for stock with like edges and like faces.
 
@@ -97,7 +97,7 @@ class CutList:
     shortest_to_hold: _Given = Length.ZERO
     width: _Given | None = None
     rounding: Literal["nearest", "below", "above"] = "nearest"
-    finish_each_piece: bool = False
+    finish_each_piece: bool = True
     turning: Literal["none", "end_for_end", "over"] = "none"
 
     def __post_init__(self) -> None:
@@ -154,7 +154,8 @@ class Cut:
     says how it is turned: not, end for end with its face up, or over with its face down.
     ``saw_left_first`` says that the end at the stop is still to be made; ``stop_touches``, which
     point of it touches the stop, and ``left_reach``, how far that point lies beyond the other corner.
-    ``held`` says which side of the blade is long enough to be held; ``sawn`` is false where the part
+    ``held`` says which piece is held: the part, which touches the stop; the stock, with the stop backed
+    off before the cut, if the part is too short; or that it was not checked; ``sawn`` is false where the part
     ends where the stock does; ``remaining`` is what is left of the stock after the cut, along the
     edge at the fence.
     """
@@ -168,7 +169,7 @@ class Cut:
     right: Angle
     setting: Setting
     stop_move: StopMove | None
-    held: Literal["remaining", "part"]
+    held: Literal["part", "stock", "not_checked"]
     sawn: bool
     remaining: Length
     turn: Literal["none", "end_for_end", "edge_over_edge", "end_over_end"]

@@ -61,7 +61,7 @@ pub struct Cut {
     pub setting: Setting,
     /// How the stop gets there from the setting before, where the moves have been planned.
     pub stop_move: Option<StopMove>,
-    /// Which side of the blade is long enough to be held.
+    /// Which piece is held while it is cut.
     pub held: Held,
     /// Whether there is anything to saw off; false where the part ends where the stock does.
     pub sawn: bool,
@@ -97,13 +97,30 @@ pub struct Placed {
 }
 
 /// Which of the two pieces that a cut parts is held.
+///
+/// The piece that touches the stop is the one that can bind between stop and blade, so it is held or
+/// clamped wherever it is long enough (published: Popular Woodworking, "Crosscut short pieces").
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Held {
-    /// What remains of the stock, away from the stop; the part is not held.
-    Remaining,
-    /// The part, because what remains is too short.
+    /// The part, which touches the stop.
     Part,
+    /// The stock, because the part is too short: with the blade at rest, the stop is backed off before
+    /// the cut, so that the part falls free.
+    Stock,
+    /// Not known: the list says no shortest length to hold.
+    NotChecked,
+}
+
+impl Held {
+    /// Returns the name, as Python and `--json` spell it.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Part => "part",
+            Self::Stock => "stock",
+            Self::NotChecked => "not_checked",
+        }
+    }
 }
 
 /// Where the end at the stop touches it.

@@ -1,8 +1,7 @@
 //! Cut lists for a motorised stop block.
 //!
 //! A [`CutList`] says which parts are wanted and which stock there is. [`CutList::cuts`] lays the
-//! parts on the stock ([`nesting`]), puts the cuts into the order in which the stop moves least, and
-//! gives for each cut the stop distance, the whole step, its exact remainder and what is left of the
+//! parts on the stock ([`nesting`]), puts the cuts in order, board after board, and gives for each cut the stop distance, the whole step, its exact remainder and what is left of the
 //! stock.
 //!
 //! # Where the stop stands
@@ -68,8 +67,10 @@
 //!
 //! A cut parts the piece in two: the part, between stop and blade, and what remains. One of the two
 //! must be at least `shortest_to_hold` long, a mitred part by its shorter edge, and the result says which one is
-//! held: what remains where that is long enough. So parts shorter than `shortest_to_hold` are cut while enough of
-//! the stock remains.
+//! held: the part, which touches the stop, where it is long enough; otherwise the stock, and then the stop
+//! is backed off, with the blade at rest, before the cut, so that the part falls free. So parts shorter than
+//! `shortest_to_hold` are cut while enough of the stock remains. Without a shortest length nothing is
+//! checked, and the result says so.
 //!
 //! Cautions: `shortest_to_hold` is a length that a person chose, not a guard. A piece caught between a stop and a
 //! running blade can bind and be thrown: let the blade stop before it is taken away. Follow the saw
@@ -145,13 +146,13 @@ pub struct CutList {
     pub end_trim: Length,
     /// The shortest offcut that is kept.
     pub smallest_offcut: Length,
-    /// The shortest piece that can be held.
+    /// The shortest piece that may be held, from the saw's manual; 0 if that is not to be checked.
     pub shortest_to_hold: Length,
     /// The width of the stock, which mitred ends need.
     pub width: Option<Length>,
     /// How stop distances are rounded to steps.
     pub rounding: Rounding,
-    /// Whether each piece of stock is finished before the next is taken up.
+    /// Whether each piece of stock is finished before the next is taken up; if not, the stop moves least.
     pub finish_each_piece: bool,
     /// How the parts may be turned on the stock.
     pub turning: Turning,
@@ -177,8 +178,8 @@ impl Stock {
 }
 
 impl CutList {
-    /// Makes an empty cut list told in `unit`: no kerf, no trim, every offcut kept, nothing too short to
-    /// hold, the nearest step, the stop moving least, and no part turned.
+    /// Makes an empty cut list told in `unit`: no kerf, no trim, every offcut kept, holding not
+    /// checked, the nearest step, each piece of stock finished before the next, and no part turned.
     pub const fn new(unit: LengthUnit) -> Self {
         Self {
             unit,
@@ -191,7 +192,7 @@ impl CutList {
             shortest_to_hold: Length::ZERO,
             width: None,
             rounding: Rounding::Nearest,
-            finish_each_piece: false,
+            finish_each_piece: true,
             turning: Turning::None,
         }
     }

@@ -1,16 +1,19 @@
-//! Ordering: which cut comes next, so that the stop moves least.
+//! Ordering: which cut comes next.
 //!
-//! Taken over all pieces of stock, cutting from the shortest stop distance to the longest moves the
-//! stop once over the distance between them; no order moves it less. The shortest parts come first,
-//! so what remains of each piece is as long as it can be while they are cut. Where mitres make a
-//! part with a short edge stand at a long stop distance, the longest part of that piece is kept to
-//! the end and cut on the way back.
+//! As a rule each piece of stock is finished before the next is taken up: a motorised stop moves in
+//! seconds, lifting a long board does not. Within a piece the longest part comes first; where the stock
+//! would then grow too short to hold, the parts that cannot be held themselves are cut before the
+//! others. The order of the pieces is the one in which the stop moves least for up to [`EXACT_MAX`] of
+//! them, and otherwise the best of those that go to the nearest next.
 //!
-//! A piece of stock with mitred parts is cut in the order in which they lie on it, after the others.
+//! For a stop that is set by hand the stop may move least instead: taken over all pieces of stock, from
+//! the shortest stop distance to the longest, it moves once over the distance between them. The shortest
+//! parts come first, so what remains of each piece is as long as it can be while they are cut. Where
+//! mitres make a part with a short edge stand at a long stop distance, the longest part of that piece is
+//! kept to the end and cut on the way back.
 //!
-//! Finishing each piece before the next is taken up, every piece is swept upward or, where the
-//! pieces stay long enough to hold, downward; the order of the pieces is the best one for up to
-//! [`EXACT_MAX`] different sweeps, and otherwise the best of those that go to the nearest next.
+//! A piece of stock with mitred parts is cut in the order in which they lie on it, among many after the
+//! others.
 
 use wholestep::Length;
 
@@ -63,15 +66,12 @@ pub(super) fn least_travel(pieces: &[Piece], hold: i128) -> Sequence {
     sequence
 }
 
-/// The order in which the stop moves little, each piece of stock being finished before the next.
-pub(super) fn piece_after_piece(pieces: &[Piece], hold: i128) -> Sequence {
-    let sweeps: Vec<[Option<Sweep>; 2]> = pieces.iter().map(|piece| Sweep::both(piece, hold)).collect();
-    let chosen = if pieces.len() <= EXACT_MAX { best_tour(&sweeps) } else { nearest_tour(&sweeps) };
-    let cuts = chosen.into_iter().flat_map(|(piece, way)| {
-        let route = sweeps[piece][way].as_ref().map(|sweep| sweep.route.clone()).unwrap_or_default();
-        route.into_iter().map(move |cut| (piece, cut))
-    });
-    cuts.collect()
+/// Each piece of stock finished before the next is taken up, which lifts each once; the pieces in the
+/// order in which the stop moves little.
+pub(super) fn board_after_board(pieces: &[Piece], hold: i128) -> Sequence {
+    let routes: Vec<Route> = pieces.iter().map(|piece| Route::longest_first(piece, hold)).collect();
+    let tour = if pieces.len() <= EXACT_MAX { best_tour(&routes) } else { nearest_tour(&routes) };
+    tour.into_iter().flat_map(|piece| routes[piece].cuts.iter().map(move |&cut| (piece, cut))).collect()
 }
 
 fn distance(stops: impl Iterator<Item = i128>) -> i128 {
@@ -99,35 +99,32 @@ fn upward(piece: &Piece, hold: i128) -> (Vec<usize>, Option<usize>) {
     (route, last)
 }
 
-/// The cuts of one piece from one end of the stop's travel to the other.
-#[derive(Clone)]
-struct Sweep {
-    route: Vec<usize>,
+/// The cuts of one piece of stock, one after another.
+struct Route {
+    cuts: Vec<usize>,
     /// The first and the last stop, where any is set by the axis.
     ends: Option<(i128, i128)>,
     inside: i128,
 }
 
-impl Sweep {
-    fn both(piece: &Piece, hold: i128) -> [Option<Self>; 2] {
-        if piece.in_order {
-            return [Some(Self::new(piece, (0..piece.cuts.len()).collect())), None];
+impl Route {
+    /// Longest first, for a spoilt long part still makes a short one; but what cannot be held itself
+    /// comes first, as far as that is needed for the stock to stay long enough.
+    fn longest_first(piece: &Piece, hold: i128) -> Self {
+        let mut cuts: Vec<usize> = (0..piece.cuts.len()).collect();
+        if !piece.in_order {
+            let longest = |&cut: &usize| (std::cmp::Reverse(piece.cuts[cut].stop), piece.cuts[cut].part);
+            cuts.sort_by_key(longest);
+            if !stays_long_enough(piece, &cuts, hold) {
+                cuts.sort_by_key(|&cut| piece.cuts[cut].holds);
+            }
         }
-        let (mut up, last) = upward(piece, hold);
-        up.extend(last);
-        let mut down = up.clone();
-        down.sort_by_key(|&cut| (std::cmp::Reverse(piece.cuts[cut].stop), piece.cuts[cut].part));
-        let down = stays_long_enough(piece, &down, hold).then_some(down);
-        [Some(up), down].map(|route| route.map(|route| Self::new(piece, route)))
-    }
-
-    fn new(piece: &Piece, route: Vec<usize>) -> Self {
-        let stops: Vec<i128> = route.iter().filter_map(|&cut| piece.cuts[cut].travel).collect();
+        let stops: Vec<i128> = cuts.iter().filter_map(|&cut| piece.cuts[cut].travel).collect();
         let ends = stops.first().copied().zip(stops.last().copied());
-        Self { ends, inside: distance(stops.into_iter()), route }
+        Self { ends, inside: distance(stops.into_iter()), cuts }
     }
 
-    /// How far the stop moves for this sweep when it stands at `from`, and where it then stands.
+    /// How far the stop moves along it when it stands at `from`, and where it then stands.
     fn follow(&self, from: Option<i128>) -> (i128, Option<i128>) {
         match (from, self.ends) {
             (_, None) => (0, from),
@@ -137,39 +134,32 @@ impl Sweep {
     }
 }
 
-type Tour = Vec<(usize, usize)>;
-
-/// The best order of the pieces and the best way through each, over all of them.
-fn best_tour(sweeps: &[[Option<Sweep>; 2]]) -> Tour {
-    // For each set of finished pieces and each piece and way that came last: the travel, and what
-    // came before. Held–Karp.
-    let mut reached =
-        vec![[None::<(i128, Option<i128>, Option<(usize, usize)>)>; 2]; sweeps.len() << sweeps.len()];
-    let slot = |set: usize, piece: usize| set * sweeps.len() + piece;
-    for set in 1..1_usize << sweeps.len() {
-        for piece in (0..sweeps.len()).filter(|piece| set & (1 << piece) != 0) {
+/// The best order of the pieces, over all of them.
+fn best_tour(routes: &[Route]) -> Vec<usize> {
+    // For each set of finished pieces and each that came last: the travel, where the stop stands, and the
+    // piece before. Held and Karp's way.
+    let mut reached = vec![None::<(i128, Option<i128>, Option<usize>)>; routes.len() << routes.len()];
+    let slot = |set: usize, piece: usize| set * routes.len() + piece;
+    for set in 1..1_usize << routes.len() {
+        for piece in (0..routes.len()).filter(|piece| set & (1 << piece) != 0) {
             let before = set & !(1 << piece);
-            for way in 0..2 {
-                let Some(sweep) = &sweeps[piece][way] else { continue };
-                let starts = (0..sweeps.len()).flat_map(|other| [(other, 0), (other, 1)]);
-                let followed = starts.filter_map(|(other, way)| {
-                    let (travel, stands, _) = reached[slot(before, other)][way]?;
-                    let (more, stands) = sweep.follow(stands);
-                    Some((travel + more, stands, Some((other, way))))
-                });
-                let first = (before == 0).then(|| (sweep.follow(None).0, sweep.follow(None).1, None));
-                reached[slot(set, piece)][way] = followed.chain(first).min_by_key(|(travel, _, _)| *travel);
-            }
+            let followed = (0..routes.len()).filter_map(|other| {
+                let (travel, stands, _) = reached[slot(before, other)]?;
+                let (more, stands) = routes[piece].follow(stands);
+                Some((travel + more, stands, Some(other)))
+            });
+            let (travel, stands) = routes[piece].follow(None);
+            let first = (before == 0).then_some((travel, stands, None));
+            reached[slot(set, piece)] = followed.chain(first).min_by_key(|(travel, _, _)| *travel);
         }
     }
-    let mut set = (1 << sweeps.len()) - 1;
-    let ends = (0..sweeps.len()).flat_map(|piece| [(piece, 0), (piece, 1)]);
-    let travel = |&(piece, way): &(usize, usize)| reached[slot(set, piece)][way].map(|(travel, _, _)| travel);
-    let mut at = ends.filter(|end| travel(end).is_some()).min_by_key(travel);
+    let mut set = (1 << routes.len()) - 1;
+    let travel = |&piece: &usize| reached[slot(set, piece)].map(|(travel, _, _)| travel);
+    let mut at = (0..routes.len()).filter(|piece| travel(piece).is_some()).min_by_key(travel);
     let mut tour = Vec::new();
-    while let Some((piece, way)) = at {
-        tour.push((piece, way));
-        at = reached[slot(set, piece)][way].and_then(|(_, _, before)| before);
+    while let Some(piece) = at {
+        tour.push(piece);
+        at = reached[slot(set, piece)].and_then(|(_, _, before)| before);
         set &= !(1 << piece);
     }
     tour.reverse();
@@ -177,24 +167,16 @@ fn best_tour(sweeps: &[[Option<Sweep>; 2]]) -> Tour {
 }
 
 /// From each piece as the first, always on to the nearest; the best of these.
-fn nearest_tour(sweeps: &[[Option<Sweep>; 2]]) -> Tour {
-    let ways = |piece: usize| {
-        [(piece, 0), (piece, 1)].into_iter().filter(|&(piece, way)| sweeps[piece][way].is_some())
-    };
-    let follow = |(piece, way): (usize, usize), from| {
-        sweeps[piece][way].as_ref().map_or((i128::MAX, from), |sweep| sweep.follow(from))
-    };
-    let tours = (0..sweeps.len()).flat_map(ways).map(|first| {
-        let (mut travel, mut stands) = follow(first, None);
+fn nearest_tour(routes: &[Route]) -> Vec<usize> {
+    let tours = (0..routes.len()).map(|first| {
+        let (mut travel, mut stands) = routes[first].follow(None);
         let mut tour = vec![first];
-        let mut waiting: Vec<usize> = (0..sweeps.len()).filter(|&piece| piece != first.0).collect();
-        while let Some(next) =
-            waiting.iter().flat_map(|&piece| ways(piece)).min_by_key(|&next| follow(next, stands).0)
-        {
-            let (more, at) = follow(next, stands);
+        let mut waiting: Vec<usize> = (0..routes.len()).filter(|&piece| piece != first).collect();
+        while let Some(next) = waiting.iter().copied().min_by_key(|&next| routes[next].follow(stands).0) {
+            let (more, at) = routes[next].follow(stands);
             (travel, stands) = (travel + more, at);
             tour.push(next);
-            waiting.retain(|&piece| piece != next.0);
+            waiting.retain(|&piece| piece != next);
         }
         (travel, tour)
     });

@@ -37,18 +37,28 @@ pub(super) fn out<M: Mechanism<Measure = Length>>(list: &CutList, axis: &Axis<M>
     let pieces = pieces.collect::<Result<Vec<_>>>()?;
     let hold = bench.problem.hold;
     let sequence = if list.finish_each_piece {
-        order::piece_after_piece(&pieces, hold)
+        order::board_after_board(&pieces, hold)
     } else {
         order::least_travel(&pieces, hold)
     };
 
+    // Boards are numbered as they are lifted onto the saw.
+    let mut lifted: Vec<usize> = Vec::new();
+    let mut numbers = vec![0; pieces.len()];
+    for &(piece, _) in &sequence {
+        if numbers[piece] == 0 {
+            lifted.push(piece);
+            numbers[piece] = lifted.len();
+        }
+    }
     let mut saws: Vec<Saw<'_>> = nesting.pieces.iter().map(|nested| Saw::new(&bench, nested)).collect();
     let cuts = sequence.iter().enumerate().map(|(at, &(piece, cut))| {
         let Candidate { part, way, .. } = pieces[piece].cuts[cut];
-        saws[piece].cut(at + 1, piece + 1, (part, way), &settings[part][way].0)
+        saws[piece].cut(at + 1, numbers[piece], (part, way), &settings[part][way].0)
     });
     let cuts = cuts.collect::<Result<Vec<_>>>()?;
-    let stock = saws.iter().enumerate().map(|(at, saw)| saw.finished(at + 1)).collect::<Result<Vec<_>>>()?;
+    let stock =
+        lifted.iter().map(|&piece| saws[piece].finished(numbers[piece])).collect::<Result<Vec<_>>>()?;
     let placements = sequence.iter().filter_map(|&(piece, cut)| {
         let Candidate { part, way, .. } = pieces[piece].cuts[cut];
         settings[part][way].1
@@ -245,8 +255,19 @@ impl<'a> Saw<'a> {
 
         let ends_with_stock = end == self.stick.usable;
         let sawn = !ends_with_stock || laid.right != Angle::ZERO;
-        let held = if self.rest >= bench.problem.hold { Held::Remaining } else { Held::Part };
+        let held = match bench.problem.hold {
+            0 => Held::NotChecked,
+            hold if item.holdable >= hold || !sawn => Held::Part,
+            _ => Held::Stock,
+        };
         let mut warnings = Vec::new();
+        if sawn && kerf < kerfs.kerf(lay.right) {
+            warnings.push(
+                "less than a full kerf is left, which pushes the blade aside: take longer stock".into(),
+            );
+        } else if sawn && self.used == self.stick.usable {
+            warnings.push("nothing to spare: a kerf wider by a hair leaves the last part short".into());
+        }
         if ends_with_stock && !sawn {
             warnings.push("nothing to saw off; check its length against the stop".into());
             if list.end_trim > Length::ZERO {

@@ -16,14 +16,16 @@ keys! {
         end_trim: Option<Length> = "0",
         /// The shortest offcut worth keeping.
         smallest_offcut: Option<Length> = "0",
-        /// The shortest piece that may be held while it is cut; a shorter part is held by what remains.
-        shortest_to_hold: Option<Length> = "0",
+        /// The shortest piece that may be held while it is cut, from the saw's manual. A shorter part is cut with
+        /// the stock held and the stop backed off.
+        shortest_to_hold: Option<Length> = "not checked",
         /// The width of the stock; parts with mitres need it.
         width: Option<Length>,
         /// How a stop position becomes a whole step.
         rounding: Option<Rounding> = "`\"nearest\"`",
-        /// Whether each piece of stock is finished before the next is taken up.
-        finish_each_piece: Option<bool> = "`false`",
+        /// Whether each piece of stock is finished before the next is taken up; if not, the stop moves least, as
+        /// for a stop that is set by hand.
+        finish_each_piece: Option<bool> = "`true`",
         /// Whether parts may be turned so that one mitre cut makes the ends of two: `"end_for_end"` for stock
         /// with like edges, `"over"` for stock with like edges and like faces.
         turning: Option<Turning> = "`\"none\"`",
@@ -95,7 +97,7 @@ pub(super) fn read(mut section: Section<'_>, folder: &Path, unit: LengthUnit) ->
     list.shortest_to_hold = keys.shortest_to_hold.unwrap_or(Length::ZERO);
     list.width = keys.width;
     list.rounding = keys.rounding.unwrap_or(Rounding::Nearest);
-    list.finish_each_piece = keys.finish_each_piece.unwrap_or(false);
+    list.finish_each_piece = keys.finish_each_piece.unwrap_or(true);
     list.turning = keys.turning.unwrap_or_default();
     list.check_settings().map_err(|error| section.blame(error))?;
     for entry in stock {

@@ -1,0 +1,278 @@
+//! The usual walk. Between two edges already decided (anchors, 2^s edges apart) the time of an
+//! edge is guessed from the cubic through both anchors and their slopes,
+//! evaluated by differences in fixed point. The guess is accepted if the exact
+//! residual says so and decided by Newton otherwise, so it bears on speed alone.
+//!
+//! Where a step is small enough in units, the residual is computed modulo 2^64.
+//! That is a proof because the guess is bounded beforehand: a cubic whose end
+//! slopes are at most three times its chord is monotone, so the guess lies
+//! within a tick of its anchors' interval, the true residual within
+//! (2^s + 3) steps, and these are fewer than 2^63 units.
+
+use super::guess::{Anchor, Block, Clock, Cubic, Local};
+use super::leg::Leg;
+use super::profile::Profile;
+use super::segment::Segment;
+use super::wide::Wide;
+
+/// Most edges between anchors, as a power of two: the rounding errors of the
+/// differences then stay below 2^-7 tick.
+const MOST_PLACES: u32 = 8;
+
+/// Edges worked out together when they are pulled one by one.
+pub(crate) const AHEAD: usize = 8;
+
+/// Edges verified together, and gone over again one by one if any is doubtful.
+const CHUNK: usize = 16;
+
+/// Where a step has more bits than this, blocks short enough for 64-bit residuals
+/// would be too short to pay.
+const NARROW_BITS: u32 = 57;
+
+/// Errors of the guess at the next anchor, in 2^-32 tick and for blocks of one edge;
+/// proportionally less for longer blocks, whose every edge may be missed. The block's
+/// own guesses are off by a sixtieth. Below this, longer blocks;
+const NEAR: i64 = 2 << 32;
+/// above this, shorter blocks from the next on;
+const FAR: i64 = 128 << 32;
+/// and above this, at once.
+const TOO_FAR: i64 = 512 << 32;
+
+/// From anchor to anchor.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Course {
+    /// The last edge decided, at the far end of the block under way.
+    pub(crate) anchor: Anchor,
+    cubic: Cubic,
+    /// Whether the anchor lies in this segment.
+    anchored: bool,
+    /// Block size to try next.
+    places: u8,
+    most_places: u8,
+}
+
+/// What the next anchor brings.
+pub(crate) enum Stretch {
+    /// It is itself the next edge, on this tick.
+    Edge(u64),
+    /// A block of edges lies before it.
+    Block,
+}
+
+impl Course {
+    /// Before edge `first`; blocks no longer than `2^places` edges.
+    pub(crate) const fn enter(first: u64, places: u8) -> Self {
+        Self {
+            anchor: Anchor { edge: first - 1, index: 0, pace: None, fraction: 0 },
+            cubic: Cubic::STRAIGHT,
+            anchored: false,
+            places: 0,
+            most_places: places,
+        }
+    }
+
+    /// The first edge of a segment, decided alone.
+    fn enter_segment(&mut self, leg: &mut Leg<i128>, profile: &Profile, edge: u64) {
+        let tick = leg.segment.start + self.anchor.index;
+        if leg.proceed(profile, edge) {
+            self.places = 0;
+            self.cubic = Cubic::STRAIGHT;
+        }
+        let segment = &leg.segment;
+        let guess = match self.anchor.pace {
+            Some(pace) => (tick + (pace.get() >> 32)).saturating_sub(segment.start),
+            None => leg.blind_guess(),
+        };
+        self.anchor = Anchor::new(edge, &segment.locate(edge, guess), segment.unit);
+        self.anchored = true;
+    }
+
+    /// Decides the next anchor; nothing past the last edge. A block is begun in `run`.
+    #[inline(never)]
+    pub(crate) fn advance(
+        &mut self,
+        leg: &mut Leg<i128>,
+        profile: &Profile,
+        run: &mut Run,
+    ) -> Option<Stretch> {
+        let next = self.anchor.edge + 1;
+        if next > profile.steps() {
+            return None;
+        }
+        if next > leg.last || !self.anchored {
+            self.enter_segment(leg, profile, next);
+            return Some(Stretch::Edge(leg.segment.start + self.anchor.index));
+        }
+        let segment = leg.segment;
+        let from = self.anchor;
+        let bits = segment.unit.bits();
+        let narrow = bits <= NARROW_BITS && segment.coefficients[3] == 0;
+        let most = u32::from(self.most_places);
+        let most = if narrow { most.min(61 - bits) } else { most };
+        loop {
+            let room = (leg.last - from.edge).ilog2();
+            let places = u32::from(self.places).min(room).min(most);
+            let edge = from.edge + (1 << places);
+            // Time from the last anchor, guessed.
+            let ahead = from.ticks_a_step().map(|pace| self.cubic.beyond(pace, places));
+            let guess = from.index.saturating_add_signed(
+                ahead.map_or(0, |ahead| ahead.saturating_add(from.fraction.into()) >> 32),
+            );
+            let found = segment.locate(edge, guess);
+            let to = Anchor::new(edge, &found, segment.unit);
+            let block = Block::between(&from, &to, places);
+            // The guess was off by some sixty times what the block's own error
+            // will be; from that follows the size of the next.
+            let off = match (&block, ahead) {
+                (Some(block), Some(ahead)) => block.length.saturating_sub(ahead).saturating_abs(),
+                _ => i64::MAX,
+            };
+            if places > 0 {
+                let inside = from.index > 0 && to.index < segment.length;
+                if off > TOO_FAR >> places || !inside {
+                    self.places = small(places) - 1;
+                    continue;
+                }
+            }
+            if off > FAR >> places {
+                self.places = small(places).saturating_sub(1);
+            } else if off < NEAR >> places && places == u32::from(self.places) && places < most {
+                self.places += 1;
+            }
+            self.cubic = block.as_ref().map_or(Cubic::STRAIGHT, |block| block.cubic);
+            self.anchor = to;
+            return Some(match block {
+                Some(block) if places > 0 => {
+                    run.local = Local::between(&segment, &from, &to, block.cubic);
+                    run.left = 1 << places;
+                    run.narrow = narrow;
+                    Stretch::Block
+                }
+                _ => Stretch::Edge(segment.start + to.index),
+            });
+        }
+    }
+}
+
+/// Places, of which there are few.
+#[expect(clippy::cast_possible_truncation, reason = "at most MOST_PLACES")]
+pub(crate) const fn small(places: u32) -> u8 {
+    places as u8
+}
+
+/// A block under way.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Run {
+    local: Local,
+    /// Edges still to be worked out.
+    left: usize,
+    narrow: bool,
+}
+
+impl Run {
+    /// Edges still to be worked out.
+    #[inline]
+    pub(crate) const fn left(&self) -> usize {
+        self.left
+    }
+
+    /// The next edges of the block, no more than are left; `last` is the block's last edge.
+    #[inline]
+    pub(crate) fn work(&mut self, segment: &Segment<i128>, last: u64, ticks: &mut [u64]) {
+        for chunk in ticks.chunks_mut(CHUNK) {
+            let before = self.local.clock;
+            let sure = if self.narrow { self.local.run_narrow(chunk) } else { self.local.run_wide(chunk) };
+            if !sure {
+                self.mend(segment, last, before, chunk);
+            }
+            self.left -= chunk.len();
+        }
+    }
+
+    /// Goes over a chunk again, one edge at a time, and decides those whose guess
+    /// was wrong, or not certainly right.
+    #[cold]
+    #[inline(never)]
+    fn mend(&self, segment: &Segment<i128>, last: u64, before: Clock, ticks: &mut [u64]) {
+        let mut local = Local { clock: before, ..self.local };
+        for (edge, tick) in (last + 1 - self.left as u64..).zip(ticks) {
+            let one = core::slice::from_mut(tick);
+            let sure = if self.narrow { local.run_narrow(one) } else { local.run_wide(one) };
+            if !sure {
+                let guess = tick.saturating_sub(segment.start);
+                *tick = segment.start + segment.locate(edge, guess).index;
+            }
+        }
+    }
+}
+
+/// The usual walk at full speed: segment and block are kept.
+#[derive(Clone, Debug)]
+pub(crate) struct Quick {
+    leg: Leg<i128>,
+    course: Course,
+    run: Run,
+    /// Edges worked out ahead, of which `given` have been pulled.
+    ahead: [u64; AHEAD],
+    ready: usize,
+    given: usize,
+}
+
+impl Quick {
+    pub(crate) fn enter(profile: &Profile, first: u64) -> Self {
+        Self {
+            leg: Leg::enter(profile, first),
+            course: Course::enter(first, small(MOST_PLACES)),
+            run: Run::default(),
+            ahead: [0; AHEAD],
+            ready: 0,
+            given: 0,
+        }
+    }
+
+    #[inline]
+    pub(crate) fn pull(&mut self, profile: &Profile) -> Option<u64> {
+        if self.given < self.ready {
+            let tick = self.ahead[self.given % AHEAD];
+            self.given += 1;
+            return Some(tick);
+        }
+        self.work_ahead(profile)
+    }
+
+    #[inline(never)]
+    fn work_ahead(&mut self, profile: &Profile) -> Option<u64> {
+        if self.run.left == 0 {
+            let stretch = self.course.advance(&mut self.leg, profile, &mut self.run)?;
+            if let Stretch::Edge(tick) = stretch {
+                return Some(tick);
+            }
+        }
+        let mut ahead = self.ahead;
+        let count = AHEAD.min(self.run.left());
+        self.run.work(&self.leg.segment, self.course.anchor.edge, &mut ahead[..count]);
+        self.ahead = ahead;
+        self.ready = count;
+        self.given = 1;
+        Some(ahead[0])
+    }
+
+    pub(crate) fn fill(&mut self, profile: &Profile, ticks: &mut [u64]) -> usize {
+        let mut filled = 0;
+        while filled < ticks.len() {
+            if self.given < self.ready || self.run.left == 0 {
+                match self.pull(profile) {
+                    Some(tick) => ticks[filled] = tick,
+                    None => break,
+                }
+                filled += 1;
+            } else {
+                let count = (ticks.len() - filled).min(self.run.left());
+                let last = self.course.anchor.edge;
+                self.run.work(&self.leg.segment, last, &mut ticks[filled..filled + count]);
+                filled += count;
+            }
+        }
+        filled
+    }
+}
