@@ -43,6 +43,55 @@ def command(job: Path, seed: int, faults: list[str]) -> tuple[int, dict[str, Any
     ],
 )
 def test_the_command_gives_the_same_numbers(job: Path, seed: int, faults: list[str]) -> None:
+    compare(job, seed, faults)
+
+
+DATUM = """
+[switches]
+low = "normally_closed"
+[datum]
+end = "low"
+switch_at = "-1/2 deg"
+fast = "2 deg/s"
+slow = "0.2 deg/s"
+clearance = "0.5 deg"
+within = "60 deg"
+"""
+
+
+def test_an_axis_that_turns_is_rehearsed_at_a_speed_of_its_own(tmp_path: Path) -> None:
+    tilt = (AXES / "blade_tilt.toml").read_text(encoding="utf-8")
+    (tmp_path / "tilt.toml").write_text(tilt + DATUM, encoding="utf-8")
+    job = tmp_path / "job.toml"
+    job.write_text(
+        'version = 1\nname = "Bevel"\naxis = "tilt.toml"\n[[move]]\nname = "bevel"\nto = "22.5 deg"\n'
+        '[[move]]\nname = "slowly"\nto = "30 deg"\nspeed = "1/2 deg/s"\n',
+        encoding="utf-8",
+    )
+    done = compare(job, 2, [])
+    assert done.sound
+    assert [(one.speed, one.caution) for one in done.moves[1:]] == [
+        (None, "cutter or blade at rest"),
+        ("0.5 deg/s", "cutter or blade at rest"),
+    ]
+    assert isinstance(done.moves[1].remainder and done.moves[1].remainder.low, wholestep.Angle)
+    assert 15 < done.moves[2].seconds < 17
+
+
+def test_a_move_into_the_work_says_its_conditions(tmp_path: Path) -> None:
+    shutil.copy(AXES / "router_lift.toml", tmp_path)
+    job = tmp_path / "job.toml"
+    job.write_text(
+        'version = 1\nname = "Mortise"\naxis = "router_lift.toml"\n[[move]]\nname = "below"\nto = "-1 mm"\n'
+        '[[move]]\nname = "first pass"\nto = "2 mm"\nspeed = "1 mm/s"\nplunge = true\npass_depth = "3 mm"\n'
+        'work = "clamped"\nend_cutting = true\n',
+        encoding="utf-8",
+    )
+    done = compare(job, 1, [])
+    assert done.moves[2].caution.startswith("into the work by at most 3 mm; only a cutter that cuts at its end; ")
+
+
+def compare(job: Path, seed: int, faults: list[str]) -> wholestep.Rehearsed:
     status, report = command(job, seed, faults)
     done = rehearse(job, seed=seed, faults=faults)
     assert (status, report["sound"]) == (0 if done.sound else 1, done.sound)
@@ -54,7 +103,7 @@ def test_the_command_gives_the_same_numbers(job: Path, seed: int, faults: list[s
     assert (done.fault and done.fault.name) == report["fault"]
     assert len(done.moves) == len(report["moves"]) > 0
     for one, other in zip(done.moves, report["moves"], strict=True):
-        for name in ("what", "step", "seconds", "steps", "off_by", "stopped"):
+        for name in ("what", "step", "speed", "caution", "seconds", "steps", "off_by", "stopped"):
             assert getattr(one, name) == other[name], name
         assert (one.remainder is None) == (other["remainder"] is None)
         if one.remainder is not None:
@@ -68,6 +117,7 @@ def test_the_command_gives_the_same_numbers(job: Path, seed: int, faults: list[s
     names = {name: getattr(wholestep, name) for name in wholestep.__all__}
     names.update({name: getattr(events, name) for name in vars(events) if name[0].isupper()})
     assert eval(repr(done), names) == done
+    return done
 
 
 def test_a_fault_is_named_and_stops_the_rest() -> None:

@@ -2,17 +2,18 @@
 
 use std::ops::ControlFlow;
 
-use wholestep::Rounding;
+use num_rational::Ratio;
 use wholestep::axis::AnyAxis;
 use wholestep::carriage::Equipment;
 use wholestep::plan::Planner;
+use wholestep::{Axis, Mechanism, Rounding};
 use wholestep_twin::{Conformance, Done, Rehearsal};
 
 use crate::cells::Cells;
 use crate::chance::{Chance, moves};
 use crate::command::cannot_be_rehearsed;
 use crate::dimension::target;
-use crate::shipped::axes;
+use crate::shipped::{Shipped, axes};
 use crate::truth::{Move, planned};
 
 #[test]
@@ -29,31 +30,44 @@ fn every_machine_goes_where_it_is_sent() {
                 continue;
             }
         };
-        let Some(axis) = shipped.file.axis().as_length() else { continue };
-        let mut chance = Chance::of("rehearsal", name);
         let found = rehearsal.find_datum(&mut |_| ControlFlow::Continue(()));
         cells.case(name, came_about(&found), || "the datum".into());
-        let pulse = shipped.file.pulse();
-        let timing = pulse.timing().expect("the file's own timing");
-        let planner = Planner::new(axis, pulse.timer_hz, timing).expect("the file's own rates");
-        for _ in 0..moves().div_ceil(100) {
-            let Some(asked) = target(&mut chance, axis) else { continue };
-            let Ok(to) = axis.place(asked.value, Rounding::Nearest) else { continue };
-            let from = rehearsal.twin().carriage().step();
-            let Ok(start) = axis.at_step(from) else { continue };
-            // Too near a soft limit to take the play up, by the judgement that plans are given.
-            let arrived = wholestep::axis::Approach::Either;
-            let plan = axis.allows(from).then(|| planner.plan(&start, arrived, &to));
-            if plan.is_some_and(|plan| {
-                plan.is_err() && planned(axis, Move { from, arrived, to: to.step() }, &plan).is_ok()
-            }) {
-                continue;
-            }
-            let done = rehearsal.go_to(to.step(), &mut |_| ControlFlow::Continue(()));
-            cells.case(name, came_about(&done), || format!("from step {from} to {}", asked.text));
+        match shipped.file.axis() {
+            AnyAxis::Length(axis) => goes(&mut cells, &shipped, axis, &mut rehearsal),
+            AnyAxis::Angle(axis) => goes(&mut cells, &shipped, axis, &mut rehearsal),
         }
     }
     cells.finish();
+}
+
+/// To random steps, every other at a speed of its own.
+fn goes<M: Mechanism>(cells: &mut Cells, shipped: &Shipped, axis: &Axis<M>, rehearsal: &mut Rehearsal) {
+    let name = &shipped.name;
+    let mut chance = Chance::of("rehearsal", name);
+    let pulse = shipped.file.pulse();
+    let timing = pulse.timing().expect("the file's own timing");
+    let planner = Planner::new(axis, pulse.timer_hz, timing).expect("the file's own rates");
+    for number in 0..moves().div_ceil(100) {
+        let Some(asked) = target(&mut chance, axis) else { continue };
+        let Ok(to) = axis.place(asked.value, Rounding::Nearest) else { continue };
+        let from = rehearsal.twin().carriage().step();
+        let Ok(start) = axis.at_step(from) else { continue };
+        // Too near a soft limit to take the play up, by the judgement that plans are given.
+        let arrived = wholestep::axis::Approach::Either;
+        let plan = axis.allows(from).then(|| planner.plan(&start, arrived, &to));
+        if plan.is_some_and(|plan| {
+            plan.is_err() && planned(axis, Move { from, arrived, to: to.step() }, &plan).is_ok()
+        }) {
+            continue;
+        }
+        let slower = Ratio::from_integer(if number % 2 == 0 { 1 } else { 2 });
+        let speed = planner.limits().rates().speed / slower;
+        let done = match number % 3 {
+            0 => rehearsal.go_to(to.step(), &mut |_| ControlFlow::Continue(())),
+            _ => rehearsal.go_to_at(to.step(), speed, &mut |_| ControlFlow::Continue(())),
+        };
+        cells.case(name, came_about(&done), || format!("from step {from} to {}", asked.text));
+    }
 }
 
 fn came_about(done: &Done) -> Result<(), String> {

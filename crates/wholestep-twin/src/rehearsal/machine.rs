@@ -6,7 +6,7 @@ use wholestep::error::Error;
 use wholestep::{Axis, Exact, Measure, Mechanism};
 use wholestep_files::AxisFile;
 
-use super::scale::Scale;
+use super::scale::{Scale, float};
 use crate::messages;
 use crate::parameters::{
     Bounce, Fidelity, Load, MachineParameters, Motor, Probe, Side, Switch, TorqueCurve, Transmission,
@@ -209,11 +209,6 @@ struct Way {
 
 const ALONG: Way = Way { metres: 1e-3, unit: "mm", turns: false };
 const ROUND: Way = Way { metres: Scale::LEVER * core::f64::consts::PI / 180.0, unit: "deg", turns: true };
-
-/// Nothing exact is decided with it.
-pub(crate) fn float(value: Exact) -> f64 {
-    value.numerator() as f64 / value.denominator() as f64
-}
 
 /// A number from 0.1 to 0.9, one for each seed.
 fn part(seed: u64) -> f64 {

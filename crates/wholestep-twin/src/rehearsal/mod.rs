@@ -142,7 +142,7 @@ impl Rehearsal {
     /// the plate away. The plate stands where the tip of a cutter of the usual length touches it when
     /// the carriage is at `height`.
     pub fn touch_off(&mut self, contact_step: i64, height: Length, watch: Watch<'_>) -> Done {
-        self.twin.act(Hand::PlateAt(self.scale.on_machine(machine::float(height.base()))));
+        self.twin.act(Hand::PlateAt(self.scale.on_machine(scale::float(height.base()))));
         self.twin.act(Hand::Plate(true));
         self.pass(10);
         let done = self.ask(

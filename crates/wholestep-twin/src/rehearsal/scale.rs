@@ -1,9 +1,7 @@
 //! Where on the simulated machine a position of the axis lies, and back.
 
 use wholestep::error::Error;
-use wholestep::{Axis, Measure, Mechanism};
-
-use super::machine::float;
+use wholestep::{Axis, Exact, Measure, Mechanism};
 
 /// Positions of an axis, in mm or degrees, against those of its simulated machine, in metres.
 ///
@@ -91,4 +89,9 @@ fn between(knots: &[(f64, f64)], at: f64, read: impl Fn(&(f64, f64)) -> (f64, f6
     let above = knots.partition_point(|knot| read(knot).0 <= at).clamp(1, knots.len().checked_sub(1)?.max(1));
     let ((from, start), (to, end)) = (read(knots.get(above - 1)?), read(knots.get(above)?));
     Some(start + (at - from) / (to - from) * (end - start))
+}
+
+/// Nothing exact is decided with it.
+pub(crate) fn float(value: Exact) -> f64 {
+    value.numerator() as f64 / value.denominator() as f64
 }

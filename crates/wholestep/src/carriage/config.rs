@@ -1,7 +1,6 @@
 //! What a carriage is told once, in whole steps and whole ticks.
 
-use num_rational::Ratio;
-
+use super::pace::Pace;
 use super::soundness::Unsound;
 use super::travel::ApproachSide;
 use super::{Direction, End, GivenStep, Input, Refusal, Wiring};
@@ -69,17 +68,6 @@ pub struct Paces {
     pub fast: StepLimits,
     /// Toward a switch or the probe, slowly, and for the first nudge.
     pub slow: StepLimits,
-}
-
-/// Which of the [`Paces`] a motion keeps to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Pace {
-    Travel,
-    /// To a target, more slowly than others: so many steps a second, which were checked.
-    At(Ratio<u64>),
-    Jog,
-    Search,
-    Latch,
 }
 
 /// How the datum is found.

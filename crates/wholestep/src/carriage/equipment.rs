@@ -1,6 +1,7 @@
 //! What is fitted to an axis, with units; and the configuration that follows from it.
 
-use super::config::{CarriageConfig, DatumSearch, Dial, Pace, Paces, Parts, TouchSearch};
+use super::config::{CarriageConfig, DatumSearch, Dial, Paces, Parts, TouchSearch};
+use super::pace::Pace;
 use super::soundness::{Allowed, Part, SLOW_BELOW_FAST, SWITCH_OUTSIDE, Unsound};
 use super::{End, Wiring};
 use crate::axis::{Approach, Axis, AxisConfig};

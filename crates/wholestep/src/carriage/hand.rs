@@ -7,11 +7,12 @@
 //! which a brake begun then can end. While the rocker leads, detents are dropped; when it is let go
 //! the marks are counted from where the carriage comes to stand.
 
-use super::config::{CarriageConfig, Pace};
+use super::config::CarriageConfig;
 use super::dial::Detents;
 use super::event::{Event, Stop};
 use super::live::Live;
 use super::marks::Marks;
+use super::pace::Pace;
 use super::{Detent, Direction, End, Fault};
 
 #[derive(Clone, Copy, Debug)]

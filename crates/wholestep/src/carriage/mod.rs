@@ -73,6 +73,7 @@ mod live;
 mod marks;
 mod motor;
 mod output;
+mod pace;
 mod refusal;
 mod requests;
 mod soundness;

@@ -5,7 +5,8 @@
 //! step that is known beforehand. The motor stands once the motion's time and its last pulse are over;
 //! nothing can start, or turn the direction pin, before.
 
-use super::config::{CarriageConfig, Pace};
+use super::config::CarriageConfig;
+use super::pace::Pace;
 use super::{Direction, Fault, StepEdge};
 use crate::plan::{Cursor, Profile, StepLimits, Stop};
 

@@ -4,12 +4,13 @@ use num_rational::Ratio;
 
 use super::activity::{Activity, Stopping};
 use super::commission::{CommissioningProgress, Move, Progress};
-use super::config::{CarriageConfig, Pace};
+use super::config::CarriageConfig;
 use super::contact::Contact;
 use super::datum::Search;
 use super::event::{Event, Stop, Unproven};
 use super::hand::Hand;
 use super::live::Live;
+use super::pace::Pace;
 use super::touch::Touching;
 use super::travel::{Travel, before, next_leg};
 use super::{Detent, Direction, End, Fault, Refusal, TIME_MAX, TouchMode};

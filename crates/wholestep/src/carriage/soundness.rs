@@ -4,7 +4,8 @@
 //! takes room beyond what it looks for, and each bound must be longer than what it covers and no longer
 //! than what there is. All of it is worked out here, in steps, and nowhere else.
 
-use super::config::{DatumSearch, Pace, Paces, Parts};
+use super::config::{DatumSearch, Paces, Parts};
+use super::pace::Pace;
 use super::{Direction, End};
 use crate::error::{Error, Value, messages};
 use crate::plan::StepLimits;

@@ -2,11 +2,11 @@
 
 use super::activity::{Activity, Stopping};
 use super::commission::{CommissioningProgress, Move, Progress};
-use super::config::Pace;
 use super::contact::Contact;
 use super::datum::{Next, Search, Stage};
 use super::event::{Event, Stop};
 use super::live::Live;
+use super::pace::Pace;
 use super::touch::{Touching, creep_end};
 use super::travel::{Travel, next_leg};
 use super::{CarriageConfig, Direction, Fault, Input};

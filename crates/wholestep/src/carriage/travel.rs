@@ -1,7 +1,7 @@
 //! Going to a target, from the side the axis asks for.
 
 use super::Direction;
-use super::config::Pace;
+use super::pace::Pace;
 
 /// A target and how to come to it.
 #[derive(Clone, Copy, Debug)]
