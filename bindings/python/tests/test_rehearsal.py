@@ -75,7 +75,8 @@ def test_an_axis_that_turns_is_rehearsed_at_a_speed_of_its_own(tmp_path: Path) -
         ("0.5 deg/s", "cutter or blade at rest"),
     ]
     assert isinstance(done.moves[1].remainder and done.moves[1].remainder.low, wholestep.Angle)
-    assert 15 < done.moves[2].seconds < 17
+    # 7.5 deg; on steps that are unequal the speed is that of the coarsest, so that none goes faster.
+    assert 15 < done.moves[2].seconds < 18
 
 
 def test_a_move_into_the_work_says_its_conditions(tmp_path: Path) -> None:
