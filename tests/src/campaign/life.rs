@@ -315,7 +315,12 @@ impl Living {
         let target = self.chance.between(lowest - 10, highest + 10);
         match self.chance.between(0, 17) {
             0..=6 => {
-                self.ask(|carriage| carriage.go_to(target))?;
+                // Some at a speed of their own, drawn from the target so that the rest of the life stays.
+                let travel = self.twin.carriage().config().parts().paces.travel.rates().speed;
+                self.ask(|carriage| match target.rem_euclid(8) {
+                    slower @ 2..=4 => carriage.go_to_at(target, travel / slower.unsigned_abs()),
+                    _ => carriage.go_to(target),
+                })?;
                 match self.chance.between(0, 15) {
                     0 => self.pause(),
                     1 => self.poll_unevenly(),

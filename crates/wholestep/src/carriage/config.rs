@@ -8,7 +8,7 @@ use crate::axis::{Fingerprint, MotorDirection};
 use crate::bounds::STEP_MAX;
 use crate::error::{Error, Result, Value, messages};
 use crate::mechanism::Trend;
-use crate::plan::{PulseTiming, StepLimits};
+use crate::plan::{PlanError, PulseTiming, StepLimits};
 
 /// The equipment and the bounds of a carriage, in whole steps and whole ticks of one timer.
 ///
@@ -188,15 +188,15 @@ impl CarriageConfig {
         }
     }
 
-    pub(super) fn limits(&self, pace: Pace) -> StepLimits {
-        let travel = self.parts.paces.travel;
-        match pace {
-            Pace::Travel => travel,
-            Pace::At(speed) => travel.slower(speed).unwrap_or(travel),
+    /// The limits of a pace; a speed that cannot be planned is no reason to go faster.
+    pub(super) fn limits(&self, pace: Pace) -> core::result::Result<StepLimits, PlanError> {
+        Ok(match pace {
+            Pace::Travel => self.parts.paces.travel,
+            Pace::At(speed) => return self.parts.paces.travel.slower(speed),
             Pace::Jog => self.parts.paces.jog,
             Pace::Search => self.parts.paces.fast,
             Pace::Latch => self.parts.paces.slow,
-        }
+        })
     }
 
     /// The end that is neared by turning `direction`.

@@ -70,6 +70,8 @@ enum Action {
     DriveFault,
     Rocker(Option<End>),
     GoTo(i64),
+    /// To the step, at half the speed of travels.
+    GoToSlowly(i64),
     Hold,
     Jog,
     FindDatum,
@@ -150,6 +152,9 @@ impl Node {
         let live = &mut self.live;
         let _ = match action {
             Action::GoTo(step) => live.go_to(configuration, step),
+            Action::GoToSlowly(step) => {
+                live.go_to_at(configuration, step, configuration.parts().paces.travel.rates().speed / 2)
+            }
             Action::Hold => live.hold(),
             Action::Jog => live.jog(configuration, None),
             Action::FindDatum => live.find_datum(configuration),
@@ -370,6 +375,7 @@ fn every_request_and_every_input() {
         Action::Rocker(Some(End::High)),
         Action::GoTo(0),
         Action::GoTo(3),
+        Action::GoToSlowly(1),
         Action::Hold,
         Action::Jog,
         Action::FindDatum,

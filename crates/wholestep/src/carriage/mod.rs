@@ -239,7 +239,7 @@ impl<C: Deref<Target = CarriageConfig>> Carriage<C> {
     ///
     /// # Errors
     /// As [`go_to`](Self::go_to); [`Refusal::Busy`] unless it rests, and [`Refusal::OutOfRange`] for a speed
-    /// of 0 or above that of its travels.
+    /// of 0, above that of its travels, or so slow that the move's ticks cannot be counted.
     pub fn go_to_at(
         &mut self,
         to: impl Into<GivenStep>,

@@ -8,7 +8,7 @@
 use super::config::CarriageConfig;
 use super::pace::Pace;
 use super::{Direction, Fault, StepEdge};
-use crate::plan::{Cursor, Profile, StepLimits, Stop};
+use crate::plan::{Cursor, Profile, Stop};
 
 #[derive(Clone, Debug)]
 pub(super) struct Motor {
@@ -87,7 +87,8 @@ impl Motion {
     /// Plans what is left anew, as from rest, with its first edge at `now`; the motor has stopped.
     fn start_again(&mut self, configuration: &CarriageConfig, step: i64, now: u64) {
         let left = self.landing.map_or(self.left(), |landing| landing.abs_diff(step));
-        let Ok(profile) = configuration.limits(self.pace).profile(left) else { return };
+        let planned = configuration.limits(self.pace).and_then(|limits| limits.profile(left));
+        let Ok(profile) = planned else { return };
         let mut again = Self::new(profile, self.pace, 0);
         // At the beginning of time the plan begins now, and its first edge comes later.
         let start = again.next.map_or(now, |first| now.checked_sub(first).unwrap_or(now));
@@ -121,7 +122,8 @@ impl Motion {
         if self.brakes {
             return run_out;
         }
-        self.profile().stop_after(edge, &configuration.limits(self.pace)).unwrap_or(run_out)
+        let limits = configuration.limits(self.pace);
+        limits.and_then(|limits| self.profile().stop_after(edge, &limits)).unwrap_or(run_out)
     }
 
     fn brake(&mut self, configuration: &CarriageConfig) {
@@ -134,7 +136,8 @@ impl Motion {
 
     /// Brakes so as to end `steps` on; at the earliest, should that not be possible.
     fn brake_over(&mut self, configuration: &CarriageConfig, steps: u64) {
-        match self.profile().stop_on(self.given(), steps, &configuration.limits(self.pace)) {
+        let limits = configuration.limits(self.pace);
+        match limits.and_then(|limits| self.profile().stop_on(self.given(), steps, &limits)) {
             Ok(Some(profile)) => self.become_brake(profile),
             _ => self.brake(configuration),
         }
@@ -142,8 +145,9 @@ impl Motion {
 
     /// Goes on to `steps` in all, no fewer than it has, without slowing down in between. Where it
     /// cannot, because it slows down already, it stays as it is.
-    fn lengthen(&mut self, limits: &StepLimits, steps: u64) {
-        let Ok(longer) = limits.profile(steps) else { return };
+    fn lengthen(&mut self, configuration: &CarriageConfig, steps: u64) {
+        let planned = configuration.limits(self.pace).and_then(|limits| limits.profile(steps));
+        let Ok(longer) = planned else { return };
         let given = self.given();
         // As if it had been the longer move from the start.
         let start = match given {
@@ -292,7 +296,8 @@ impl Motor {
         to: i64,
     ) -> Result<(), Fault> {
         let Some(direction) = Direction::between(self.step, to) else { return Ok(()) };
-        let profile = configuration.limits(pace).profile(to.abs_diff(self.step)).map_err(|_| Fault::Plan)?;
+        let planned = configuration.limits(pace).and_then(|limits| limits.profile(to.abs_diff(self.step)));
+        let profile = planned.map_err(|_| Fault::Plan)?;
         self.switch_on(now, configuration);
         if self.facing != Some(direction) {
             self.facing = Some(direction);
@@ -331,7 +336,7 @@ impl Motor {
         let distance = to.abs_diff(step);
         if distance >= motion.left() {
             motion.landing = None;
-            motion.lengthen(&configuration.limits(motion.pace), motion.given() + distance);
+            motion.lengthen(configuration, motion.given() + distance);
             return true;
         }
         // From rest the first edge is always made.

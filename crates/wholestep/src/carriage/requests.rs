@@ -106,8 +106,11 @@ impl Live {
     ) -> Granted {
         self.refuse_unready()?;
         self.refuse_busy()?;
+        let overrun = configuration.approach().map_or(0, |side| side.overrun);
+        let longest = self.motor.step().abs_diff(target).saturating_add(overrun).max(1);
         let slower = configuration.parts().paces.travel.slower(steps_per_second);
-        slower.map_err(|_| Refusal::OutOfRange)?;
+        // So slow that its ticks cannot be counted is refused now, and no fault on the way.
+        slower.and_then(|limits| limits.profile(longest)).map_err(|_| Refusal::OutOfRange)?;
         self.go_to(configuration, target)?;
         self.activity = Activity::Travelling(Travel { target, pace: Pace::At(steps_per_second) });
         Ok(())

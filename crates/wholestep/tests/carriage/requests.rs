@@ -239,6 +239,20 @@ fn a_fault_latches_until_its_cause_is_gone() {
     assert!(!world.carriage.is_proven());
 }
 
+/// A speed whose ticks could not be counted is refused when it is asked for; it is no fault on the way.
+#[test]
+fn a_speed_too_slow_to_be_timed_is_refused_at_once() {
+    let configuration = CarriageConfig::new(parts()).unwrap();
+    for over in [u64::MAX, u64::MAX / 3, 1 << 60, 1 << 50] {
+        let mut world = World::proven(&configuration, 5_000);
+        let asked = world.carriage.go_to_at(4_000, Ratio::new(1, over));
+        assert_eq!((asked, world.carriage.state()), (Err(Refusal::OutOfRange), State::Resting), "1/{over}");
+        world.carriage.go_to(4_000).unwrap();
+        world.run();
+        assert_eq!(world.carriage.step(), 4_000);
+    }
+}
+
 /// Speeds in steps a second, and whether they are refused; travels go at 8,000.
 #[test]
 fn a_move_at_a_speed_of_its_own_keeps_it_on_every_leg_and_the_next_does_not() {
