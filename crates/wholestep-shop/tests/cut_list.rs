@@ -133,13 +133,13 @@ fn a_plan_without_a_hair_to_spare_says_so() {
     }
 }
 
-/// Longest first within a board, unless the stock would grow too short to hold.
+/// What is too short to hold is cut while the board is long; the rest longest first.
 #[test]
-fn the_longest_part_of_a_board_comes_first_where_holding_allows() {
+fn short_parts_come_first_then_the_longest() {
     let parts = [("spacer", "2 in", 2), ("rail", "14 in", 1), ("stile", "20 in", 1)];
     for (hold, order) in [
         ("0 in", ["stile", "rail", "spacer", "spacer"]),
-        ("6 in", ["stile", "rail", "spacer", "spacer"]),
+        ("6 in", ["spacer", "spacer", "stile", "rail"]),
         ("12 in", ["spacer", "spacer", "stile", "rail"]),
     ] {
         let mut list = list(&parts, &[("48 in", Some(1))]);

@@ -1,9 +1,8 @@
 //! Ordering: which cut comes next.
 //!
 //! As a rule each piece of stock is finished before the next is taken up: a motorised stop moves in
-//! seconds, lifting a long board does not. Within a piece the longest part comes first; where the stock
-//! would then grow too short to hold, the parts that cannot be held themselves are cut before the
-//! others. The order of the pieces is the one in which the stop moves least for up to [`EXACT_MAX`] of
+//! seconds, lifting a long board does not. Within a piece the parts that cannot be held themselves are
+//! cut first, while the stock is long, and the longest first among them and among the others. The order of the pieces is the one in which the stop moves least for up to [`EXACT_MAX`] of
 //! them, and otherwise the best of those that go to the nearest next.
 //!
 //! For a stop that is set by hand the stop may move least instead: taken over all pieces of stock, from
@@ -68,8 +67,8 @@ pub(super) fn least_travel(pieces: &[Piece], hold: i128) -> Sequence {
 
 /// Each piece of stock finished before the next is taken up, which lifts each once; the pieces in the
 /// order in which the stop moves little.
-pub(super) fn board_after_board(pieces: &[Piece], hold: i128) -> Sequence {
-    let routes: Vec<Route> = pieces.iter().map(|piece| Route::longest_first(piece, hold)).collect();
+pub(super) fn board_after_board(pieces: &[Piece]) -> Sequence {
+    let routes: Vec<Route> = pieces.iter().map(Route::longest_first).collect();
     let tour = if pieces.len() <= EXACT_MAX { best_tour(&routes) } else { nearest_tour(&routes) };
     tour.into_iter().flat_map(|piece| routes[piece].cuts.iter().map(move |&cut| (piece, cut))).collect()
 }
@@ -108,16 +107,15 @@ struct Route {
 }
 
 impl Route {
-    /// Longest first, for a spoilt long part still makes a short one; but what cannot be held itself
-    /// comes first, as far as that is needed for the stock to stay long enough.
-    fn longest_first(piece: &Piece, hold: i128) -> Self {
+    /// What cannot be held itself while the stock is long; then the longest first, for a spoilt long part
+    /// still makes a short one.
+    fn longest_first(piece: &Piece) -> Self {
         let mut cuts: Vec<usize> = (0..piece.cuts.len()).collect();
         if !piece.in_order {
-            let longest = |&cut: &usize| (std::cmp::Reverse(piece.cuts[cut].stop), piece.cuts[cut].part);
-            cuts.sort_by_key(longest);
-            if !stays_long_enough(piece, &cuts, hold) {
-                cuts.sort_by_key(|&cut| piece.cuts[cut].holds);
-            }
+            cuts.sort_by_key(|&cut| {
+                let Candidate { holds, stop, part, .. } = piece.cuts[cut];
+                (holds, std::cmp::Reverse(stop), part)
+            });
         }
         let stops: Vec<i128> = cuts.iter().filter_map(|&cut| piece.cuts[cut].travel).collect();
         let ends = stops.first().copied().zip(stops.last().copied());

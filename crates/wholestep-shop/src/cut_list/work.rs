@@ -37,7 +37,7 @@ pub(super) fn out<M: Mechanism<Measure = Length>>(list: &CutList, axis: &Axis<M>
     let pieces = pieces.collect::<Result<Vec<_>>>()?;
     let hold = bench.problem.hold;
     let sequence = if list.finish_each_piece {
-        order::board_after_board(&pieces, hold)
+        order::board_after_board(&pieces)
     } else {
         order::least_travel(&pieces, hold)
     };

@@ -5,7 +5,7 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use wholestep::{Angle, Exact, Length, Measure};
-use wholestep_shop::cut_list::{CutList, CutSheet, MeasuredTo, Part, Stock, Turning};
+use wholestep_shop::cut_list::{Cut, CutList, CutSheet, Held, MeasuredTo, Part, Stock, Turning};
 
 /// Nearer than this, two places are the same.
 const NEAR: f64 = 1e-6;
@@ -240,6 +240,17 @@ fn fewest(list: &CutList, fits: &[Vec<bool>], left: usize, used: &mut [u32]) -> 
     best
 }
 
+/// The piece that touches the stop is held where it is long enough; otherwise the stock, which must be.
+fn check_held(cut: &Cut, shape: Shape, (rest, hold): (f64, f64)) {
+    match cut.held {
+        Held::NotChecked => assert!(hold == 0.0, "{cut:?}"),
+        Held::Part => assert!(hold > 0.0 && (!cut.sawn || shape.holdable >= hold - NEAR), "{cut:?}"),
+        Held::Stock => {
+            assert!(cut.sawn && shape.holdable < hold + NEAR && rest >= hold - NEAR, "{cut:?}: {rest}");
+        }
+    }
+}
+
 /// Checks every printed cut by drawing it.
 pub(crate) fn check_plan(list: &CutList, cuts: &CutSheet) {
     let (width, kerf, hold) = (width(list), millimetres(list.kerf), millimetres(list.shortest_to_hold));
@@ -280,6 +291,7 @@ pub(crate) fn check_plan(list: &CutList, cuts: &CutSheet) {
                 shorter >= hold - NEAR || shape.holdable >= hold - NEAR || ends_alone,
                 "{cut:?}: {shorter}"
             );
+            check_held(cut, shape, (shorter, hold));
             parts += right.at_fence - left.at_fence;
             dust += taken;
             end = Some(right);
