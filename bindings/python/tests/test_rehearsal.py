@@ -89,7 +89,7 @@ def test_a_move_into_the_work_says_its_conditions(tmp_path: Path) -> None:
         encoding="utf-8",
     )
     done = compare(job, 1, [])
-    assert done.moves[2].caution.startswith("into the work by at most 3 mm; only a cutter that cuts at its end; ")
+    assert done.moves[2].caution.startswith("into the work by at most 3 mm, to the nearest step; only a cutter that cuts at its end; ")
 
 
 def compare(job: Path, seed: int, faults: list[str]) -> wholestep.Rehearsed:

@@ -330,7 +330,7 @@ fn a_plunge_says_its_conditions_and_every_other_move_the_cutter_at_rest() {
     assert!(output.status.success(), "{told}");
     let conditions = |work: &str| {
         format!(
-            "  - into the work by at most 3 mm\n  - only a cutter that cuts at its end\n  - {work}\n  - hands off it\n  \
+            "  - into the work by at most 3 mm, to the nearest step\n  - only a cutter that cuts at its end\n  - {work}\n  - hands off it\n  \
              - hold the enable button, and let go to stop\n  - cutter below the table or at rest before you lift or \
              shift the work\n  - the maker's manual and your local rules come first\n"
         )
@@ -346,7 +346,12 @@ fn a_plunge_says_its_conditions_and_every_other_move_the_cutter_at_rest() {
     let told: serde_json::Value =
         serde_json::from_slice(&rehearse(&[job.to_str().unwrap(), "--json"]).stdout).unwrap();
     assert_eq!(told["moves"][1]["caution"], "cutter or blade at rest");
-    assert!(told["moves"][2]["caution"].as_str().unwrap().starts_with("into the work by at most 3 mm; "));
+    assert!(
+        told["moves"][2]["caution"]
+            .as_str()
+            .unwrap()
+            .starts_with("into the work by at most 3 mm, to the nearest step; ")
+    );
     // 3 mm at 0.5 mm/s.
     assert!((6.0..6.6).contains(&told["moves"][2]["seconds"].as_f64().unwrap()), "{told}");
 }

@@ -24,6 +24,8 @@ messages! {
 messages! {
     MOVES_OF_A_JOB = OutOfRange "moves of a job";
     GAUGE = OutOfRange "gauge";
+    SPEED_OF_A_MOVE = OutOfRange "speed too low to end a move in a lifetime",
+        do "give a higher one";
 }
 
 // job, plunge
@@ -31,7 +33,8 @@ messages! {
     CONDITION_WITHOUT_A_PLUNGE = Job "condition of a plunge without one",
         do "write plunge = true if the move goes into the work, or leave this out";
     PLUNGE_OF_NO_LIFT = Job "plunge of an axis that raises no cutter",
-        do "leave it out, and move with the cutter or blade at rest";
+        do "leave it out, and move with the cutter or blade at rest; an axis that raises a cutter says \
+            upright = true under [machine]";
     PLUNGE_FROM_ABOVE = Job "plunge of an axis that approaches from above",
         do "it would go deeper than asked, and come back; let the axis approach from below, or leave it out";
     PLUNGE_WITHOUT_ITS_CONDITIONS = Job "plunge without its conditions";

@@ -323,3 +323,27 @@ fn a_total_that_leaves_a_move_out_says_so() {
     let why = &cuts.cuts[2].warnings[0];
     assert!(why.starts_with("the stop's move cannot be planned: ") && why.contains("36 in"), "{why}");
 }
+
+/// Into the work only on an axis whose file says that it raises a cutter; what is not said is not assumed.
+#[test]
+fn a_plunge_wants_an_axis_that_says_it_stands_upright() {
+    let axis = std::fs::read_to_string(examples().join("../axes/router_lift.toml")).unwrap();
+    assert!(axis.contains("upright = true\n"));
+    let job = "version = 1\nname = \"Mortise\"\naxis = \"lift.toml\"\n\
+               [[move]]\nname = \"below\"\nto = \"-1 mm\"\n\
+               [[move]]\nname = \"pass\"\nto = \"2 mm\"\nspeed = \"1 mm/s\"\nplunge = true\n\
+               pass_depth = \"3 mm\"\nwork = \"clamped\"\nend_cutting = true\n";
+    for (upright, allowed) in [("upright = true\n", true), ("upright = false\n", false), ("", false)] {
+        let folder = tempfile::tempdir().unwrap();
+        std::fs::write(folder.path().join("lift.toml"), axis.replace("upright = true\n", upright)).unwrap();
+        std::fs::write(folder.path().join("job.toml"), job).unwrap();
+        let loaded = Job::load(folder.path().join("job.toml"), &Registry::standard());
+        match loaded {
+            Ok(_) => assert!(allowed, "{upright}"),
+            Err(error) => {
+                assert!(!allowed, "{error}");
+                assert!(error.to_string().contains("plunge of an axis that raises no cutter"), "{error}");
+            }
+        }
+    }
+}

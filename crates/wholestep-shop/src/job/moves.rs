@@ -3,7 +3,7 @@
 use num_rational::Ratio;
 use wholestep::axis::{AnyAxis, LengthMechanism};
 use wholestep::error::Value;
-use wholestep::plan::Planner;
+use wholestep::plan::{PlanError, Planner};
 use wholestep::{Axis, Length, Measure, Mechanism, Placement, Result, Rounding, Speed};
 use wholestep_files::{AxisFile, FileMeasure, Section, keys};
 
@@ -129,6 +129,15 @@ where
 fn own_speed<M: Mechanism>(file: &AxisFile, axis: &Axis<M>, speed: Speed<M::Measure>) -> Result<MoveSpeed> {
     let pulse = file.pulse();
     let planner = Planner::new(axis, pulse.timer_hz, pulse.timing()?)?.at_speed(speed)?;
+    // From beyond a soft limit, where the datum may be found, the way is longer than between the limits.
+    let longest = axis.highest_step().abs_diff(axis.lowest_step()).saturating_mul(2);
+    planner.limits().profile(longest).map_err(|error| match error {
+        PlanError::TooLong { .. } => {
+            let given = M::Measure::quoted_rate(speed.base(), axis.unit(), 1);
+            messages::SPEED_OF_A_MOVE.error().given(given)
+        }
+        other => other.into(),
+    })?;
     let steps_per_second = planner.limits().rates().speed;
     Ok(MoveSpeed { text: speed.to_text(axis.unit()).to_string(), steps_per_second })
 }

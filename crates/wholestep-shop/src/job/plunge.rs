@@ -56,7 +56,7 @@ impl Plunge {
     /// Returns what a person must see to.
     pub fn caution(&self) -> String {
         format!(
-            "into the work by at most {}; only a cutter that cuts at its end; {}; hands off it; hold the enable \
+            "into the work by at most {}, to the nearest step; only a cutter that cuts at its end; {}; hands off it; hold the enable \
              button, and let go to stop; cutter below the table or at rest before you lift or shift the work; the \
              maker's manual and your local rules come first",
             self.pass_depth,
@@ -98,7 +98,7 @@ pub(super) fn check<M: Mechanism>(
         };
     }
     let refused = |message: &'static wholestep::error::Message| section.blame_at("plunge", message.error());
-    if file.axis().as_length().is_none() || file.machine_data().upright == Some(false) {
+    if file.axis().as_length().is_none() || file.machine_data().upright != Some(true) {
         return Err(refused(&messages::PLUNGE_OF_NO_LIFT));
     }
     if axis.config().approach == Approach::FromAbove {
