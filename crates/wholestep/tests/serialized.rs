@@ -5,6 +5,7 @@ use std::fmt::Debug;
 
 use serde::Serialize;
 use serde::de::DeserializeOwned;
+use wholestep::measure::Time;
 use wholestep::{Acceleration, Angle, Exact, Jerk, Length, Speed};
 
 fn written_and_read<T: Serialize + DeserializeOwned + PartialEq + Debug>(value: &T, expected: &str) {
@@ -21,6 +22,7 @@ fn value_is_written_as_exact_text_and_read_back() {
     written_and_read(&"1 in/s".parse::<Speed<Length>>().unwrap(), "\"25.4 mm/s\"");
     written_and_read(&"4 mm/s²".parse::<Acceleration<Length>>().unwrap(), "\"4 mm/s²\"");
     written_and_read(&"1/3 mm/s³".parse::<Jerk<Length>>().unwrap(), "\"1/3 mm/s³\"");
+    written_and_read(&Time::read("0.002 ms").unwrap(), "\"2 µs\"");
 }
 
 /// What `json` is refused with as a `T`, without the place that the format adds.
