@@ -8,6 +8,7 @@
 
 mod arguments;
 mod commission;
+pub mod cut_sheet;
 mod cuts;
 mod describe;
 mod files;

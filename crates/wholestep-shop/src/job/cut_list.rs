@@ -5,7 +5,7 @@ use std::path::Path;
 use wholestep::{Angle, Length, LengthUnit, Measure, Result, Rounding};
 use wholestep_files::{Section, keys, words};
 
-use super::{check_name, parts_csv};
+use super::{check_name, load_parts};
 use crate::cut_list::{CutList, Marks, MarksFrom, MeasuredTo, Part, Stock, Turning};
 
 keys! {
@@ -109,7 +109,7 @@ pub(super) fn read(mut section: Section<'_>, folder: &Path, unit: LengthUnit) ->
     }
     if let Some(csv) = keys.parts {
         let declared = section.length_unit();
-        let parts = parts_csv::load(&folder.join(&csv), declared, &list);
+        let parts = load_parts(folder.join(&csv), declared, &list);
         list.parts.extend(parts.map_err(|error| match error.file() {
             Some(_) => error,
             None => section.blame_at("parts", error),

@@ -11,6 +11,7 @@ mod reference;
 mod stops;
 
 pub use moves::{Move, MoveSpeed};
+pub use parts_csv::load_parts;
 pub use plunge::{AT_REST, Plunge, WorkHeld};
 pub use reference::reference;
 pub use stops::{Stop, Stops};
