@@ -1,5 +1,4 @@
 //! Measures as values: their bounds, their magnitude, the middle of an enclosure, and how errors carry them.
-#![expect(clippy::unwrap_used, reason = "a test may panic")]
 
 use proptest::prelude::*;
 use wholestep::error::{Quoted, Value};
