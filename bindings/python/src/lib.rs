@@ -38,6 +38,7 @@ mod mechanism;
 mod number;
 mod placement;
 mod plan;
+mod rate;
 mod registry;
 mod rehearsal;
 mod repeatability;
@@ -81,6 +82,8 @@ mod _native {
     use super::placement::Placement;
     #[pymodule_export]
     use super::plan::Plan;
+    #[pymodule_export]
+    use super::rate::{Acceleration, Jerk, Speed};
     #[pymodule_export]
     use super::registry::{_forget_kinds, register};
     #[pymodule_export]

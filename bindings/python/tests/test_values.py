@@ -16,8 +16,8 @@ from machine import AXES, BLADE, DRIVE, REPOSITORY, by_screw, by_sector, tilt
 
 import wholestep
 from wholestep import (
-    Angle, Axis, Carriage, Conformance, CutList, CutSheet, Detent, DriveTrain, Enclosure, Fault, GridFit, Inputs,
-    Length, Linear, Marks, Output, Part, Quadrature, Rehearsed, Repeatability, StepEdge, Stock, StopMove, Thread,
+    Acceleration, Angle, Axis, Carriage, Conformance, CutList, CutSheet, Detent, DriveTrain, Enclosure, Fault, GridFit, Inputs,
+    Jerk, Length, Linear, Marks, Output, Part, Quadrature, Rehearsed, Repeatability, Speed, StepEdge, Stock, StopMove, Thread,
     TiltedBlade, GroundTruth, TravelCheck, Twin, WholestepError, errors, events, rehearse,
 )
 
@@ -71,6 +71,11 @@ class Row:
 
 
 VALUES: dict[str, Row] = {
+    "Acceleration": Row(
+        lambda: Acceleration("4 in/s²"), lambda: Acceleration("4 deg/s²"), lambda: Acceleration("4 in/s"), "4 in/s",
+    ),
+    "Jerk": Row(lambda: Jerk("1 m/s³"), lambda: Jerk("2 m/s³"), lambda: Jerk("1 m/s²"), "1 m/s²"),
+    "Speed": Row(lambda: Speed("300 mm/min"), lambda: Speed("300 deg/min"), lambda: Speed("5 mm"), "5 mm"),
     "Angle": Row(lambda: Angle("34°25'"), lambda: Angle("1 deg"), lambda: Angle("5 mm"), "5 mm"),
     "Axis": Row(
         lambda: stop().with_zero("1/3 in"), stop,

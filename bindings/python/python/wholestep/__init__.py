@@ -29,6 +29,7 @@ from ._cut_list import (
     Unplaced,
 )
 from ._native import (
+    Acceleration,
     Angle,
     Axis,
     Carriage,
@@ -40,6 +41,7 @@ from ._native import (
     Fault,
     GridFit,
     Inputs,
+    Jerk,
     Leg,
     Length,
     Linear,
@@ -49,6 +51,7 @@ from ._native import (
     Quadrature,
     Repeatability,
     ScrewTilt,
+    Speed,
     StepEdge,
     SwingArm,
     Thread,
@@ -65,6 +68,7 @@ from ._rehearsal import Rehearsed, RehearsedMove, rehearse
 from .errors import WholestepError
 
 __all__ = [
+    "Acceleration",
     "Angle",
     "Axis",
     "Carriage",
@@ -79,6 +83,7 @@ __all__ = [
     "Fault",
     "GridFit",
     "Inputs",
+    "Jerk",
     "Leg",
     "Length",
     "Linear",
@@ -95,6 +100,7 @@ __all__ = [
     "Repeatability",
     "ScrewTilt",
     "Setting",
+    "Speed",
     "StepEdge",
     "Stock",
     "StockPiece",
