@@ -45,7 +45,10 @@ type Fact = (&'static str, String);
 
 fn load(effort: &Effort) -> Vec<Fact> {
     let at = |spot: &Spot| {
-        let pushing = spot.force.map_or_else(String::new, |force| format!(", pushing {} N", span_text(force)));
+        let pushing = spot.force.map_or_else(String::new, |force| match force {
+            Span { low, high } if high <= 0.0 => format!(", holding back {} N", span_text(Span::new(-high, -low))),
+            force => format!(", pushing {} N", span_text(force)),
+        });
         format!("{} N·m {}{pushing}", span_text(spot.torque), effort.place_of(spot.position))
     };
     let mut facts = vec![("torque to raise, at worst", at(&effort.raise))];
@@ -115,15 +118,18 @@ fn motor(effort: &Effort) -> Vec<Fact> {
         Some(lag) => {
             let unit = effort.unit;
             let behind = format!(
-                "up to {} microsteps behind, {} {unit}; {} {unit} between raising and lowering",
+                "up to {} microsteps behind, {} {unit}; up to {} {unit} between raising and lowering",
                 figure(lag.microsteps.high),
                 figure(lag.travel.high),
                 figure(lag.turning_round.high)
             );
             facts.push(("rotor at rest", behind));
             let pulls = figure(lag.microstep_torque);
-            let swallowed = span_text(lag.swallowed);
-            facts.push(("one microstep", format!("pulls with {pulls} % of the holding torque; friction swallows the first {swallowed}")));
+            let swallows = match span_text(lag.swallowed) {
+                none if none == "0" => "the load gives way to the first".into(),
+                first => format!("before the load gives way, {first} are swallowed"),
+            };
+            facts.push(("one microstep", format!("pulls with {pulls} % of the holding torque; {swallows}")));
         }
         None => facts.push(("rotor at rest", "the motor may not hold the load".into())),
     }
@@ -145,7 +151,8 @@ fn must_have(effort: &Effort) -> Vec<Fact> {
 }
 
 fn changes(effort: &Effort) -> String {
-    let mut table = output::table(&["what would change it", "torque, N·m", ">change", "times", "greatest speed"]);
+    let speed = format!("greatest speed, {}/s", effort.unit);
+    let mut table = output::table(&["what would change it", "torque, N·m", ">change", "times", &speed]);
     for Change { what, torque, part, times, greatest_speed, .. } in &effort.changes {
         let span = |span: &Option<Span>| span.map_or_else(String::new, span_text);
         let part = if part.abs() < 0.005 { "0 %".into() } else { format!("{} %", figure((100.0 * part).round())) };

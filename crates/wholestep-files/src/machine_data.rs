@@ -6,6 +6,7 @@ use super::section::Section;
 use crate::messages;
 use wholestep::carriage::End;
 use wholestep::error::{Result, Value};
+use wholestep::exact;
 use wholestep::exact::{Enclosure, Exact};
 use wholestep::measure::{Length, LengthUnit, Measure, Unit};
 use wholestep::mechanism::{Thread, ThreadForm};
@@ -361,6 +362,13 @@ impl ScrewData {
         let is_told = self.diameter.is_some() && self.profile.is_some() && self.lead.is_some();
         if self.friction.is_some() && !is_told {
             return Err(messages::FRICTION_WITHOUT_A_SCREW.error());
+        }
+        if let (Some(_), Some(diameter), Some(pitch)) = (self.friction, self.diameter, self.pitch) {
+            let most = diameter.checked_mul(exact!(1 / 2))?;
+            if pitch > most {
+                let error = messages::PITCH_OF_A_SCREW.error().given(pitch.quoted(LengthUnit::Millimetre));
+                return Err(error.at_most(most.quoted(LengthUnit::Millimetre)));
+            }
         }
         Ok(())
     }

@@ -95,6 +95,8 @@ messages! {
         do "leave it out: the thread of [mechanism] tells it";
     THREAD_FORM = Key "form that is not the thread's", about "machine.thread_form",
         do "leave it out: the thread of [mechanism] tells it";
+    PITCH_OF_A_SCREW = OutOfRange "pitch of the screw", about "machine.screw_friction",
+        do "a lead of several starts is given as pitch and starts in [mechanism]; or give efficiency";
     FRICTION_WITHOUT_A_SCREW = Key "friction without its screw", about "machine.screw_friction",
         do "give the thread or lead in [mechanism], and screw_diameter and thread_form if it is not a thread; \
             of anything but a screw, give efficiency";

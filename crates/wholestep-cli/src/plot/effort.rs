@@ -30,7 +30,11 @@ pub(crate) fn svg(effort: &Effort) -> String {
         text(&mut page, (PANEL.left, y), "start", "faint", sentence);
     }
     PANEL.draw(&mut page, &along, &torque, "torque at the motor, N·m");
-    text(&mut page, ((PANEL.left + PANEL.right) / 2.0, PANEL.bottom + 34.0), "middle", "", &format!("speed, {}/s", effort.unit));
+    text(&mut page, (f64::midpoint(PANEL.left, PANEL.right), PANEL.bottom + 34.0), "middle", "", &format!("speed, {}/s", effort.unit));
+    if let Some(last) = effort.curve.last() {
+        let turns = format!("{} {}/s is {} rev/min", figure(last.speed), effort.unit, figure(last.turns_a_minute));
+        text(&mut page, (PANEL.right, PANEL.bottom + 34.0), "end", "faint", &turns);
+    }
     let mut named = available(&mut page, effort, &along, &torque);
     named.extend(needed(&mut page, effort, &along, &torque, fastest));
     names(&mut page, named, &torque);
@@ -104,7 +108,7 @@ fn speeds(page: &mut String, effort: &Effort, along: &Scale) {
         speeds.push(("switch dotted", format!("offered {} {}/s", figure(offered.speed), effort.unit), offered.speed));
     }
     for (number, (class, name, speed)) in speeds.into_iter().enumerate() {
-        let (x, y) = (along.at(speed), PANEL.top + 14.0 + LINE_HEIGHT * if number == 0 { 0.0 } else { 1.0 });
+        let (x, y) = (along.at(speed), PANEL.bottom - 8.0 - LINE_HEIGHT * if number == 0 { 0.0 } else { 1.0 });
         line(page, class, (x, PANEL.top), (x, PANEL.bottom));
         let is_right = x > f64::midpoint(PANEL.left, PANEL.right);
         let (x, anchor) = if is_right { (x - 5.0, "end") } else { (x + 5.0, "start") };

@@ -29,7 +29,7 @@ text.limit { fill: #fbbf24; } .switch { stroke: #a78bfa; } text.switch { fill: #
 .fault { stroke: #f87171; } text.fault { fill: #f87171; } .has { stroke: #60a5fa; }
 text.has { fill: #60a5fa; } .needs { stroke: #fb923c; } text.needs { fill: #fb923c; } .added { stroke: #fbbf24; }
 text.added { fill: #fbbf24; } .area.has { fill: #60a5fa; } .area.needs { fill: #fb923c; }
-.area.added { fill: #fbbf24; }
+.area.added { fill: #fbbf24; } .area { stroke: none; }
 }
 ";
 

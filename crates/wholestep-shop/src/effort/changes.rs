@@ -75,9 +75,10 @@ pub(super) fn changes(figures: &Figures, places: &[Place], margin: f64) -> Resul
         let part = torque.high / today.torque.high - 1.0;
         changes.push(Change { what, torque, part, times, greatest_speed, caution, is_motor });
     }
+    // What makes a figure certain, but the machine no better, gains nothing at the easier end.
     let gain = |change: &Change| match (change.times, today.times) {
-        (Some(times), Some(now)) if now.low > 0.0 => times.low / now.low,
-        _ => today.torque.high / change.torque.high,
+        (Some(times), Some(now)) if now.low > 0.0 => (times.low / now.low).min(times.high / now.high),
+        _ => (today.torque.high / change.torque.high).min(today.torque.low / change.torque.low),
     };
     changes.sort_by(|one, other| gain(other).total_cmp(&gain(one)));
     Ok(changes)

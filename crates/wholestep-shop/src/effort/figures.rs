@@ -105,18 +105,23 @@ fn full_steps(drive: DriveTrain) -> Result<u32> {
 fn places<M: Mechanism>(axis: &Axis<M>, metres: f64, step_angle: f64) -> Result<Vec<At>> {
     let (first, last) = (axis.lowest_step(), axis.highest_step());
     let at = |step: i64| Ok::<_, wholestep::Error>(float(axis.at_step(step)?.position().low().base()));
-    let (low, high) = (at(first)?, at(last)?);
+    let (low, high) = (float(axis.config().low.base()), float(axis.config().high.base()));
     let unit = float(axis.unit().in_base());
     let (least, most) = (first.min(last), first.max(last));
     let near = ((most - least) / (8 * i64::from(PLACES))).max(1);
     let mut places = Vec::new();
-    for number in 0..=i64::from(PLACES) {
-        let step = first + (last - first) / i64::from(PLACES) * number;
-        let step = if number == i64::from(PLACES) { last } else { step };
+    for number in 0..=PLACES {
+        let between = i128::from(last - first) * i128::from(number) / i128::from(PLACES);
+        let step = first + i64::try_from(between).unwrap_or(0);
         let (before, after) = ((step - near).max(least), (step + near).min(most));
         #[expect(clippy::cast_precision_loss, reason = "a number of steps, below 2^53")]
         let apart = (after - before).max(1) as f64;
-        let position = at(step)?;
+        // The ends are the soft limits, a part of a step beyond the last steps.
+        let position = match number {
+            0 => low,
+            PLACES => high,
+            _ => at(step)?,
+        };
         places.push(At {
             position: position / unit,
             metres: metres * (position - low),

@@ -54,8 +54,8 @@ pub enum Lifts {
 /// What a place along the travel asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Spot {
-    /// Where, in the axis's unit.
-    pub position: f64,
+    /// Where, in the axis's unit; `None` if it is so all along.
+    pub position: Option<f64>,
     /// Force that the nut or belt pushes with, N; of a load, what weight and springs press toward the low end.
     pub force: Option<Span>,
     /// Torque at the motor, without acceleration, N·m; negative if the load turns the motor.
@@ -99,7 +99,7 @@ pub struct Comparison {
     pub measured: Span,
     /// As the other figures of the file make it.
     pub by_figures: Span,
-    /// Whether the two spans meet.
+    /// Whether the two spans meet, or miss each other by a twentieth at most: scales and fingers are no finer.
     pub agrees: bool,
 }
 
@@ -202,7 +202,7 @@ fn check_margin(margin: Exact) -> Result<Exact> {
         return Ok(margin);
     }
     let error = messages::MARGIN.error().given(Value::Exact(margin));
-    Err(error.between(Value::Integer(0), Value::Exact(MARGIN_MAX)).into())
+    Err(error.between(Value::Integer(0), Value::Exact(MARGIN_MAX)))
 }
 
 /// The margin that is common practice: half of the motor's torque to spare.
@@ -261,8 +261,8 @@ fn work_out(file: &AxisFile, figures: &Figures, margin: f64) -> Result<Effort> {
         travel: Span::new(low, high),
         verdict: String::new(),
         lifts,
-        raise: Spot::of_raising(greatest(&places, |place| place.raise.high)),
-        lower: Spot::of_lowering(greatest(&places, |place| place.lower.map_or(0.0, |lower| lower.high))),
+        raise: Spot::new(&places, |place| Some((place.push, place.raise)), Span::greatest).unwrap_or(NO_TORQUE),
+        lower: Spot::new(&places, |place| Some((place.down, place.lower?)), Span::greatest),
         load: load(&places),
         flank_change: torque::flank_change(&places),
         shares: torque::shares(figures, worst),
@@ -288,30 +288,41 @@ fn work_out(file: &AxisFile, figures: &Figures, margin: f64) -> Result<Effort> {
     Ok(effort)
 }
 
+/// How far a measurement with a scale may be off, of itself.
+const ROUGH: f64 = 0.05;
+
+/// Without a place there is nothing to turn.
+const NO_TORQUE: Spot = Spot { position: None, force: None, torque: Span::new(0.0, 0.0) };
+
 impl Spot {
-    fn of_raising(place: &Place) -> Self {
-        Self { position: place.at.position, force: place.push, torque: place.raise }
-    }
-
-    fn of_lowering(place: &Place) -> Option<Self> {
-        Some(Self { position: place.at.position, force: place.down, torque: place.lower? })
-    }
-
-    fn of_load(place: &Place) -> Self {
-        Self { position: place.at.position, force: place.net, torque: place.turn() }
+    /// The spot where `weigh` makes most of the torque that is `asked`, beside the force there.
+    fn new(
+        places: &[Place],
+        asked: impl Fn(&Place) -> Option<(Option<Span>, Span)>,
+        weigh: impl Fn(Span) -> f64,
+    ) -> Option<Self> {
+        let mut spots = Vec::new();
+        for place in places {
+            let (force, torque) = asked(place)?;
+            spots.push(Self { position: Some(place.at.position), force, torque });
+        }
+        let most = spots.iter().map(|spot| weigh(spot.torque)).fold(f64::NEG_INFINITY, f64::max);
+        let least = spots.iter().map(|spot| weigh(spot.torque)).fold(f64::INFINITY, f64::min);
+        let spot = spots.into_iter().find(|spot| weigh(spot.torque) >= most)?;
+        let is_even = most - least <= 1e-9 * most.abs();
+        Some(Self { position: spot.position.filter(|_| !is_even), ..spot })
     }
 }
 
-/// The place where something is greatest.
-fn greatest(places: &[Place], of: impl Fn(&Place) -> f64) -> &Place {
-    places.iter().reduce(|most, place| if of(place) > of(most) { place } else { most }).unwrap_or(&places[0])
-}
-
+/// The spots where weight and springs press least, and most; the torque is the harder one there.
 fn load(places: &[Place]) -> Option<[Spot; 2]> {
-    places[0].net?;
-    let middle = |place: &Place| place.net.map_or(0.0, |net| f64::midpoint(net.low, net.high).abs());
-    let (least, most) = (greatest(places, |place| -middle(place)), greatest(places, middle));
-    Some([Spot::of_load(least), Spot::of_load(most)])
+    let middle = |net: Span| f64::midpoint(net.low, net.high).abs();
+    let asked = |place: &Place| Some((Some(place.turn()), place.net?));
+    let told = |spot: Spot| Some(Spot { force: Some(spot.torque), torque: spot.force?, ..spot });
+    Some([
+        told(Spot::new(places, asked, |net| -middle(net))?)?,
+        told(Spot::new(places, asked, middle)?)?,
+    ])
 }
 
 fn motor(
@@ -374,13 +385,15 @@ fn must_have(figures: &Figures, places: &[Place], margin: f64) -> MustHave {
 fn compared(figures: &Figures, places: &[Place]) -> Result<Vec<Comparison>> {
     let mut compared = Vec::new();
     let mut compare = |what, measured: Span, by_figures: Span| {
-        let agrees = measured.low <= by_figures.high && by_figures.low <= measured.high;
+        let near = ROUGH * measured.greatest();
+        let agrees = measured.low - near <= by_figures.high && by_figures.low <= measured.high + near;
         compared.push(Comparison { what, measured, by_figures, agrees });
     };
     let data = &figures.data;
     if let Some(cranked) = data.cranked.filter(|_| figures.by_crank.is_none() && places[0].net.is_some()) {
-        let hardest = greatest(places, |place| place.raise.high);
-        compare("torque at the crank, N·m", torque::of(cranked), hardest.raise.map(|torque| torque / figures.turns));
+        let turning = |bound: fn(Span) -> f64| places.iter().map(|place| bound(place.raise)).fold(0.0, f64::max);
+        let raise = Span::new(turning(|raise| raise.low), turning(|raise| raise.high));
+        compare("torque at the crank, N·m", torque::of(cranked), raise.map(|torque| torque / figures.turns));
     }
     if let Some(pushed) = data.pushed.filter(|_| data.load_mass.is_some() && data.upright.is_some()) {
         let mut unpushed = figures.clone();

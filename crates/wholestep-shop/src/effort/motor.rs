@@ -3,7 +3,7 @@
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use serde::Serialize;
-use wholestep::{Error, Result};
+use wholestep::Result;
 use wholestep_twin::{Taken, TorqueCurve};
 
 use super::figures::Figures;
@@ -62,7 +62,7 @@ impl Curves {
     pub(super) fn new(figures: &Figures) -> Result<Option<Self>> {
         let curve = |taken| {
             TorqueCurve::told(&figures.data, figures.full_steps, taken)
-                .map_err(|error| Error::from(messages::EFFORT.error()).advice(error.to_string()))
+                .map_err(|error| messages::EFFORT.error().advice(error.to_string()))
         };
         Ok(curve(Taken::Low)?.zip(curve(Taken::High)?).map(|(least, most)| Self([least, most])))
     }

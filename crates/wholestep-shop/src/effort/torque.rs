@@ -138,6 +138,7 @@ pub(super) fn efficiency_by_crank(figures: &Figures) -> Result<Option<Span>> {
     Ok(Some(Span::new(work[0] / cranked.high, (work[1] / cranked.low).min(1.0))))
 }
 
+#[expect(clippy::needless_pass_by_value, reason = "handed to map_err")]
 fn impossible(error: wholestep_twin::ParameterError) -> Error {
     messages::EFFORT.error().advice(error.to_string())
 }

@@ -36,7 +36,7 @@ pub struct Unpowered {
     pub friction_that_holds: Option<f64>,
 }
 
-#[expect(clippy::ref_option, reason = "serde hands the field so")]
+#[expect(clippy::ref_option, clippy::trivially_copy_pass_by_ref, reason = "serde hands the field so")]
 fn by_name<S: serde::Serializer>(end: &Option<End>, serializer: S) -> Result<S::Ok, S::Error> {
     end.map(End::name).serialize(serializer)
 }

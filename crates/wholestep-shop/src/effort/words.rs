@@ -35,16 +35,17 @@ pub fn figures(span: Span) -> String {
     if low == high { low } else { format!("{low} to {high}") }
 }
 
-/// `2.1 times`, or between which bounds.
+/// `2.1 times`, or between which bounds; never rounded up.
 fn times(span: Span) -> String {
-    let round = |value: f64| figure((value * 10.0).floor() / 10.0);
+    let round = |value: f64| if value < 10.0 { format!("{:.1}", (value * 10.0).floor() / 10.0) } else { figure(value) };
     let (low, high) = (round(span.low), round(span.high));
     if low == high { format!("{low} times") } else { format!("{low} to {high} times") }
 }
 
 impl Effort {
-    /// Returns where a position lies, in words: at the top, at the bottom, or at its measure.
-    pub fn place_of(&self, position: f64) -> String {
+    /// Returns where a spot lies, in words: at the top, at the bottom, at its measure, or all along.
+    pub fn place_of(&self, position: Option<f64>) -> String {
+        let Some(position) = position else { return "all along".into() };
         let ends = if self.upright { ["at the bottom", "at the top"] } else { ["at the low end", "at the high end"] };
         let near = 1e-9 * (self.travel.high - self.travel.low).abs();
         if (position - self.travel.low).abs() <= near {
@@ -63,18 +64,20 @@ impl Effort {
 }
 
 pub(super) fn verdict(effort: &Effort, best: Option<&Change>) -> String {
-    let mut text = lifting(effort);
-    text += " ";
-    text += match effort.unpowered.holding {
+    let stays = match effort.unpowered.holding {
         Holding::Stays => "Stays put without power, as far as these figures go.",
         Holding::NotCertain => "Stays put: not certain, keep the power on.",
         Holding::Moves => "Does not stay put without power: prop the load before you switch off.",
         Holding::NotKnown => "Whether it stays put: not known, keep the power on.",
     };
+    let mut sentences = vec![lifting(effort), stays.to_owned()];
     if let Some(best) = best {
-        text += &format!(" Best change: {}.", brings(best));
+        sentences.push(format!("Best change: {}.", brings(best)));
+        if best.caution.is_some_and(|caution| caution.starts_with("CAUTION")) {
+            sentences.push("A spring is compressed, and the load can drop: prop it first.".into());
+        }
     }
-    text
+    sentences.join(" ")
 }
 
 /// What a change is and what it brings: `one spring out, −30 %`.

@@ -3,11 +3,13 @@
 use wholestep::axis::{AnyAxis, MotorDirection};
 use wholestep::carriage::{AnyEquipment, CarriageConfig, End, Equipment, Wiring};
 use wholestep::error::Error;
+use wholestep::mechanism::DriveTrain;
 use wholestep::{Axis, Exact, Measure, Mechanism};
 use wholestep_files::{AxisFile, MachineData, Range};
 
 use super::scale::{Scale, float};
 use crate::told::{Forces, GRAVITY, Taken};
+use crate::ParameterError;
 use crate::messages;
 use crate::parameters::{
     Bounce, Fidelity, Load, MachineParameters, Motor, Probe, Side, Switch, TorqueCurve, Transmission,
@@ -185,8 +187,24 @@ fn drive<M: Mechanism>(
     assumed: &mut Vec<String>,
 ) -> Result<(Motor, Transmission), Error> {
     let (drive, data) = (file.drive_train(), file.machine_data());
-    let impossible =
-        |error: crate::ParameterError| messages::MACHINE_FOR_A_REHEARSAL.error().advice(error.to_string());
+    let motor = motor(data, drive, assumed)?;
+    let sign = if axis.config().direction == MotorDirection::Normal { 1.0 } else { -1.0 };
+    let (travel, angle) = (sign * scale.travel(), motor.step_angle());
+    let turns = float(drive.turns_per_motor_turn());
+    let pushed = Forces::told(data, along, GUIDES, Taken::Middle);
+    let crank = pushed.map(|forces| forces.push_up(0.0).max(forces.push_up(1.0)) * (travel / angle).abs() / turns);
+    let told = Transmission::told(data, travel, angle, crank, Taken::Middle).map_err(impossible)?;
+    let mut transmission = match told {
+        Some(told) => Ok(told),
+        None => usual_transmission(file.kind(), travel, angle, assumed),
+    }
+    .map_err(impossible)?;
+    transmission.inertia = data.shaft_inertia.map_or(0.0, |inertia| 1e-7 * Taken::Middle.of(inertia));
+    transmission.backlash = scale.stretch(float(axis.config().backlash.base()));
+    Ok((motor, transmission))
+}
+
+fn motor(data: &MachineData, drive: DriveTrain, assumed: &mut Vec<String>) -> Result<Motor, Error> {
     let full_steps = Exact::integer(360).checked_div(drive.step_angle().base())?;
     let full_steps = u32::try_from(full_steps.round(wholestep::Rounding::Nearest)).unwrap_or(200);
     let torque = match TorqueCurve::told(data, full_steps, Taken::Middle).map_err(impossible)? {
@@ -194,7 +212,7 @@ fn drive<M: Mechanism>(
         None => usual_curve(data, assumed),
     };
     let inertia = take(assumed, data.rotor_inertia, 300.0, "a rotor of 300 g·cm²");
-    let motor = Motor {
+    Ok(Motor {
         full_steps_per_turn: full_steps,
         step_mode: drive.step_mode().division(),
         rotor_inertia: inertia * 1e-7,
@@ -203,28 +221,28 @@ fn drive<M: Mechanism>(
         viscous: 0.0,
         shortest_interval: 0.0,
         keeps_phase: true,
+    })
+}
+
+#[expect(clippy::needless_pass_by_value, reason = "handed to map_err")]
+fn impossible(error: ParameterError) -> Error {
+    messages::MACHINE_FOR_A_REHEARSAL.error().advice(error.to_string())
+}
+
+/// A screw, belt or rack of common efficiency.
+fn usual_transmission(
+    kind: &str,
+    travel: f64,
+    angle: f64,
+    assumed: &mut Vec<String>,
+) -> Result<Transmission, ParameterError> {
+    let usual = match kind {
+        "lead_screw" | "swing_arm" | "screw_tilt" => 0.3,
+        "measured" | "rotary" => 0.5,
+        _ => 0.85,
     };
-    let sign = if axis.config().direction == MotorDirection::Normal { 1.0 } else { -1.0 };
-    let (travel, angle) = (sign * scale.travel(), motor.step_angle());
-    let turns = float(drive.turns_per_motor_turn());
-    let pushed = Forces::told(data, along, GUIDES, Taken::Middle);
-    let crank = pushed.map(|forces| forces.push_up(0.0).max(forces.push_up(1.0)) * (travel / angle).abs() / turns);
-    let told = Transmission::told(data, travel, angle, crank, Taken::Middle).map_err(impossible)?;
-    let mut transmission = match told {
-        Some(told) => told,
-        None => {
-            let usual = match file.kind() {
-                "lead_screw" | "swing_arm" | "screw_tilt" => 0.3,
-                "measured" | "rotary" => 0.5,
-                _ => 0.85,
-            };
-            assumed.push(format!("an efficiency of {usual} from motor to carriage"));
-            Transmission::from_efficiency(travel, angle, usual).map_err(impossible)?
-        }
-    };
-    transmission.inertia = data.shaft_inertia.map_or(0.0, |inertia| 1e-7 * Taken::Middle.of(inertia));
-    transmission.backlash = scale.stretch(float(axis.config().backlash.base()));
-    Ok((motor, transmission))
+    assumed.push(format!("an efficiency of {usual} from motor to carriage"));
+    Transmission::from_efficiency(travel, angle, usual)
 }
 
 /// The torque of a common motor, as far as the file tells no other.
