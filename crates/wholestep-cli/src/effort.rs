@@ -22,7 +22,9 @@ pub(crate) fn answer(task: &Task, json: bool, registry: &Registry) -> Result<Ans
 fn text(effort: &Effort) -> String {
     let mut text = format!("{}\n\n{}\n\n", effort.axis, effort.verdict);
     let mut facts = output::table(&[]);
-    for (what, value) in load(effort).into_iter().chain(power(effort)).chain(motor(effort)).chain(must_have(effort)) {
+    for (what, value) in
+        load(effort).into_iter().chain(power(effort)).chain(motor(effort)).chain(must_have(effort))
+    {
         facts.add_row([what.to_owned(), value]);
     }
     text += &output::lines(&mut facts);
@@ -36,7 +38,10 @@ fn text(effort: &Effort) -> String {
         text += &format!("\n{}: measured {measured}, and {figures} by the figures: they agree\n", one.what);
     }
     if !effort.assumed.is_empty() {
-        text += &format!("\nassumed, because the axis file does not say:\n  - {}\n", effort.assumed.join("\n  - "));
+        text += &format!(
+            "\nassumed, because the axis file does not say:\n  - {}\n",
+            effort.assumed.join("\n  - ")
+        );
     }
     text + &format!("\nnot known to any figure here:\n  - {}\n", effort.not_known.join("\n  - ")) + CAUTION
 }
@@ -46,13 +51,15 @@ type Fact = (&'static str, String);
 fn load(effort: &Effort) -> Vec<Fact> {
     let at = |spot: &Spot| {
         let pushing = spot.force.map_or_else(String::new, |force| match force {
-            Span { low, high } if high <= 0.0 => format!(", holding back {} N", span_text(Span::new(-high, -low))),
+            Span { low, high } if high <= 0.0 => {
+                format!(", holding back {} N", span_text(Span::new(-high, -low)))
+            }
             force => format!(", pushing {} N", span_text(force)),
         });
         format!("{} N·m {}{pushing}", span_text(spot.torque), effort.place_of(spot.position))
     };
-    let mut facts = vec![("torque to raise, at worst", at(&effort.raise))];
-    facts.extend(effort.lower.iter().map(|lower| ("torque to lower, at worst", at(lower))));
+    let mut facts = vec![("torque to raise, at worst", at(&effort.raising))];
+    facts.extend(effort.lowering.iter().map(|lower| ("torque to lower, at worst", at(lower))));
     if let Some([least, most]) = &effort.load {
         let on = |spot: &Spot| {
             format!("{} N {}", span_text(spot.force.unwrap_or(spot.torque)), effort.place_of(spot.position))
@@ -64,7 +71,10 @@ fn load(effort: &Effort) -> Vec<Fact> {
         let places = span_text(change).replace(" to ", " and ");
         facts.push((
             "flank of the nut",
-            format!("changes {at} {places} {}; there the play opens, and a height is not held as well", effort.unit),
+            format!(
+                "changes {at} {places} {}; there the play opens, and a height is not held as well",
+                effort.unit
+            ),
         ));
     }
     if !effort.shares.is_empty() {
@@ -101,8 +111,14 @@ fn power(effort: &Effort) -> Vec<Fact> {
 fn motor(effort: &Effort) -> Vec<Fact> {
     let Some(motor) = &effort.motor else { return Vec::new() };
     let to_spare = format!("{} % to spare", figure(100.0 * effort.margin));
-    let mut facts =
-        vec![("motor", format!("holds {} N·m, {} times what turning needs at rest", span_text(motor.holding), span_text(motor.times_at_rest)))];
+    let mut facts = vec![(
+        "motor",
+        format!(
+            "holds {} N·m, {} times what turning needs at rest",
+            span_text(motor.holding),
+            span_text(motor.times_at_rest)
+        ),
+    )];
     if let Some(times) = motor.times {
         let (speed, acceleration) = (figure(effort.speed), figure(effort.acceleration));
         let rates = format!("at {speed} {0}/s and {acceleration} {0}/s²", effort.unit);
@@ -112,7 +128,10 @@ fn motor(effort: &Effort) -> Vec<Fact> {
         facts.push(("greatest speed", format!("{} {}/s with {to_spare}", span_text(speed), effort.unit)));
     }
     if let Some(greatest) = motor.greatest_acceleration {
-        facts.push(("greatest acceleration", format!("{} {}/s² with {to_spare}", span_text(greatest), effort.unit)));
+        facts.push((
+            "greatest acceleration",
+            format!("{} {}/s² with {to_spare}", span_text(greatest), effort.unit),
+        ));
     }
     match &motor.lag {
         Some(lag) => {
@@ -155,7 +174,8 @@ fn changes(effort: &Effort) -> String {
     let mut table = output::table(&["what would change it", "torque, N·m", ">change", "times", &speed]);
     for Change { what, torque, part, times, greatest_speed, .. } in &effort.changes {
         let span = |span: &Option<Span>| span.map_or_else(String::new, span_text);
-        let part = if part.abs() < 0.005 { "0 %".into() } else { format!("{} %", figure((100.0 * part).round())) };
+        let part =
+            if part.abs() < 0.005 { "0 %".into() } else { format!("{} %", figure((100.0 * part).round())) };
         table.add_row([what.clone(), span_text(*torque), part, span(times), span(greatest_speed)]);
     }
     let mut text = format!("\n{}", output::lines(&mut table));

@@ -2,8 +2,8 @@
 //! `[pulse]`, whose keys are those of [`Pulse`](super::Pulse).
 
 use super::figure::{
-    Current, CurvePoint, Efficiency, Figure, Force, Friction, Inductance, Inertia, Mass, Resistance, SpringRate,
-    Torque, Turning, Voltage,
+    Current, CurvePoint, Efficiency, Figure, Force, Friction, Inductance, Inertia, Mass, Resistance,
+    SpringRate, Torque, Turning, Voltage,
 };
 use super::machine_data::ThreadProfile;
 use super::value::FileMeasure;

@@ -84,7 +84,8 @@ impl<Q: Quantity> Figure<Q> {
             Some((from, to)) => [from, to],
             None => [text, text],
         };
-        let (high, unit, size) = written::<Q>(to).ok_or_else(|| refuse(ErrorKind::Syntax).spelling(Q::EXAMPLE))?;
+        let (high, unit, size) =
+            written::<Q>(to).ok_or_else(|| refuse(ErrorKind::Syntax).spelling(Q::EXAMPLE))?;
         let low = match (Exact::read(from.trim()), written::<Q>(from)) {
             (Ok(bare), None) => bare,
             (_, Some((low, same, _))) if same == unit => low,
@@ -125,7 +126,12 @@ impl<Q: Quantity> FromToml for Figure<Q> {
         let units: Vec<&str> = Q::UNITS.iter().map(|(spellings, _)| spellings[0]).collect();
         match units.as_slice() {
             [""] => format!("number in quotes, or a range, such as `\"{}\"`", Q::EXAMPLE),
-            units => format!("{} in {}, or a range, such as `\"{}\"`", Q::NOUN, listed(units.iter().copied()), Q::EXAMPLE),
+            units => format!(
+                "{} in {}, or a range, such as `\"{}\"`",
+                Q::NOUN,
+                listed(units.iter().copied()),
+                Q::EXAMPLE
+            ),
         }
         .into()
     }

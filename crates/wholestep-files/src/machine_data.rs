@@ -264,7 +264,8 @@ fn winding(section: &Section<'_>, keys: &MachineKeys) -> Result<Option<WindingDa
         ("inductance", keys.inductance.is_some()),
         ("resistance", keys.resistance.is_some()),
     ];
-    let (Some(supply), Some(current), Some(inductance)) = (&keys.supply, &keys.current, &keys.inductance) else {
+    let (Some(supply), Some(current), Some(inductance)) = (&keys.supply, &keys.current, &keys.inductance)
+    else {
         return match given.into_iter().find(|(_, given)| *given) {
             Some((key, _)) => Err(section.blame_at(key, messages::WINDING.error())),
             None => Ok(None),
@@ -286,7 +287,8 @@ fn winding(section: &Section<'_>, keys: &MachineKeys) -> Result<Option<WindingDa
 fn pushed(section: &Section<'_>, keys: &EffortKeys) -> Result<Option<Pushed>> {
     let (push, sink) = ((keys.push_low, keys.push_high), (keys.sink_low, keys.sink_high));
     let Some(push) = pair(section, ["push_low", "push_high"], push)? else {
-        return match [("sink_low", sink.0), ("sink_high", sink.1)].into_iter().find(|(_, one)| one.is_some()) {
+        return match [("sink_low", sink.0), ("sink_high", sink.1)].into_iter().find(|(_, one)| one.is_some())
+        {
             Some((key, _)) => Err(section.blame_at(key, messages::SINK_WITHOUT_PUSH.error())),
             None => Ok(None),
         };
@@ -314,7 +316,10 @@ fn pair(
         (None, Some(_)) => Err(section.blame_at(keys[1], messages::ONE_END_ONLY.error())),
         (Some(low), Some(high)) if low.unit == high.unit => Ok(Some([low.bounds, high.bounds])),
         (Some(low), Some(high)) => {
-            let units = format!("give {} and {} in one unit; they stand in {} and {}", keys[0], keys[1], low.unit, high.unit);
+            let units = format!(
+                "give {} and {} in one unit; they stand in {} and {}",
+                keys[0], keys[1], low.unit, high.unit
+            );
             Err(section.blame_at(keys[1], messages::TWO_UNITS.error().advice(units)))
         }
     }

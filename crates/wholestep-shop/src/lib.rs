@@ -8,7 +8,10 @@
 mod any_bounds;
 pub mod bounds;
 pub mod cut_list;
-#[expect(clippy::float_arithmetic, reason = "estimates of physics, as ranges; nothing exact is decided by them")]
+#[expect(
+    clippy::float_arithmetic,
+    reason = "estimates of physics, as ranges; nothing exact is decided by them"
+)]
 pub mod effort;
 pub mod job;
 mod messages;

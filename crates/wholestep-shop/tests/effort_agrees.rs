@@ -26,20 +26,22 @@ clearance = "1.5"
 within = "100"
 "#;
 
-/// Steps lost and slips of a twin that goes from end to end at the file's rates, and gets up to speed near both
+/// Whether a twin arrives everywhere without a step lost since the datum, and how often it slips, if it goes from end to end at the file's rates, and gets up to speed near both
 /// ends, where the load is least and most.
-fn rehearsed(file: &AxisFile) -> (i64, u64) {
+fn rehearsed(file: &AxisFile) -> (bool, u64) {
     let mut rehearsal = Rehearsal::new(file, 1).unwrap();
     let axis = file.length_axis().unwrap();
     let watch = &mut |_| ControlFlow::Continue(());
-    rehearsal.find_datum(watch);
+    // A load that does not stay put sinks until the drive is on; the datum heals that.
+    let mut arrives = rehearsal.find_datum(watch).stopped.is_none();
     let (low, high) = (axis.lowest_step(), axis.highest_step());
     let part = (high - low) / 10;
     for step in [low, low + part, low, high - part, high, high - part, high, low] {
-        rehearsal.go_to(step, watch);
+        let done = rehearsal.go_to(step, watch);
+        arrives &= done.stopped.is_none() && done.off_by == 0;
     }
     let findings = rehearsal.finish();
-    (findings.lost_steps, findings.record.slips)
+    (arrives, findings.record.slips)
 }
 
 fn grid() -> Vec<AxisFile> {
@@ -50,6 +52,8 @@ fn grid() -> Vec<AxisFile> {
                 for holding in ["0.06 N·m", "0.15 N·m", "0.45 N·m", "1.1 N·m"] {
                     for (speed, acceleration) in [("4", "40"), ("20", "3000"), ("40", "400")] {
                         files.push(lift(&[
+                            // The twin counts no acceleration that a coarse timer might feign.
+                            ("timer_hz = 1000000", "timer_hz = 20000000"),
                             ("4.6 kg", mass),
                             ("count = 2", &format!("count = {count}")),
                             ("toward = \"low\"\n", &format!("toward = \"{toward}\"\n{FITTED}")),
@@ -80,10 +84,10 @@ fn what_lifts_loses_no_step_and_what_cannot_stalls() {
             near += 1;
             continue;
         }
-        let (lost, slips) = rehearsed(&file);
+        let (arrives, slips) = rehearsed(&file);
         match effort.lifts {
             Lifts::WithMargin | Lifts::Barely => {
-                assert_eq!((lost, slips), (0, 0), "{times}: {}", effort.verdict);
+                assert_eq!((arrives, slips), (true, 0), "{times}: {}", effort.verdict);
                 sound += 1;
             }
             Lifts::No => {
@@ -134,7 +138,8 @@ fn what_stays_stays_and_what_moves_moves_to_the_end_it_says() {
 /// Both say the same torque: the rehearsal's least to spare is that of the effort.
 #[test]
 fn the_torque_to_spare_is_the_same() {
-    let file = lift(&[("toward = \"low\"\n", &format!("toward = \"low\"\n{FITTED}")), ("0.10 to 0.20", "0.15")]);
+    let file =
+        lift(&[("toward = \"low\"\n", &format!("toward = \"low\"\n{FITTED}")), ("0.10 to 0.20", "0.15")]);
     let effort = Effort::new(&file, exact!(1 / 2)).unwrap();
     let mut rehearsal = Rehearsal::new(&file, 1).unwrap();
     let watch = &mut |_| ControlFlow::Continue(());

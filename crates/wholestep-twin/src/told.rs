@@ -5,7 +5,7 @@ use wholestep_files::{MachineData, Range, ThreadProfile};
 use wholestep::carriage::End;
 
 use crate::ParameterError;
-use crate::parameters::{consistent, Screw, TorqueCurve, Transmission, Winding};
+use crate::parameters::{Screw, TorqueCurve, Transmission, Winding, consistent};
 use crate::rehearsal::float;
 
 /// Standard gravity, m/s² (3rd CGPM, 1901, memory).
@@ -91,8 +91,7 @@ impl Forces {
             End::High => (taken.opposite(), -1.0),
         };
         let preload = sign * f64::from(springs.count) * taken.of(springs.preload);
-        let compressed =
-            preload + sign * f64::from(springs.count) * taken.of(springs.rate) * 1e3 * travel;
+        let compressed = preload + sign * f64::from(springs.count) * taken.of(springs.rate) * 1e3 * travel;
         match springs.toward {
             End::Low => [preload, compressed],
             End::High => [compressed, preload],

@@ -30,9 +30,16 @@ pub(crate) fn svg(effort: &Effort) -> String {
         text(&mut page, (PANEL.left, y), "start", "faint", sentence);
     }
     PANEL.draw(&mut page, &along, &torque, "torque at the motor, N·m");
-    text(&mut page, (f64::midpoint(PANEL.left, PANEL.right), PANEL.bottom + 34.0), "middle", "", &format!("speed, {}/s", effort.unit));
+    text(
+        &mut page,
+        (f64::midpoint(PANEL.left, PANEL.right), PANEL.bottom + 34.0),
+        "middle",
+        "",
+        &format!("speed, {}/s", effort.unit),
+    );
     if let Some(last) = effort.curve.last() {
-        let turns = format!("{} {}/s is {} rev/min", figure(last.speed), effort.unit, figure(last.turns_a_minute));
+        let turns =
+            format!("{} {}/s is {} rev/min", figure(last.speed), effort.unit, figure(last.turns_a_minute));
         text(&mut page, (PANEL.right, PANEL.bottom + 34.0), "end", "faint", &turns);
     }
     let mut named = available(&mut page, effort, &along, &torque);
@@ -69,9 +76,9 @@ fn available(page: &mut String, effort: &Effort, along: &Scale, torque: &Scale) 
 
 /// A band for what turning needs at the hardest place, and one above it for what acceleration adds.
 fn needed(page: &mut String, effort: &Effort, along: &Scale, torque: &Scale, fastest: f64) -> [Named; 2] {
-    let turn = match effort.lower {
-        Some(lower) if lower.torque.high > effort.raise.torque.high => lower.torque,
-        _ => effort.raise.torque,
+    let turn = match effort.lowering {
+        Some(lower) if lower.torque.high > effort.raising.torque.high => lower.torque,
+        _ => effort.raising.torque,
     };
     let level = |value: f64| [0.0, fastest].map(|speed| (along.at(speed), torque.at(value)));
     let mut band = |class, Span { low, high }: Span| {
@@ -103,12 +110,18 @@ fn names(page: &mut String, mut named: Vec<Named>, torque: &Scale) {
 
 /// The speed of the file, and the one that is offered.
 fn speeds(page: &mut String, effort: &Effort, along: &Scale) {
-    let mut speeds = vec![("limit dashed", format!("file {} {}/s", figure(effort.speed), effort.unit), effort.speed)];
+    let mut speeds =
+        vec![("limit dashed", format!("file {} {}/s", figure(effort.speed), effort.unit), effort.speed)];
     if let Some(offered) = effort.offered {
-        speeds.push(("switch dotted", format!("offered {} {}/s", figure(offered.speed), effort.unit), offered.speed));
+        speeds.push((
+            "switch dotted",
+            format!("offered {} {}/s", figure(offered.speed), effort.unit),
+            offered.speed,
+        ));
     }
     for (number, (class, name, speed)) in speeds.into_iter().enumerate() {
-        let (x, y) = (along.at(speed), PANEL.bottom - 8.0 - LINE_HEIGHT * if number == 0 { 0.0 } else { 1.0 });
+        let (x, y) =
+            (along.at(speed), PANEL.bottom - 8.0 - LINE_HEIGHT * if number == 0 { 0.0 } else { 1.0 });
         line(page, class, (x, PANEL.top), (x, PANEL.bottom));
         let is_right = x > f64::midpoint(PANEL.left, PANEL.right);
         let (x, anchor) = if is_right { (x - 5.0, "end") } else { (x + 5.0, "start") };

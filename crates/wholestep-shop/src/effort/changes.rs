@@ -153,7 +153,9 @@ fn doubled(range: wholestep_files::Range) -> Result<wholestep_files::Range> {
 
 /// Takes what a spring pushes off the forces that were measured with it; whether that leaves any.
 fn without_a_spring(figures: &Figures, fewer: &mut Figures) -> Result<bool> {
-    let (Some(pushed), Some(springs)) = (&mut fewer.data.pushed, figures.data.springs) else { return Ok(true) };
+    let (Some(pushed), Some(springs)) = (&mut fewer.data.pushed, figures.data.springs) else {
+        return Ok(true);
+    };
     let (low, high) = (figures.places.first(), figures.places.last());
     let travel = low.zip(high).map_or(0.0, |(low, high)| high.metres - low.metres) * 1e3;
     #[expect(clippy::cast_possible_truncation, reason = "micrometres of travel, below 2^53")]

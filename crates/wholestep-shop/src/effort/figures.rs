@@ -72,9 +72,11 @@ impl Figures {
     fn along<M: Mechanism>(file: &AxisFile, axis: &Axis<M>, metres: f64) -> Result<Self> {
         let (drive, rates) = (file.drive_train(), axis.config().rates);
         let mut data = file.machine_data().clone();
-        let is_screw = matches!(file.kind(), "lead_screw" | "swing_arm" | "screw_tilt") || data.screw.lead.is_some();
+        let is_screw =
+            matches!(file.kind(), "lead_screw" | "swing_arm" | "screw_tilt") || data.screw.lead.is_some();
         let assumed = assume(&mut data, is_screw, file.kind())?;
-        let step_angle = TAU / 360.0 * float(drive.step_angle().base()) / f64::from(drive.step_mode().division());
+        let step_angle =
+            TAU / 360.0 * float(drive.step_angle().base()) / f64::from(drive.step_mode().division());
         let acceleration = float(rates.acceleration.base()).max(float(rates.deceleration.base()));
         Ok(Self {
             data,

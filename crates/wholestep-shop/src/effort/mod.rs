@@ -137,9 +137,9 @@ pub struct Effort {
     /// Whether it lifts.
     pub lifts: Lifts,
     /// Where raising asks for most.
-    pub raise: Spot,
+    pub raising: Spot,
     /// Where lowering asks for most; `None` if only a crank tells of the load.
-    pub lower: Option<Spot>,
+    pub lowering: Option<Spot>,
     /// Where weight and springs press least, and where most.
     pub load: Option<[Spot; 2]>,
     /// Between which positions the load changes from one flank of the nut to the other.
@@ -241,7 +241,10 @@ fn work_out(file: &AxisFile, figures: &Figures, margin: f64) -> Result<Effort> {
     let screw = Screw::told(&figures.data, Taken::Middle);
     let unpowered = Unpowered::new(figures, &places, screw.map(|screw| screw.friction_that_holds()));
     let (low, high) = (places[0].at.position, places[places.len() - 1].at.position);
-    let needed = Span::new(needed(worst, Side::Easy, figures.acceleration), needed(worst, Side::Hard, figures.acceleration));
+    let needed = Span::new(
+        needed(worst, Side::Easy, figures.acceleration),
+        needed(worst, Side::Hard, figures.acceleration),
+    );
     let lifts = lifts(motor.as_ref(), margin);
     let offered = match &curves {
         Some(curves) if lifts != Lifts::No => Offered::new(curves, figures, &places, margin),
@@ -261,8 +264,9 @@ fn work_out(file: &AxisFile, figures: &Figures, margin: f64) -> Result<Effort> {
         travel: Span::new(low, high),
         verdict: String::new(),
         lifts,
-        raise: Spot::new(&places, |place| Some((place.push, place.raise)), Span::greatest).unwrap_or(NO_TORQUE),
-        lower: Spot::new(&places, |place| Some((place.down, place.lower?)), Span::greatest),
+        raising: Spot::new(&places, |place| Some((place.push, place.raise)), Span::greatest)
+            .unwrap_or(NO_TORQUE),
+        lowering: Spot::new(&places, |place| Some((place.down, place.lower?)), Span::greatest),
         load: load(&places),
         flank_change: torque::flank_change(&places),
         shares: torque::shares(figures, worst),
@@ -278,7 +282,8 @@ fn work_out(file: &AxisFile, figures: &Figures, margin: f64) -> Result<Effort> {
         not_known: words::not_known(figures, curves.is_some()),
         curve: curves.map_or_else(Vec::new, |curves| {
             let fastest = outcome.greatest_speed.map_or(0.0, |speed| speed.high * figures.metre);
-            let shown = (1.6 * figures.speed.max(fastest)).min(curves.fastest(&places).max(1.1 * figures.speed));
+            let shown =
+                (1.6 * figures.speed.max(fastest)).min(curves.fastest(&places).max(1.1 * figures.speed));
             curves.points(figures, worst, shown)
         }),
         needed,
@@ -319,10 +324,7 @@ fn load(places: &[Place]) -> Option<[Spot; 2]> {
     let middle = |net: Span| f64::midpoint(net.low, net.high).abs();
     let asked = |place: &Place| Some((Some(place.turn()), place.net?));
     let told = |spot: Spot| Some(Spot { force: Some(spot.torque), torque: spot.force?, ..spot });
-    Some([
-        told(Spot::new(places, asked, |net| -middle(net))?)?,
-        told(Spot::new(places, asked, middle)?)?,
-    ])
+    Some([told(Spot::new(places, asked, |net| -middle(net))?)?, told(Spot::new(places, asked, middle)?)?])
 }
 
 fn motor(
@@ -369,7 +371,8 @@ fn must_have(figures: &Figures, places: &[Place], margin: f64) -> MustHave {
     let whole = |torque: f64| torque / (1.0 - margin);
     let at_speed = |side: Side| {
         let needed = |place: &Place| {
-            needed(place, side, figures.acceleration) - side.needed(rotor) * figures.acceleration / place.at.ratio
+            needed(place, side, figures.acceleration)
+                - side.needed(rotor) * figures.acceleration / place.at.ratio
         };
         places.iter().map(needed).fold(0.0, f64::max)
     };
@@ -391,7 +394,8 @@ fn compared(figures: &Figures, places: &[Place]) -> Result<Vec<Comparison>> {
     };
     let data = &figures.data;
     if let Some(cranked) = data.cranked.filter(|_| figures.by_crank.is_none() && places[0].net.is_some()) {
-        let turning = |bound: fn(Span) -> f64| places.iter().map(|place| bound(place.raise)).fold(0.0, f64::max);
+        let turning =
+            |bound: fn(Span) -> f64| places.iter().map(|place| bound(place.raise)).fold(0.0, f64::max);
         let raise = Span::new(turning(|raise| raise.low), turning(|raise| raise.high));
         compare("torque at the crank, N·m", torque::of(cranked), raise.map(|torque| torque / figures.turns));
     }

@@ -81,7 +81,8 @@ impl Curves {
     /// carriage, m/s and m/s².
     pub(super) fn times(&self, places: &[Place], speed: f64, acceleration: f64) -> Span {
         let at = |side: Side| {
-            let times = |place: &Place| self.on(side, speed / place.at.ratio) / needed(place, side, acceleration);
+            let times =
+                |place: &Place| self.on(side, speed / place.at.ratio) / needed(place, side, acceleration);
             places.iter().map(times).fold(f64::INFINITY, f64::min)
         };
         Span::new(at(Side::Hard), at(Side::Easy))
@@ -92,7 +93,8 @@ impl Curves {
         let at = |side: Side| {
             let fits = |speed: f64| {
                 places.iter().all(|place| {
-                    needed(place, side, acceleration) <= (1.0 - margin) * self.on(side, speed / place.at.ratio)
+                    needed(place, side, acceleration)
+                        <= (1.0 - margin) * self.on(side, speed / place.at.ratio)
                 })
             };
             greatest(self.fastest(places), fits)

@@ -27,7 +27,11 @@ impl Offered {
         let tried = (1..=TRIED).filter_map(|part| {
             let speed = fastest * f64::from(part) / f64::from(TRIED);
             let acceleration = curves.greatest_acceleration(places, speed, margin).low.min(speed / GENTLE);
-            (acceleration > 0.0).then_some((crossing(figures.travel, speed, acceleration), speed, acceleration))
+            (acceleration > 0.0).then_some((
+                crossing(figures.travel, speed, acceleration),
+                speed,
+                acceleration,
+            ))
         });
         let (_, speed, acceleration) = tried.min_by(|one, other| one.0.total_cmp(&other.0))?;
         Some(Self {

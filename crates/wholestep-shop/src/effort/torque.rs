@@ -154,7 +154,10 @@ fn inertia(figures: &Figures, forces: Option<[Forces; 2]>, at: At) -> Span {
     let kilogram = 1e-7;
     let rotor = figures.data.rotor_inertia.map_or(Span::new(0.0, 0.0), of);
     let shaft = figures.data.shaft_inertia.map_or(Span::new(0.0, 0.0), of);
-    rotor.plus(shaft).map(|one| kilogram * one).plus(mass(figures, forces).map(|mass| mass * at.ratio * at.ratio))
+    rotor
+        .plus(shaft)
+        .map(|one| kilogram * one)
+        .plus(mass(figures, forces).map(|mass| mass * at.ratio * at.ratio))
 }
 
 /// The mass that moves; without a figure for it, anything up to what was pushed.

@@ -69,7 +69,9 @@ fn holding(places: &[Place]) -> Holding {
     let Some(sinks) = places.iter().map(|place| place.sink).collect::<Option<Vec<Span>>>() else {
         return Holding::NotKnown;
     };
-    let moves = |place: &Place| [End::Low, End::High].into_iter().any(|end| free(place, end).is_some_and(|s| s.high < 0.0));
+    let moves = |place: &Place| {
+        [End::Low, End::High].into_iter().any(|end| free(place, end).is_some_and(|s| s.high < 0.0))
+    };
     if places.iter().any(moves) {
         Holding::Moves
     } else if sinks.iter().all(|sink| sink.low >= 0.0) {
@@ -103,7 +105,8 @@ fn arrival(places: &[Place], end: End) -> f64 {
     }
     let mut energy = 0.0_f64;
     for pair in along.windows(2) {
-        let driving = pair.iter().filter_map(|place| Some(-free(place, end)?.low / place.at.ratio)).sum::<f64>() / 2.0;
+        let driving =
+            pair.iter().filter_map(|place| Some(-free(place, end)?.low / place.at.ratio)).sum::<f64>() / 2.0;
         let apart = (pair[1].at.metres - pair[0].at.metres).abs();
         energy = (energy + driving * apart).max(0.0);
     }

@@ -21,7 +21,11 @@ pub fn figure(value: f64) -> String {
     }
     let power = value.abs().log10().floor();
     let place = 10_f64.powf(power - 2.0);
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a number of decimals, 0 to 9")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a number of decimals, 0 to 9"
+    )]
     let decimals = (2.0 - power).clamp(0.0, 9.0) as usize;
     let rounded = (value / place).round() * place;
     let text = format!("{rounded:.decimals$}");
@@ -37,7 +41,9 @@ pub fn figures(span: Span) -> String {
 
 /// `2.1 times`, or between which bounds; never rounded up.
 fn times(span: Span) -> String {
-    let round = |value: f64| if value < 10.0 { format!("{:.1}", (value * 10.0).floor() / 10.0) } else { figure(value) };
+    let round = |value: f64| {
+        if value < 10.0 { format!("{:.1}", (value * 10.0).floor() / 10.0) } else { figure(value) }
+    };
     let (low, high) = (round(span.low), round(span.high));
     if low == high { format!("{low} times") } else { format!("{low} to {high} times") }
 }
@@ -46,7 +52,11 @@ impl Effort {
     /// Returns where a spot lies, in words: at the top, at the bottom, at its measure, or all along.
     pub fn place_of(&self, position: Option<f64>) -> String {
         let Some(position) = position else { return "all along".into() };
-        let ends = if self.upright { ["at the bottom", "at the top"] } else { ["at the low end", "at the high end"] };
+        let ends = if self.upright {
+            ["at the bottom", "at the top"]
+        } else {
+            ["at the low end", "at the high end"]
+        };
         let near = 1e-9 * (self.travel.high - self.travel.low).abs();
         if (position - self.travel.low).abs() <= near {
             ends[0].into()
@@ -59,7 +69,7 @@ impl Effort {
 
     /// Whether lowering is harder than raising.
     fn is_harder_to_lower(&self) -> bool {
-        self.lower.is_some_and(|lower| lower.torque.high > self.raise.torque.high)
+        self.lowering.is_some_and(|lower| lower.torque.high > self.raising.torque.high)
     }
 }
 
@@ -92,7 +102,8 @@ fn brings(change: &Change) -> String {
 }
 
 fn lifting(effort: &Effort) -> String {
-    let hardest = if effort.is_harder_to_lower() { effort.lower.unwrap_or(effort.raise) } else { effort.raise };
+    let hardest =
+        if effort.is_harder_to_lower() { effort.lowering.unwrap_or(effort.raising) } else { effort.raising };
     let task = match (effort.upright, effort.is_harder_to_lower()) {
         (true, false) => ["Lifts", "lift"],
         (true, true) => ["Lowers against its springs", "lower against its springs"],
@@ -114,7 +125,10 @@ fn lifting(effort: &Effort) -> String {
     match effort.lifts {
         Lifts::WithMargin => format!("{}, {least} what it needs {place}{at}.", task[0]),
         Lifts::Barely => {
-            format!("{}, but with {least} what it needs {place}{at}, not the {asked} times asked for.", task[0])
+            format!(
+                "{}, but with {least} what it needs {place}{at}, not the {asked} times asked for.",
+                task[0]
+            )
         }
         Lifts::NotCertain => {
             format!("May not {}: {} what it needs {place}{at}, as the figures go.", task[1], times(has))

@@ -8,12 +8,12 @@ use wholestep::{Axis, Exact, Measure, Mechanism};
 use wholestep_files::{AxisFile, MachineData, Range};
 
 use super::scale::{Scale, float};
-use crate::told::{Forces, GRAVITY, Taken};
 use crate::ParameterError;
 use crate::messages;
 use crate::parameters::{
     Bounce, Fidelity, Load, MachineParameters, Motor, Probe, Side, Switch, TorqueCurve, Transmission,
 };
+use crate::told::{Forces, GRAVITY, Taken};
 
 /// An axis on which a job can be rehearsed.
 #[derive(Clone, Debug)]
@@ -192,7 +192,8 @@ fn drive<M: Mechanism>(
     let (travel, angle) = (sign * scale.travel(), motor.step_angle());
     let turns = float(drive.turns_per_motor_turn());
     let pushed = Forces::told(data, along, GUIDES, Taken::Middle);
-    let crank = pushed.map(|forces| forces.push_up(0.0).max(forces.push_up(1.0)) * (travel / angle).abs() / turns);
+    let crank =
+        pushed.map(|forces| forces.push_up(0.0).max(forces.push_up(1.0)) * (travel / angle).abs() / turns);
     let told = Transmission::told(data, travel, angle, crank, Taken::Middle).map_err(impossible)?;
     let mut transmission = match told {
         Some(told) => Ok(told),
@@ -250,7 +251,8 @@ fn usual_curve(data: &MachineData, assumed: &mut Vec<String>) -> TorqueCurve {
     let turns = |a_minute: f64| a_minute / 60.0 * core::f64::consts::TAU;
     let holding = take(assumed, data.holding_torque, 0.9, "a motor that holds 0.9 N·m");
     let corner = take(assumed, data.full_torque_to, 300.0, "its torque kept up to 300 rev/min");
-    let none = take(assumed, data.no_torque_at, 1500.0_f64.max(2.0 * corner), "no torque left at 1500 rev/min");
+    let none =
+        take(assumed, data.no_torque_at, 1500.0_f64.max(2.0 * corner), "no torque left at 1500 rev/min");
     TorqueCurve::Linear { holding, corner: turns(corner), zero: turns(none) }
 }
 
