@@ -58,9 +58,15 @@ fn load(effort: &Effort) -> Vec<Fact> {
         });
         format!("{} N·m {}{pushing}", span_text(spot.torque), effort.place_of(spot.position))
     };
-    let mut facts = vec![("torque to raise, at worst", at(&effort.raising))];
-    facts.extend(effort.lowering.iter().map(|lower| ("torque to lower, at worst", at(lower))));
-    if let Some([least, most]) = &effort.load {
+    let ways = if effort.upright {
+        ["torque to raise, at worst", "torque to lower, at worst"]
+    } else {
+        ["torque toward the high end, at worst", "torque toward the low end, at worst"]
+    };
+    let mut facts = vec![(ways[0], at(&effort.raising))];
+    facts.extend(effort.lowering.iter().map(|lower| (ways[1], at(lower))));
+    let presses = |[_, most]: &&[Spot; 2]| most.force.is_some_and(|force| force != Span::new(0.0, 0.0));
+    if let Some([least, most]) = effort.load.as_ref().filter(presses) {
         let on = |spot: &Spot| {
             format!("{} N {}", span_text(spot.force.unwrap_or(spot.torque)), effort.place_of(spot.position))
         };

@@ -6,8 +6,8 @@ use super::page::{Panel, area, curve, line, page, text};
 use super::scale::{Scale, spread};
 
 const WIDTH: f64 = 1000.0;
-const HEIGHT: f64 = 460.0;
-const PANEL: Panel = Panel { left: 64.0, right: 760.0, top: 88.0, bottom: 390.0 };
+const HEIGHT: f64 = 500.0;
+const PANEL: Panel = Panel { left: 64.0, right: 760.0, top: 128.0, bottom: 430.0 };
 const LINE_HEIGHT: f64 = 14.0;
 
 /// What is named to the right of the panel, and at which torque.
@@ -120,9 +120,8 @@ fn speeds(page: &mut String, effort: &Effort, along: &Scale) {
         ));
     }
     for (number, (class, name, speed)) in speeds.into_iter().enumerate() {
-        let (x, y) =
-            (along.at(speed), PANEL.bottom - 8.0 - LINE_HEIGHT * if number == 0 { 0.0 } else { 1.0 });
-        line(page, class, (x, PANEL.top), (x, PANEL.bottom));
+        let (x, y) = (along.at(speed), PANEL.top - 24.0 - LINE_HEIGHT * if number == 0 { 0.0 } else { 1.0 });
+        line(page, class, (x, y - 8.0), (x, PANEL.bottom));
         let is_right = x > f64::midpoint(PANEL.left, PANEL.right);
         let (x, anchor) = if is_right { (x - 5.0, "end") } else { (x + 5.0, "start") };
         text(page, (x, y), anchor, class.split(' ').next().unwrap_or_default(), &name);

@@ -187,7 +187,7 @@ fn finer(figures: &Figures) -> Result<(String, Figures)> {
         finer.friction *= 2.0;
     }
     let what = match figures.data.screw.lead.map(half).transpose()? {
-        Some(lead) => format!("half the lead, {lead}"),
+        Some(lead) => format!("half the lead, {}", lead.to_text(figures.unit)),
         None => "half the lead".into(),
     };
     Ok((what, finer))

@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use wholestep::axis::AnyAxis;
 use wholestep::measure::Unit;
 use wholestep::mechanism::DriveTrain;
-use wholestep::{Axis, Enclosure, Exact, Measure, Mechanism, Result, Rounding, exact};
+use wholestep::{Axis, Enclosure, Exact, LengthUnit, Measure, Mechanism, Result, Rounding, exact};
 use wholestep_files::{AxisFile, MachineData, Range};
 
 use super::span::Span;
@@ -28,6 +28,8 @@ pub(super) struct Figures {
     pub(super) turns: f64,
     /// m
     pub(super) travel: f64,
+    /// The unit of lengths of the machine.
+    pub(super) unit: LengthUnit,
     /// m to one unit of the axis
     pub(super) metre: f64,
     pub(super) places: Vec<At>,
@@ -61,7 +63,7 @@ impl Figures {
     /// [`ErrorKind::Key`](wholestep::ErrorKind::Key) with what must be measured, if nothing tells the load.
     pub(super) fn new(file: &AxisFile) -> Result<Self> {
         match file.axis() {
-            AnyAxis::Length(axis) => Self::along(file, axis, 1e-3),
+            AnyAxis::Length(axis) => Ok(Self { unit: axis.unit(), ..Self::along(file, axis, 1e-3)? }),
             AnyAxis::Angle(axis) => {
                 let lever = file.machine_data().lever.ok_or_else(|| messages::NO_LEVER.error())?;
                 Self::along(file, axis, 1e-3 * float(lever.base()).to_radians())
@@ -86,6 +88,7 @@ impl Figures {
             step_angle,
             turns: float(drive.turns_per_motor_turn()),
             travel: metres * float(axis.config().high.base().checked_sub(axis.config().low.base())?),
+            unit: LengthUnit::Millimetre,
             metre: metres * float(axis.unit().in_base()),
             places: places(axis, metres, step_angle)?,
             speed: metres * float(rates.speed.base()),

@@ -81,7 +81,10 @@ pub(super) fn verdict(effort: &Effort, best: Option<&Change>) -> String {
         Holding::NotKnown => "Whether it stays put: not known, keep the power on.",
     };
     let mut sentences = vec![lifting(effort), stays.to_owned()];
-    if let Some(best) = best {
+    let spare = effort.motor.as_ref().map_or(0.0, |motor| motor.times.unwrap_or(motor.times_at_rest).low);
+    // With twice the margin that was asked for, nobody needs advice.
+    let is_ample = spare * (1.0 - effort.margin) >= 2.0;
+    if let Some(best) = best.filter(|_| !is_ample) {
         sentences.push(format!("Best change: {}.", brings(best)));
         if best.caution.is_some_and(|caution| caution.starts_with("CAUTION")) {
             sentences.push("A spring is compressed, and the load can drop: prop it first.".into());
