@@ -5,7 +5,7 @@ use super::figure::{
     Current, CurvePoint, Efficiency, Figure, Force, Friction, Inductance, Inertia, Mass, Resistance,
     SpringRate, Torque, Turning, Voltage,
 };
-use super::machine_data::ThreadProfile;
+use super::thread_profile::ThreadProfile;
 use super::value::FileMeasure;
 use crate::keys;
 use wholestep::axis::{Approach, MotorDirection};

@@ -3,13 +3,14 @@
 use super::axis_keys::{EffortKeys, MachineKeys, SpringsKeys};
 use super::figure::{CurvePoint, Figure, Force};
 use super::section::Section;
+use super::thread_profile::ThreadProfile;
 use crate::messages;
 use wholestep::carriage::End;
 use wholestep::error::{Result, Value};
 use wholestep::exact;
 use wholestep::exact::{Enclosure, Exact};
 use wholestep::measure::{Length, LengthUnit, Measure, Unit};
-use wholestep::mechanism::{Thread, ThreadForm};
+use wholestep::mechanism::Thread;
 
 /// A figure of a machine between two bounds, which are equal if it is known.
 pub type Range = Enclosure<Exact>;
@@ -66,47 +67,6 @@ pub struct ScrewData {
     pub friction: Option<Range>,
     /// Mean diameter of a plain collar that takes the thrust, and its coefficient of friction.
     pub collar: Option<(Length, Range)>,
-}
-
-/// The form of a screw's thread, which decides how hard friction grips.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum ThreadProfile {
-    /// Flanks square to the axis.
-    Square,
-    /// ISO metric trapezoidal: flanks 15° from square.
-    Trapezoidal,
-    /// Acme: 14.5°.
-    Acme,
-    /// Metric or unified: 30°.
-    Vee,
-}
-
-impl ThreadProfile {
-    /// All of them.
-    pub const ALL: [Self; 4] = [Self::Square, Self::Trapezoidal, Self::Acme, Self::Vee];
-
-    /// Returns the word for it in files.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Square => "square",
-            Self::Trapezoidal => "trapezoidal",
-            Self::Acme => "acme",
-            Self::Vee => "vee",
-        }
-    }
-
-    /// Returns the profile of a designated thread.
-    pub const fn of(thread: Thread) -> Self {
-        match thread.form() {
-            ThreadForm::Trapezoidal => Self::Trapezoidal,
-            ThreadForm::Acme => Self::Acme,
-            _ => Self::Vee,
-        }
-    }
-}
-
-crate::words! {
-    ThreadProfile: Self::ALL;
 }
 
 /// The windings of a motor and their supply.
