@@ -527,6 +527,11 @@ impl Axis {
         Ok(Self { axis, file: Some(Arc::new(file)), declared, source, made })
     }
 
+    /// The axis of a file that is read already.
+    pub(crate) fn of_file(py: Python<'_>, file: &AxisFile) -> PyResult<Self> {
+        Self::read(py, &cross(py, || Document::from_toml(file.text()))?)
+    }
+
     /// The unit for a suggestion to whoever gives a target without one: only a declared one.
     pub(crate) fn spoken<U>(&self, unit: U) -> Option<U> {
         self.declared.map(|_| unit)

@@ -65,7 +65,7 @@ mod _native {
     #[pymodule_export]
     use super::curved::{ScrewTilt, SwingArm};
     #[pymodule_export]
-    use super::cut_list::{load_cut_list, work_out};
+    use super::cut_list::{load_cut_list, load_parts, work_out};
     #[pymodule_export]
     use super::drive_train::DriveTrain;
     #[pymodule_export]

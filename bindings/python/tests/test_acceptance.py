@@ -10,6 +10,7 @@ unless it is excused below. ``ACCEPTANCE_MOVES`` sets how many moves each axis f
 where chance begins.
 """
 
+import csv
 import importlib
 import json
 import math
@@ -19,11 +20,12 @@ import sys
 import tomllib
 from array import array
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import astuple, dataclass, fields, replace
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
 from random import Random
+from tempfile import TemporaryDirectory
 from types import FrameType
 from typing import Any, Literal, TypeAlias
 
@@ -524,7 +526,10 @@ def jobs(path: Path) -> None:
     axis = Axis.load(path.parent / keys["axis"])
     wanted = wholestep.CutList.load(path)
     assert replace(wanted) == wanted
+    assert through_csv(wanted) == wanted
     cuts, told = wanted.cuts(axis), command("cuts", str(path))
+    assert cuts == wanted.cuts()
+    assert cuts.to_dict() == json.loads(cuts.to_json()) == told
     assert len(cuts.cuts) == len(told["cuts"]) > 0
     for cut, other in zip(cuts.cuts, told["cuts"], strict=True):
         assert (cut.part, cut.stock, cut.remaining) == (other["part"], other["stock"], Length(other["remaining"]))
@@ -536,6 +541,17 @@ def jobs(path: Path) -> None:
             assert axis.place(cut.setting.stop.low, wanted.rounding).step == cut.setting.step
     for piece in cuts.stock:
         assert piece.length == piece.trim + piece.parts + piece.kerf + piece.offcut
+
+
+def through_csv(wanted: wholestep.CutList) -> wholestep.CutList:
+    """The list with its parts written to a CSV file and read back."""
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "parts.csv"
+        with file.open("w", encoding="utf-8", newline="") as opened:
+            table = csv.writer(opened)
+            table.writerow([field.name for field in fields(wholestep.Part)])
+            table.writerows(astuple(part) for part in wanted.parts)
+        return replace(wanted, parts=()).with_parts_from(file)
 
 
 def test_a_third_partys_kind_keeps_its_promises() -> None:

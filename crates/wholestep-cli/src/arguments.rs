@@ -36,6 +36,8 @@ pub(crate) enum Task {
     Place(Place),
     /// Work out a cut list: stop positions, steps, remainders and what is left
     Cuts(Cuts),
+    /// Work out a saw's kerf from a board and the pieces that it was cut into
+    Kerf(Kerf),
     /// Show how long a move takes, leg by leg
     Time(Time),
     /// Say whether the motor lifts its load, whether it stays put, and how fast it may go
@@ -132,6 +134,18 @@ pub(crate) struct New {
     /// Replace the file if it exists
     #[arg(long)]
     pub replace: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Kerf {
+    /// The length of the board before it was cut
+    pub board: String,
+    /// The length of each piece, the last one too
+    #[arg(required = true)]
+    pub pieces: Vec<String>,
+    /// The unit of the lengths, and of the kerf
+    #[arg(long)]
+    pub unit: String,
 }
 
 #[derive(Debug, Args)]

@@ -8,10 +8,12 @@
 
 mod arguments;
 mod commission;
+pub mod cut_sheet;
 mod cuts;
 mod describe;
 mod effort;
 mod files;
+mod kerf;
 mod messages;
 mod new;
 mod output;
@@ -165,6 +167,7 @@ fn answer(arguments: &Arguments, registry: &Registry) -> Result<Answer> {
         Task::Describe(task) => describe::answer(task, json, registry),
         Task::Place(task) => place::answer(task, json, registry),
         Task::Cuts(task) => cuts::answer(task, json, registry),
+        Task::Kerf(task) => kerf::answer(task, json),
         Task::Time(task) => time::answer(task, json, registry),
         Task::Effort(task) => return effort::answer(task, json, registry),
         Task::Commission(task) => return commission::answer(task, json, registry),

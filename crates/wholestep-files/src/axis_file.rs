@@ -76,6 +76,11 @@ impl AxisFile {
         Self::from_document(&Document::from_toml(text)?, registry)
     }
 
+    /// Returns the text of the file, as it was read.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
     /// Returns the name of the axis.
     pub fn name(&self) -> &str {
         &self.name

@@ -6,7 +6,9 @@
 #![deny(clippy::float_arithmetic)]
 
 mod any_bounds;
+pub mod blade;
 pub mod bounds;
+pub mod caution;
 pub mod cut_list;
 #[expect(
     clippy::float_arithmetic,

@@ -97,6 +97,16 @@ messages! {
     COUNT_OF_MARKS = OutOfRange "count of marks", about "count";
 }
 
+// blade
+messages! {
+    PLATE = OutOfRange "plate thicker than the kerf", about "plate",
+        do "measure the plate beside the teeth, and the kerf in a test cut";
+    PIECES_OF_A_KERF = OutOfRange "number of pieces", about "pieces",
+        do "give every piece that the board was cut into, two or more";
+    PIECES_NO_SHORTER = OutOfRange "length of the pieces together", about "pieces",
+        do "measure the board before it is cut, then every piece; the cuts took something";
+}
+
 // cut list, mitre
 messages! {
     MITRE_FROM_SQUARE = OutOfRange "mitre from square";

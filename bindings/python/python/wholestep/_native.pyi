@@ -6,7 +6,7 @@ from typing import Any, Final, Literal, Never, Self, SupportsIndex, TypeAlias, f
 
 from typing_extensions import Buffer
 
-from ._cut_list import CutList, CutSheet
+from ._cut_list import CutList, CutSheet, Part
 from ._protocols import Mechanism
 from ._rehearsal import Rehearsed
 from .events import Event
@@ -45,6 +45,7 @@ __all__ = [
     "check_conformance",
     "command",
     "load_cut_list",
+    "load_parts",
     "register",
     "run_rehearsal",
     "work_out",
@@ -92,6 +93,7 @@ def _forget_kinds() -> None: ...
 def register(kind: str, factory: Callable[..., Mechanism]) -> None: ...
 
 def load_cut_list(path: str | PathLike[str]) -> CutList: ...
+def load_parts(cut_list: CutList, path: str | PathLike[str]) -> tuple[Part, ...]: ...
 def work_out(cut_list: CutList, axis: Axis) -> CutSheet: ...
 def work_out_effort(axis: Axis, margin: str) -> str: ...
 def run_rehearsal(
