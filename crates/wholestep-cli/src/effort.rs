@@ -2,6 +2,7 @@
 
 use wholestep::Result;
 use wholestep_files::{AxisFile, Existing, Registry, write_whole};
+use wholestep_shop::caution::LOAD_CAN_MOVE;
 use wholestep_shop::effort::{Change, Effort, Holding, Span, Spot, figure, read_margin, span_text};
 
 use crate::arguments::Effort as Task;
@@ -20,31 +21,35 @@ pub(crate) fn answer(task: &Task, json: bool, registry: &Registry) -> Result<Ans
 }
 
 fn text(effort: &Effort) -> String {
-    let mut text = format!("{}\n\n{}\n\n", effort.axis, effort.verdict);
-    let mut facts = output::table(&[]);
-    for (what, value) in
-        load(effort).into_iter().chain(power(effort)).chain(motor(effort)).chain(must_have(effort))
-    {
-        facts.add_row([what.to_owned(), value]);
+    let mut text = format!("{}\n\n{}\n\n", effort.axis, output::wrapped(&effort.verdict, ""));
+    let told = load(effort).into_iter().chain(power(effort)).chain(motor(effort)).chain([must_have(effort)]);
+    for (what, value) in told {
+        // A figure stays on the line of its unit.
+        let glued = value
+            .replace(" N·m", "\u{a0}N·m")
+            .replace(&format!(" {}", effort.unit), &format!("\u{a0}{}", effort.unit));
+        let lines = output::wrapped(&format!("{what:LABEL$}{glued}"), &" ".repeat(LABEL));
+        text += &format!("{}\n", lines.replace('\u{a0}', " "));
     }
-    text += &output::lines(&mut facts);
     text += &changes(effort);
     text += &offered(effort);
     for found in &effort.contradictions {
-        text += &format!("\nBUT {found}\n");
+        text += &format!("\n{}\n", output::wrapped(&format!("BUT {found}"), "  "));
     }
     for one in effort.compared.iter().filter(|one| one.agrees) {
         let (measured, figures) = (span_text(one.measured), span_text(one.by_figures));
-        text += &format!("\n{}: measured {measured}, and {figures} by the figures: they agree\n", one.what);
+        let agrees = format!("{}: measured {measured}, and {figures} by the figures: they agree", one.what);
+        text += &format!("\n{}\n", output::wrapped(&agrees, "  "));
     }
     if !effort.assumed.is_empty() {
-        text += &format!(
-            "\nassumed, because the axis file does not say:\n  - {}\n",
-            effort.assumed.join("\n  - ")
-        );
+        text += &format!("\n{}", output::assumed(&effort.assumed));
     }
-    text + &format!("\nnot known to any figure here:\n  - {}\n", effort.not_known.join("\n  - ")) + CAUTION
+    text += &format!("\nnot known to any figure here:\n{}\n", output::bulleted(&effort.not_known.join("; ")));
+    text + &format!("\nThese are estimates.\n{}\n", output::bulleted(LOAD_CAN_MOVE))
 }
+
+/// The width of what stands before a fact.
+const LABEL: usize = 23;
 
 type Fact = (&'static str, String);
 
@@ -59,9 +64,9 @@ fn load(effort: &Effort) -> Vec<Fact> {
         format!("{} N·m {}{pushing}", span_text(spot.torque), effort.place_of(spot.position))
     };
     let ways = if effort.upright {
-        ["torque to raise, at worst", "torque to lower, at worst"]
+        ["to raise, at worst", "to lower, at worst"]
     } else {
-        ["torque toward the high end, at worst", "torque toward the low end, at worst"]
+        ["toward the high end", "toward the low end"]
     };
     let mut facts = vec![(ways[0], at(&effort.raising))];
     facts.extend(effort.lowering.iter().map(|lower| (ways[1], at(lower))));
@@ -70,7 +75,7 @@ fn load(effort: &Effort) -> Vec<Fact> {
         let on = |spot: &Spot| {
             format!("{} N {}", span_text(spot.force.unwrap_or(spot.torque)), effort.place_of(spot.position))
         };
-        facts.push(("load of weight and springs", format!("least {}; most {}", on(least), on(most))));
+        facts.push(("weight and springs", format!("least {}; most {}", on(least), on(most))));
     }
     if let Some(change) = effort.flank_change {
         let at = if change.low < change.high { "between" } else { "at" };
@@ -110,7 +115,7 @@ fn power(effort: &Effort) -> Vec<Fact> {
     }
     vec![
         ("without power", told),
-        ("when power returns", "the motor may snap to another step: find the datum, or touch off".into()),
+        ("when it returns", "the motor may snap to another step: find the datum, or touch off".into()),
     ]
 }
 
@@ -161,9 +166,9 @@ fn motor(effort: &Effort) -> Vec<Fact> {
     facts
 }
 
-fn must_have(effort: &Effort) -> Vec<Fact> {
+fn must_have(effort: &Effort) -> Fact {
     let must = &effort.must_have;
-    vec![(
+    (
         "a motor must have",
         format!(
             "{} N·m at rest and {} N·m at {} rev/min, besides what its own rotor takes ({} % to spare)",
@@ -172,21 +177,23 @@ fn must_have(effort: &Effort) -> Vec<Fact> {
             figure(must.turns_a_minute),
             figure(100.0 * effort.margin)
         ),
-    )]
+    )
 }
 
 fn changes(effort: &Effort) -> String {
-    let speed = format!("greatest speed, {}/s", effort.unit);
-    let mut table = output::table(&["what would change it", "torque, N·m", ">change", "times", &speed]);
+    let speed = format!("speed, {}/s", effort.unit);
+    let mut table = output::table(&["torque, N·m", ">change", "times", &speed, "what would change it"]);
     for Change { what, torque, part, times, greatest_speed, .. } in &effort.changes {
         let span = |span: &Option<Span>| span.map_or_else(String::new, span_text);
         let part =
             if part.abs() < 0.005 { "0 %".into() } else { format!("{} %", figure((100.0 * part).round())) };
-        table.add_row([what.clone(), span_text(*torque), part, span(times), span(greatest_speed)]);
+        table.add_row([span_text(*torque), part, span(times), span(greatest_speed), what.clone()]);
     }
     let mut text = format!("\n{}", output::lines(&mut table));
-    for caution in effort.changes.iter().filter_map(|change| Some((change.caution?, &change.what))) {
-        text += &format!("  {}: {}\n", caution.1, caution.0);
+    for change in &effort.changes {
+        if let Some(caution) = change.caution {
+            text += &format!("\n{}:\n{}\n", change.what, output::bulleted(caution));
+        }
     }
     text
 }
@@ -194,14 +201,8 @@ fn changes(effort: &Effort) -> String {
 fn offered(effort: &Effort) -> String {
     let Some(offered) = effort.offered else { return String::new() };
     format!(
-        "\nrates that keep the margin and cross the travel soonest, for [motion]:\n\nspeed = \"{} {1}/s\"\nacceleration = \
+        "\nfor [motion], rates that keep the margin and cross the travel soonest:\n\nspeed = \"{} {1}/s\"\nacceleration = \
          \"{2} {1}/s²\"\n",
         offered.speed, effort.unit, offered.acceleration
     )
 }
-
-const CAUTION: &str = "
-CAUTION: prop the load before you take off a nut, a belt or a spring, or switch off: it can drop or fly up. These
-are estimates from the figures of the file; try the machine slowly, with the cutter at rest, unplugged if you can,
-and hands clear. Limits are not guards. The makers' manuals and the rules where you work come first.
-";

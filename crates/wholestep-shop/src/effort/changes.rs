@@ -8,6 +8,7 @@ use super::figures::Figures;
 use super::motor::Curves;
 use super::span::Span;
 use super::torque::{self, Place};
+use crate::caution::SPRING;
 
 /// A change of the machine, and what it would bring.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -23,7 +24,7 @@ pub struct Change {
     /// The greatest speed with the margin that was asked for, in units of the axis a second, if the motor's
     /// curve is told.
     pub greatest_speed: Option<Span>,
-    /// What to beware of.
+    /// What to beware of: conditions parted by `; `.
     pub caution: Option<&'static str>,
     /// Whether it is a stronger motor or supply, and not a lighter task.
     #[serde(skip)]
@@ -96,9 +97,6 @@ struct Idea {
     is_motor: bool,
 }
 
-const SPRING: &str = "CAUTION: a spring is compressed and can fly out, and the load can drop or fly up: prop the load, \
-                      let the spring expand slowly, and keep clear of its line.";
-
 fn ideas(figures: &Figures, places: &[Place]) -> Result<Vec<Idea>> {
     let mut ideas: Vec<Idea> = Vec::new();
     let mut idea = |what: String, figures: Figures, caution, is_motor| {
@@ -127,14 +125,14 @@ fn ideas(figures: &Figures, places: &[Place]) -> Result<Vec<Idea>> {
         let mut oiled = figures.clone();
         oiled.data.screw.friction = Some(Enclosure::exact(friction.low()));
         let low = torque::of(friction).low;
-        idea(format!("the thread cleaned and oiled, so that its friction is {low}"), oiled, None, false);
+        idea(format!("oiled to friction {low}"), oiled, None, false);
     }
     if let Some(winding) = data.winding {
         let mut faster = figures.clone();
         let supply = doubled(winding.supply)?;
         faster.data.winding.iter_mut().for_each(|winding| winding.supply = supply);
         let what = format!("{} V in place of {}", torque::of(supply).low, torque::of(winding.supply).low);
-        idea(what, faster, Some("Only if the driver is made for it."), true);
+        idea(what, faster, Some("only if the driver is made for it"), true);
     }
     if data.holding_torque.is_some() || !data.torque_points.is_empty() {
         let mut larger = figures.clone();
@@ -177,7 +175,7 @@ fn finer(figures: &Figures) -> Result<(String, Figures)> {
         at.ratio *= 0.5;
     }
     if !figures.is_screw {
-        return Ok(("gears that halve the travel of a turn".into(), finer));
+        return Ok(("gears for half the travel".into(), finer));
     }
     let half = |length: wholestep::Length| length.checked_mul(exact!(1 / 2));
     if figures.data.screw.friction.is_some() {

@@ -8,6 +8,7 @@ use super::figures::Figures;
 use super::span::Span;
 use super::unpowered::Holding;
 use super::{Effort, Lifts};
+use crate::caution::SPRING;
 
 /// Returns a figure to three digits.
 ///
@@ -86,7 +87,7 @@ pub(super) fn verdict(effort: &Effort, best: Option<&Change>) -> String {
     let is_ample = spare * (1.0 - effort.margin) >= 2.0;
     if let Some(best) = best.filter(|_| !is_ample) {
         sentences.push(format!("Best change: {}.", brings(best)));
-        if best.caution.is_some_and(|caution| caution.starts_with("CAUTION")) {
+        if best.caution == Some(SPRING) {
             sentences.push("A spring is compressed, and the load can drop: prop it first.".into());
         }
     }
