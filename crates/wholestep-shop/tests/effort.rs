@@ -292,6 +292,29 @@ fn a_range_holds_every_figure_within_it() {
     }
 }
 
+#[test]
+fn a_range_of_pushes_holds_every_push_within_it() {
+    let by_scale = |push: &str, sink: &str| {
+        let section = format!(
+            "[effort]\npush_low = \"110 N\"\npush_high = \"{push} N\"\nsink_low = \"85 N\"\nsink_high = \"{sink} N\"\n"
+        );
+        effort(&[("load_mass = \"4.6 kg\"\n", ""), ("guide_friction = \"10 N\"\n", ""), (SPRINGS, &section)])
+    };
+    let whole = by_scale("130 to 140", "100 to 120");
+    for push in ["130", "140"] {
+        for sink in ["100", "120"] {
+            let one = by_scale(push, sink);
+            within(one.raising.torque, whole.raising.torque);
+            let ([_, one], [_, whole]) = (one.load.unwrap(), whole.load.unwrap());
+            within(one.force.unwrap(), whole.force.unwrap());
+        }
+    }
+    let (easy, hard) = (by_scale("130", "120").lowering.unwrap(), by_scale("140", "100").lowering.unwrap());
+    let lowering = whole.lowering.unwrap().force.unwrap();
+    within(easy.force.unwrap(), lowering);
+    within(hard.force.unwrap(), lowering);
+}
+
 fn within(one: Span, whole: Span) {
     let slack = 1e-9 * (whole.low.abs() + whole.high.abs());
     assert!(whole.low - slack <= one.low && one.high <= whole.high + slack, "{one:?} not within {whole:?}");

@@ -65,14 +65,7 @@ fn place(figures: &Figures, forces: Option<[Forces; 2]>, at: At) -> Result<Place
         return Ok(Place { at, net: None, push: None, down: None, raise, lower: None, sink: None, inertia });
     };
     let drives = drives(figures, at)?;
-    let push = Span::new(forces[0].push_up(at.part), forces[1].push_up(at.part));
-    let guides = Span::around(forces.map(|forces| forces.guides_at(at.part)));
-    let net = if figures.data.pushed.is_some_and(|pushed| pushed.sink.is_none()) {
-        Span::new(push.low - guides.high, push.high - guides.low)
-    } else {
-        Span::around(forces.map(|forces| forces.net_at(at.part)))
-    };
-    let down = Span::new(guides.low - net.high, guides.high - net.low);
+    let Pressed { push, down, net, guides } = pressed(figures, forces, at.part);
     Ok(Place {
         at,
         net: Some(net),
@@ -83,6 +76,31 @@ fn place(figures: &Figures, forces: Option<[Forces; 2]>, at: At) -> Result<Place
         sink: Some(sink(&drives.map(|drive| eased(drive, 0.5)), net, 0.5 * guides.low)),
         inertia,
     })
+}
+
+/// Forces at a place, N: what the nut must push up and down, the load, and the friction of the guides.
+struct Pressed {
+    push: Span,
+    down: Span,
+    net: Span,
+    guides: Span,
+}
+
+fn pressed(figures: &Figures, forces: [Forces; 2], part: f64) -> Pressed {
+    let span = |of: fn(&Forces, f64) -> f64| Span::around(forces.each_ref().map(|forces| of(forces, part)));
+    let (push, net) = (span(Forces::push_up), span(Forces::net_at));
+    let pushed = figures.data.pushed;
+    if pushed.is_some_and(|pushed| pushed.sink.is_some()) {
+        // Both forces were felt, and load and guides follow from them.
+        let down = span(Forces::push_down);
+        return Pressed { push, down, net, guides: push.plus(down).map(|sum| 0.5 * sum) };
+    }
+    let guides = span(Forces::guides_at);
+    let net = match pushed {
+        Some(_) => Span::new(push.low - guides.high, push.high - guides.low),
+        None => net,
+    };
+    Pressed { push, down: Span::new(guides.low - net.high, guides.high - net.low), net, guides }
 }
 
 /// The torque to keep the load from moving by itself, with so much friction in the guides: the way it presses.
