@@ -27,6 +27,7 @@ mod curved;
 mod cut_list;
 mod cuts;
 mod drive_train;
+mod effort;
 mod enclosure;
 mod error;
 mod grid_fit;
@@ -68,6 +69,8 @@ mod _native {
     use super::cut_list::{load_cut_list, load_parts, work_out};
     #[pymodule_export]
     use super::drive_train::DriveTrain;
+    #[pymodule_export]
+    use super::effort::work_out_effort;
     #[pymodule_export]
     use super::enclosure::Enclosure;
     #[pymodule_export]

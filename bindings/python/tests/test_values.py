@@ -16,8 +16,9 @@ from machine import AXES, BLADE, DRIVE, REPOSITORY, by_screw, by_sector, tilt
 
 import wholestep
 from wholestep import (
-    Acceleration, Angle, Axis, Carriage, Conformance, CutList, CutSheet, Detent, DriveTrain, Enclosure, Fault, GridFit, Inputs,
-    Jerk, Length, Linear, Marks, Output, Part, Quadrature, Rehearsed, Repeatability, Speed, StepEdge, Stock, StopMove, Thread,
+    Acceleration, Angle, Axis, Carriage, Conformance, CutList, CutSheet, Detent, DriveTrain, Effort, Enclosure, Fault,
+    GridFit, Inputs, Jerk, Length, Linear, Marks, Output, Part, Quadrature, Rehearsed, Repeatability, Speed, StepEdge,
+    Stock, StopMove, Thread,
     TiltedBlade, GroundTruth, TravelCheck, Twin, WholestepError, errors, events, rehearse,
 )
 
@@ -53,6 +54,7 @@ def lap(seed: int = 1) -> Rehearsed:
 
 
 REHEARSED = lap()
+LIFT = AXES / "plunge_lift.toml"
 
 
 @dataclass(frozen=True)
@@ -92,6 +94,9 @@ VALUES: dict[str, Row] = {
     ),
     "DriveTrain": Row(
         lambda: DRIVE.geared(20, 60), lambda: DRIVE, lambda: DriveTrain("1.8 deg", 2**40), "1099511627776",
+    ),
+    "Effort": Row(
+        lambda: Effort.of(LIFT), lambda: Effort.of(LIFT, margin="1/3"), lambda: Effort.of(LIFT, margin="95%"), "19/20",
     ),
     "Enclosure": Row(
         lambda: Enclosure("1 mm", "1/7 in"), lambda: Enclosure("1 deg", "2 deg"),
@@ -220,7 +225,7 @@ NO_INSTANCES = {"Mechanism"}
 """A protocol."""
 
 ROWS = {**VALUES, **EVENTS}
-NAMESPACE = {**vars(wholestep), **vars(events), "Fraction": Fraction}
+NAMESPACE = {**vars(wholestep), **vars(wholestep.effort), **vars(events), "Fraction": Fraction}
 
 
 def fields_of(value: object) -> dict[str, Any]:

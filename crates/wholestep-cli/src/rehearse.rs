@@ -31,7 +31,7 @@ pub(crate) fn answer(task: &Rehearse, json: bool, registry: &Registry) -> Result
     let wall = began.elapsed().as_secs_f64();
     if let Some(path) = &task.plot {
         let existing = if task.replace { Existing::Replace } else { Existing::Keep };
-        write_whole(path, &plot::svg(&job, task.seed, &rehearsed)?, existing)?;
+        write_whole(path, &plot::rehearsal(&job, task.seed, &rehearsed)?, existing)?;
     }
     if std::io::stderr().is_terminal() {
         let pace = rehearsed.findings.seconds / wall.max(1e-6);

@@ -25,6 +25,16 @@ pub const TOUCH_OFF: &str = "unplug the tool; clean the tip of the cutter; turn 
 pub const LEADS_PARKED: &str =
     "take both leads off and park them, and look that they are, before power or any move";
 
+/// For taking a spring out.
+pub const SPRING: &str = "unplug the tool; the spring is compressed and can fly out, and the load can drop or fly up; \
+    prop the load, and keep clear of the spring's line; let it expand slowly; the maker's manual and your local rules \
+    come first";
+
+/// For taking a nut or a belt off, and for switching off.
+pub const LOAD_CAN_MOVE: &str = "prop the load before you take off a nut, a belt or a spring, or switch off: it can drop \
+    or fly up; try the machine slowly first, with the cutter at rest and hands clear; limits are not guards; the \
+    makers' manuals and your local rules come first";
+
 /// For a turning cutter that rises into the work, by `pass_depth` at most.
 pub(crate) fn plunge(pass_depth: &str, work: WorkHeld) -> String {
     let held = match work {

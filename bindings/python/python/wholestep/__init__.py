@@ -13,7 +13,7 @@ Every position a stepper can hold is a whole number of steps, and the remainder 
 (-160000, 3608)
 """
 
-from . import errors, events
+from . import effort, errors, events
 from ._cut_list import (
     Cut,
     CutList,
@@ -65,6 +65,7 @@ from ._native import (
 )
 from ._protocols import Mechanism
 from ._rehearsal import Rehearsed, RehearsedMove, rehearse
+from .effort import Effort
 from .errors import WholestepError
 
 __all__ = [
@@ -79,6 +80,7 @@ __all__ = [
     "DepthOfCut",
     "Detent",
     "DriveTrain",
+    "Effort",
     "Enclosure",
     "Fault",
     "GridFit",
@@ -116,6 +118,7 @@ __all__ = [
     "WholestepError",
     "__version__",
     "check_conformance",
+    "effort",
     "errors",
     "events",
     "register",
