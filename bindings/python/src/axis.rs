@@ -297,8 +297,7 @@ impl Axis {
     /// same unit, to within ``tolerance``, a fraction of either: 1/50 suits a travel measured with a rule.
     /// If they differ, single figures of the file that would explain it are named.
     ///
-    /// Raises OutOfRangeError for a travel or tolerance of 0 or less, and FileError for an axis without a
-    /// file.
+    /// Raises ZeroDenominatorError for an expected travel of 0.
     ///
     /// >>> lift = wholestep.Axis.load("examples/axes/router_lift.toml")
     /// >>> check = lift.check_travel(10, 20)

@@ -274,7 +274,7 @@ impl Plan {
     /// The ideal position at a tick, in steps from the start, signed and exact; the tick may be a
     /// fraction.
     ///
-    /// Raises OutOfRangeError for a tick outside the plan, and InexactNumberError for a float.
+    /// Raises PlanError for a tick outside the plan, and InexactNumberError for a float.
     fn steps_at<'py>(&self, tick: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
         let time = exact(tick)?;
         ratio(tick.py(), || self.plan.steps_at((time.numerator(), time.denominator()).into()))
@@ -282,7 +282,7 @@ impl Plan {
 
     /// The speed at a tick, in steps a tick, signed and exact; zero in a dwell.
     ///
-    /// Raises OutOfRangeError for a tick outside the plan, and InexactNumberError for a float.
+    /// Raises PlanError for a tick outside the plan, and InexactNumberError for a float.
     fn steps_per_tick_at<'py>(&self, tick: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
         let time = exact(tick)?;
         ratio(tick.py(), || self.plan.steps_per_tick_at((time.numerator(), time.denominator()).into()))

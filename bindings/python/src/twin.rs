@@ -334,7 +334,7 @@ impl Twin {
     ///
     /// Its names are those of ``rehearse --fault``, such as ``stall`` or ``broken_wire_low``.
     ///
-    /// Raises NotationError for a fault that is none.
+    /// Raises FileKeyError for a fault that is none.
     #[pyo3(signature = (fault, *, at = None, until = None))]
     fn inject(
         &self,

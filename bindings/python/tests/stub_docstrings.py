@@ -33,7 +33,9 @@ def carried(stub: str) -> str:
             at = first.lineno - 1
             lines[at : at + 1] = [lines[at].removesuffix(" ..."), *text]
         else:
-            lines[first.lineno - 1 : first.lineno - 1] = text
+            # Decorators stand before what they decorate.
+            at = min([first.lineno, *(one.lineno for one in getattr(first, "decorator_list", ()))]) - 1
+            lines[at:at] = text
     return "\n".join(lines) + "\n"
 
 
