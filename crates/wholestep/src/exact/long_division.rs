@@ -147,7 +147,8 @@ macro_rules! division {
 
 /// Digits for a machine of 64 bits.
 #[cfg(any(test, target_pointer_width = "64"))]
-#[expect(clippy::cast_possible_truncation, clippy::cast_lossless, reason = "halves; From is not const")]
+#[expect(clippy::cast_possible_truncation, reason = "halves are what is asked for")]
+#[allow(clippy::cast_lossless, reason = "From is not const")]
 mod long {
     division!(u64, u128);
 
@@ -162,7 +163,8 @@ mod long {
 
 /// Digits for a machine of 32 bits, or fewer.
 #[cfg(any(test, not(target_pointer_width = "64")))]
-#[expect(clippy::cast_possible_truncation, clippy::cast_lossless, reason = "halves; From is not const")]
+#[expect(clippy::cast_possible_truncation, reason = "halves are what is asked for")]
+#[allow(clippy::cast_lossless, reason = "From is not const")]
 mod short {
     division!(u16, u32);
 
@@ -210,7 +212,10 @@ pub(super) const fn divide_256(dividend: (u128, u128), divisor: (u128, u128)) ->
 #[cfg_attr(not(target_pointer_width = "64"), inline(never))]
 pub(super) const fn divide_128(dividend: u128, divisor: u128) -> (u128, u128) {
     #[cfg(target_pointer_width = "64")]
-    return if divisor == 0 { (0, dividend) } else { (dividend / divisor, dividend % divisor) };
+    return match dividend.checked_div(divisor) {
+        Some(quotient) => (quotient, dividend - quotient * divisor),
+        None => (0, dividend),
+    };
     #[cfg(not(target_pointer_width = "64"))]
     {
         // Most numbers are short, and most common divisors are one.

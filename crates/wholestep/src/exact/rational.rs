@@ -185,7 +185,7 @@ impl Exact {
     /// `self ÷ other`.
     ///
     /// # Errors
-    /// [`ArithmeticError::DivisionByZero`], or [`ArithmeticError::Overflow`] when the divide_towards_zero does not fit.
+    /// [`ArithmeticError::DivisionByZero`], or [`ArithmeticError::Overflow`] when the quotient does not fit.
     pub fn checked_div(self, other: Self) -> Result<Self> {
         self.checked_mul(Self::new(other.denominator(), other.numerator())?)
     }
