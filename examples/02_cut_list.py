@@ -8,9 +8,7 @@ from pathlib import Path
 import wholestep
 
 examples = Path(__file__).parent
-stop = wholestep.Axis.load(examples / "axes" / "stop_block.toml")
-wanted = wholestep.CutList.load(examples / "jobs" / "tool_tray.toml")
-cuts = wanted.cuts(stop)
+cuts = wholestep.CutList.load(examples / "jobs" / "tool_tray.toml").cuts()
 
 for cut in cuts.cuts:
     setting = cut.setting

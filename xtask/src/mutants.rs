@@ -13,7 +13,8 @@ use crate::tool::{capture, cargo, cargo_has, target};
 /// Changes that alter nothing anyone can see, each with why.
 const EQUIVALENT: &str = include_str!("equivalent_mutants.txt");
 
-/// A room, and how its mutants are tested: each pass tries those that the passes before it did not catch.
+/// A room, and how its mutants are tested: each pass tries those that the passes before it did not catch, so the
+/// tests that are quick and close to the room go first.
 struct Room {
     name: &'static str,
     package: &'static str,
@@ -21,11 +22,24 @@ struct Room {
     passes: &'static [&'static [&'static str]],
 }
 
-/// The core's own tests, all of them.
-const OWN: &[&[&str]] = &[&["--timeout=60"]];
+/// All of the package's own tests.
+const ALL: &[&str] = &["--timeout=60"];
 
 pub(crate) fn exact() -> Outcome {
-    check(&Room { name: "exact", package: "wholestep", files: "crates/wholestep/src/exact/**", passes: OWN })
+    check(&Room {
+        name: "exact",
+        package: "wholestep",
+        files: "crates/wholestep/src/exact/**",
+        passes: &[
+            &[
+                "--timeout=20",
+                "--cargo-arg=--lib",
+                "--cargo-arg=--test=certified",
+                "--cargo-arg=--test=measures",
+            ],
+            ALL,
+        ],
+    })
 }
 
 pub(crate) fn measure() -> Outcome {
@@ -33,7 +47,7 @@ pub(crate) fn measure() -> Outcome {
         name: "measure",
         package: "wholestep",
         files: "crates/wholestep/src/measure/**",
-        passes: OWN,
+        passes: &[&["--timeout=20", "--cargo-arg=--test=measures", "--cargo-arg=--test=enclosure"], ALL],
     })
 }
 
@@ -42,16 +56,43 @@ pub(crate) fn mechanism() -> Outcome {
         name: "mechanism",
         package: "wholestep",
         files: "crates/wholestep/src/mechanism/**",
-        passes: OWN,
+        passes: &[
+            &[
+                "--timeout=20",
+                "--cargo-arg=--test=curved",
+                "--cargo-arg=--test=search",
+                "--cargo-arg=--test=threads",
+                "--cargo-arg=--test=tilted_blade",
+            ],
+            ALL,
+        ],
     })
 }
 
 pub(crate) fn axis() -> Outcome {
-    check(&Room { name: "axis", package: "wholestep", files: "crates/wholestep/src/axis/**", passes: OWN })
+    check(&Room {
+        name: "axis",
+        package: "wholestep",
+        files: "crates/wholestep/src/axis/**",
+        passes: &[&["--timeout=20", "--cargo-arg=--test=axis", "--cargo-arg=--test=fingerprint"], ALL],
+    })
 }
 
 pub(crate) fn plan() -> Outcome {
-    check(&Room { name: "plan", package: "wholestep", files: "crates/wholestep/src/plan/**", passes: OWN })
+    check(&Room {
+        name: "plan",
+        package: "wholestep",
+        files: "crates/wholestep/src/plan/**",
+        passes: &[
+            &[
+                "--timeout=20",
+                "--cargo-arg=--test=plan",
+                "--cargo-arg=--test=plan_brake",
+                "--cargo-arg=--test=plan_published",
+            ],
+            ALL,
+        ],
+    })
 }
 
 pub(crate) fn nesting() -> Outcome {
@@ -59,7 +100,7 @@ pub(crate) fn nesting() -> Outcome {
         name: "nesting",
         package: "wholestep-shop",
         files: "crates/wholestep-shop/src/cut_list/nesting/**",
-        passes: OWN,
+        passes: &[&["--timeout=20", "--cargo-arg=--test=nesting", "--cargo-arg=--test=cut_list"], ALL],
     })
 }
 

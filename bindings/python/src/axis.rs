@@ -6,9 +6,10 @@ use std::sync::Arc;
 use pyo3::IntoPyObjectExt;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
-use pyo3::types::{PyByteArray, PyBytes, PyDict, PyList, PyString, PyTuple};
+use pyo3::types::{PyByteArray, PyBytes, PyDict, PyList, PyString, PyTuple, PyType};
 use wholestep::axis::{AnyAxis, AnyMechanism, SharedMechanism};
 use wholestep::axis::{AxisConfig, Rates};
+use wholestep::error::Value;
 use wholestep::measure::Unit;
 use wholestep::mechanism::Trend;
 use wholestep::{Acceleration, Error, ErrorKind, Exact, Jerk, Measure, Rounding, Speed, exact};
@@ -18,10 +19,11 @@ use crate::boundary::{cross, cross_detached};
 use crate::buffer::{BLOCK, Given, SIZE, numbers};
 use crate::error::wrong_type;
 use crate::grid_fit::GridFit;
-use crate::measure::{Class, Either, Placed, asked, either, given, hash};
+use crate::measure::{Angle, Class, Either, Length, Placed, asked, either, given, hash};
 use crate::number::exact;
 use crate::placement::{Placement, named};
 use crate::plan::{Plan, Request};
+use crate::rate;
 use crate::registry::registry;
 use crate::travel_check::TravelCheck;
 use crate::whole;
@@ -68,6 +70,15 @@ type SharedAxis<M> = wholestep::Axis<SharedMechanism<M>>;
 
 #[pymethods]
 impl Axis {
+    /// The class for annotations, such as ``Axis[Length]``.
+    #[classmethod]
+    fn __class_getitem__<'py>(
+        class: &Bound<'py, PyType>,
+        measure: Bound<'py, PyAny>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        class.py().import("types")?.getattr("GenericAlias")?.call1((class, measure))
+    }
+
     #[new]
     #[pyo3(signature = (
         mechanism, *, low, high, speed, acceleration, unit = None, step_zero_at = None, deceleration = None,
@@ -78,13 +89,13 @@ impl Axis {
         mechanism: &Bound<'_, PyAny>,
         low: Bound<'_, PyAny>,
         high: Bound<'_, PyAny>,
-        speed: &str,
-        acceleration: &str,
+        speed: Bound<'_, PyAny>,
+        acceleration: Bound<'_, PyAny>,
         unit: Option<&str>,
         step_zero_at: Option<Bound<'_, PyAny>>,
-        deceleration: Option<&str>,
-        jerk: Option<&str>,
-        start_speed: Option<&str>,
+        deceleration: Option<Bound<'_, PyAny>>,
+        jerk: Option<Bound<'_, PyAny>>,
+        start_speed: Option<Bound<'_, PyAny>>,
         backlash: Option<Bound<'_, PyAny>>,
         direction: &str,
         approach: &str,
@@ -93,13 +104,13 @@ impl Axis {
         let words = Words {
             low,
             high,
-            speed,
-            acceleration,
+            speed: rate::written(&speed, "speed")?,
+            acceleration: rate::written(&acceleration, "acceleration")?,
             unit,
             step_zero_at,
-            deceleration,
-            jerk,
-            start_speed,
+            deceleration: rate::written_if_given(deceleration.as_ref(), "acceleration")?,
+            jerk: rate::written_if_given(jerk.as_ref(), "jerk")?,
+            start_speed: rate::written_if_given(start_speed.as_ref(), "speed")?,
             backlash,
             direction,
             approach,
@@ -116,16 +127,25 @@ impl Axis {
     /// The axis in a file.
     ///
     /// Kinds of mechanism are the built-in ones, those registered, and those that installed
-    /// packages offer.
+    /// packages offer. ``measure`` is Length or Angle if the axis has to measure that, which type checkers
+    /// then know.
+    ///
+    /// Raises OSError for a file that cannot be read, UnitError for an axis of the other measure, and a
+    /// WholestepError that names line and key for a file that is wrong.
     #[staticmethod]
-    fn load(py: Python<'_>, path: PathBuf) -> PyResult<Self> {
-        Self::read(py, &cross(py, || Document::load(&path))?)
+    #[pyo3(signature = (path, measure = None))]
+    fn load(py: Python<'_>, path: PathBuf, measure: Option<&Bound<'_, PyType>>) -> PyResult<Self> {
+        Self::read(py, &cross(py, || Document::load(&path))?)?.of_measure(py, measure)
     }
 
-    /// The axis in the text of a file.
+    /// The axis in the text of a file; ``measure`` as for ``load``.
+    ///
+    /// Raises UnitError for an axis of the other measure, and a WholestepError that names line and key for a text
+    /// that is wrong.
     #[staticmethod]
-    fn from_toml(py: Python<'_>, text: &str) -> PyResult<Self> {
-        Self::read(py, &cross(py, || Document::from_toml(text))?)
+    #[pyo3(signature = (text, measure = None))]
+    fn from_toml(py: Python<'_>, text: &str, measure: Option<&Bound<'_, PyType>>) -> PyResult<Self> {
+        Self::read(py, &cross(py, || Document::from_toml(text))?)?.of_measure(py, measure)
     }
 
     /// What in its file works but looks wrong, each with its line; empty without a file.
@@ -206,34 +226,34 @@ impl Axis {
         along!(self.axis, axis => axis.config().direction.name())
     }
 
-    /// The highest speed, as text.
+    /// The highest speed.
     #[getter]
-    fn speed(&self) -> String {
-        along!(self.axis, axis => axis.config().rates.speed.to_text(axis.unit()).to_string())
+    fn speed(&self) -> rate::Speed {
+        along!(self.axis, axis => rate::Speed::of(axis.config().rates.speed))
     }
 
-    /// The highest acceleration, as text.
+    /// The highest acceleration.
     #[getter]
-    fn acceleration(&self) -> String {
-        along!(self.axis, axis => axis.config().rates.acceleration.to_text(axis.unit()).to_string())
+    fn acceleration(&self) -> rate::Acceleration {
+        along!(self.axis, axis => rate::Acceleration::of(axis.config().rates.acceleration))
     }
 
-    /// The highest deceleration, as text.
+    /// The highest deceleration.
     #[getter]
-    fn deceleration(&self) -> String {
-        along!(self.axis, axis => axis.config().rates.deceleration.to_text(axis.unit()).to_string())
+    fn deceleration(&self) -> rate::Acceleration {
+        along!(self.axis, axis => rate::Acceleration::of(axis.config().rates.deceleration))
     }
 
-    /// The highest jerk, as text; without one, moves are not jerk-limited.
+    /// The highest jerk; without one, moves are not jerk-limited.
     #[getter]
-    fn jerk(&self) -> Option<String> {
-        along!(self.axis, axis => axis.config().rates.jerk.map(|jerk| jerk.to_text(axis.unit()).to_string()))
+    fn jerk(&self) -> Option<rate::Jerk> {
+        along!(self.axis, axis => axis.config().rates.jerk.map(rate::Jerk::of))
     }
 
-    /// A speed that the motor can take at once, as text.
+    /// A speed that the motor can take at once.
     #[getter]
-    fn start_speed(&self) -> String {
-        along!(self.axis, axis => axis.config().rates.start_speed.to_text(axis.unit()).to_string())
+    fn start_speed(&self) -> rate::Speed {
+        along!(self.axis, axis => rate::Speed::of(axis.config().rates.start_speed))
     }
 
     /// Whether positions rise with the step number.
@@ -459,7 +479,7 @@ impl Axis {
         start: &Bound<'_, PyAny>,
         to: &Bound<'_, PyAny>,
         #[pyo3(from_py_with = whole::timer_hz)] timer_hz: Option<u64>,
-        speed: Option<&str>,
+        speed: Option<Bound<'_, PyAny>>,
         arrived: &str,
         direction_setup: Option<&str>,
         pulse_high: Option<&str>,
@@ -470,6 +490,8 @@ impl Axis {
             Err(_) => Bound::new(slf.py(), placed(slf, end, Rounding::Nearest, false)?),
         });
         let [start, to] = ends;
+        let speed = rate::written_if_given(speed.as_ref(), "speed")?;
+        let speed = speed.as_deref();
         let request = Request { timer_hz, speed, arrived, direction_setup, pulse_high, pulse_low };
         request.plan(slf, start?, to?)
     }
@@ -527,6 +549,34 @@ impl Axis {
         Ok(Self { axis, file: Some(Arc::new(file)), declared, source, made })
     }
 
+    /// The axis, if it is of the measure that was asked for.
+    fn of_measure(self, py: Python<'_>, measure: Option<&Bound<'_, PyType>>) -> PyResult<Self> {
+        let Some(measure) = measure else { return Ok(self) };
+        let (own, other, asked) = match &self.axis {
+            AnyAxis::Length(_) => (py.get_type::<Length>(), py.get_type::<Angle>(), "Length"),
+            AnyAxis::Angle(_) => (py.get_type::<Angle>(), py.get_type::<Length>(), "Angle"),
+        };
+        if measure.is(&own) {
+            return Ok(self);
+        }
+        if !measure.is(&other) {
+            return Err(wrong_type(measure, "measure of an axis", "give Length or Angle"));
+        }
+        let given = Value::text(self.name().unwrap_or_default());
+        cross(py, || {
+            let error = Error::new(ErrorKind::Unit, "axis of the other measure").given(given);
+            Err(error.advice(format!(
+                "it measures in {}: ask for {asked}",
+                along!(self.axis, axis => axis.unit().symbol())
+            )))
+        })
+    }
+
+    /// The axis of a file that is read already.
+    pub(crate) fn of_file(py: Python<'_>, file: &AxisFile) -> PyResult<Self> {
+        Self::read(py, &cross(py, || Document::from_toml(file.text()))?)
+    }
+
     /// The unit for a suggestion to whoever gives a target without one: only a declared one.
     pub(crate) fn spoken<U>(&self, unit: U) -> Option<U> {
         self.declared.map(|_| unit)
@@ -575,13 +625,13 @@ fn partial<'py>(
 struct Words<'a, 'py> {
     low: Bound<'py, PyAny>,
     high: Bound<'py, PyAny>,
-    speed: &'a str,
-    acceleration: &'a str,
+    speed: String,
+    acceleration: String,
     unit: Option<&'a str>,
     step_zero_at: Option<Bound<'py, PyAny>>,
-    deceleration: Option<&'a str>,
-    jerk: Option<&'a str>,
-    start_speed: Option<&'a str>,
+    deceleration: Option<String>,
+    jerk: Option<String>,
+    start_speed: Option<String>,
     backlash: Option<Bound<'py, PyAny>>,
     direction: &'a str,
     approach: &'a str,
@@ -593,15 +643,15 @@ impl<'py> Words<'_, 'py> {
         let measure = |value: &Bound<'py, PyAny>| given::<M>(value, unit);
         let or_nought = |value: &Option<Bound<'py, PyAny>>| value.as_ref().map_or(Ok(M::ZERO), measure);
         let rates = cross(py, || {
-            let acceleration = Acceleration::read(self.acceleration, unit)?;
+            let acceleration = Acceleration::read(&self.acceleration, unit)?;
+            let (deceleration, jerk, start) =
+                (self.deceleration.as_deref(), self.jerk.as_deref(), self.start_speed.as_deref());
             Ok(Rates {
-                speed: Speed::read(self.speed, unit)?,
+                speed: Speed::read(&self.speed, unit)?,
                 acceleration,
-                deceleration: self
-                    .deceleration
-                    .map_or(Ok(acceleration), |text| Acceleration::read(text, unit))?,
-                jerk: self.jerk.map(|text| Jerk::read(text, unit)).transpose()?,
-                start_speed: self.start_speed.map_or(Ok(Speed::ZERO), |text| Speed::read(text, unit))?,
+                deceleration: deceleration.map_or(Ok(acceleration), |text| Acceleration::read(text, unit))?,
+                jerk: jerk.map(|text| Jerk::read(text, unit)).transpose()?,
+                start_speed: start.map_or(Ok(Speed::ZERO), |text| Speed::read(text, unit))?,
             })
         })?;
         let settings = AxisConfig {
@@ -630,12 +680,12 @@ impl<'py> Words<'_, 'py> {
             }
         }
         for (name, word) in [
-            ("speed", Some(self.speed)),
-            ("acceleration", Some(self.acceleration)),
+            ("speed", Some(&*self.speed)),
+            ("acceleration", Some(&*self.acceleration)),
             ("unit", self.unit),
-            ("deceleration", self.deceleration),
-            ("jerk", self.jerk),
-            ("start_speed", self.start_speed),
+            ("deceleration", self.deceleration.as_deref()),
+            ("jerk", self.jerk.as_deref()),
+            ("start_speed", self.start_speed.as_deref()),
             ("direction", Some(self.direction)),
             ("approach", Some(self.approach)),
         ] {

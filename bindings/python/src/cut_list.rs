@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use pyo3::prelude::*;
-use pyo3::types::{PyString, PyTuple};
+use pyo3::types::{PyDict, PyString, PyTuple};
 use wholestep::axis::AnyAxis;
 use wholestep::error::Value;
 use wholestep::measure::Unit;
@@ -30,7 +30,19 @@ pub(crate) fn load_cut_list(py: Python<'_>, path: PathBuf) -> PyResult<Bound<'_,
         job.cut_list()
             .ok_or_else(|| Error::new(ErrorKind::Job, "job without a cut list").remedy("add a [cut_list]"))
     })?;
-    plain(py, list)
+    let fields = plain(py, list)?;
+    fields.set_item("name", job.name())?;
+    fields.set_item("axis", Axis::of_file(py, job.axis())?)?;
+    py.import("wholestep._cut_list")?.getattr("CutList")?.call((), Some(&fields))
+}
+
+/// The parts of a CSV file, for a cut list; `wholestep.CutList.with_parts_from`.
+#[pyfunction]
+pub(crate) fn load_parts<'py>(cut_list: &Bound<'py, PyAny>, path: PathBuf) -> PyResult<Bound<'py, PyTuple>> {
+    let py = cut_list.py();
+    let list = read(cut_list)?;
+    let parts = cross(py, || wholestep_shop::job::load_parts(&path, Some(list.unit), &list))?;
+    tuple(py, &parts, |part| plain_part(py, part))
 }
 
 /// A cut list worked out for an axis; `wholestep.CutList.cuts`.
@@ -40,6 +52,7 @@ pub(crate) fn work_out<'py>(
     axis: &Bound<'py, Axis>,
 ) -> PyResult<Bound<'py, PyAny>> {
     let py = cut_list.py();
+    let title = title(cut_list, axis.get())?;
     let list = read(cut_list)?;
     let AnyAxis::Length(along) = axis.get().axis() else {
         return Err(wrong_type(axis, "axis of a cut list", "give an axis that measures lengths"));
@@ -53,7 +66,14 @@ pub(crate) fn work_out<'py>(
         }
         Ok(cuts)
     })?;
-    cuts::plain(py, &cuts)
+    cuts::plain(py, &cuts, &title)
+}
+
+/// The first line of the sheet: the names of the list and of the axis, as far as they have any.
+fn title(list: &Bound<'_, PyAny>, axis: &Axis) -> PyResult<String> {
+    let name = list.getattr("name")?;
+    let name = if name.is_none() { "Cut list".to_owned() } else { text(list, "name")? };
+    Ok(axis.name().map_or_else(|| name.clone(), |axis| wholestep_cli::cut_sheet::title(&name, axis)))
 }
 
 fn read(list: &Bound<'_, PyAny>) -> PyResult<CutList> {
@@ -69,9 +89,11 @@ fn read(list: &Bound<'_, PyAny>) -> PyResult<CutList> {
         stock: each(list, "stock", "Stock", |entry| stock(entry, unit))?,
         marks: each(list, "marks", "Marks", |entry| marks(entry, unit))?,
         kerf: length("kerf")?,
+        kerf_error: length("kerf_error")?,
         end_trim: length("end_trim")?,
         smallest_offcut: length("smallest_offcut")?,
         shortest_to_hold: length("shortest_to_hold")?,
+        stop_gap: optional(list, "stop_gap", unit)?,
         width: optional(list, "width", unit)?,
         rounding: rounding(py, &text(list, "rounding")?)?,
         finish_each_piece: list.getattr("finish_each_piece")?.extract()?,
@@ -157,16 +179,10 @@ fn about(entry: &Bound<'_, PyAny>, what: &str, number: usize, error: PyErr) -> P
     named().err().unwrap_or(error)
 }
 
-/// The cut list as plain data.
-fn plain<'py>(py: Python<'py>, list: &CutList) -> PyResult<Bound<'py, PyAny>> {
+/// The fields of a cut list as plain data.
+fn plain<'py>(py: Python<'py>, list: &CutList) -> PyResult<Bound<'py, PyDict>> {
     let classes = py.import("wholestep._cut_list")?;
     let length = |length: Option<Length>| length.map(|length| length.object(py)).transpose();
-    let part = |part: &Part| {
-        let ends = (part.left.object(py)?, part.right.object(py)?);
-        let fields =
-            (&part.name, part.length.object(py)?, part.quantity, ends.0, ends.1, part.measured_to.name());
-        classes.getattr("Part")?.call1(fields)
-    };
     let stock = |stock: &Stock| classes.getattr("Stock")?.call1((stock.length.object(py)?, stock.quantity));
     let marks = |marks: &Marks| {
         let spacing = length(marks.spacing)?;
@@ -180,12 +196,14 @@ fn plain<'py>(py: Python<'py>, list: &CutList) -> PyResult<Bound<'py, PyAny>> {
         );
         classes.getattr("Marks")?.call1(fields)
     };
-    let fields = pyo3::types::PyDict::new(py);
+    let fields = PyDict::new(py);
     fields.set_item("unit", list.unit.symbol())?;
-    fields.set_item("parts", tuple(py, &list.parts, part)?)?;
+    fields.set_item("parts", tuple(py, &list.parts, |part| plain_part(py, part))?)?;
     fields.set_item("stock", tuple(py, &list.stock, stock)?)?;
     fields.set_item("marks", tuple(py, &list.marks, marks)?)?;
     fields.set_item("kerf", list.kerf.object(py)?)?;
+    fields.set_item("kerf_error", list.kerf_error.object(py)?)?;
+    fields.set_item("stop_gap", length(list.stop_gap)?)?;
     fields.set_item("end_trim", list.end_trim.object(py)?)?;
     fields.set_item("smallest_offcut", list.smallest_offcut.object(py)?)?;
     fields.set_item("shortest_to_hold", list.shortest_to_hold.object(py)?)?;
@@ -193,7 +211,14 @@ fn plain<'py>(py: Python<'py>, list: &CutList) -> PyResult<Bound<'py, PyAny>> {
     fields.set_item("rounding", list.rounding.name())?;
     fields.set_item("finish_each_piece", list.finish_each_piece)?;
     fields.set_item("turning", list.turning.name())?;
-    classes.getattr("CutList")?.call((), Some(&fields))
+    Ok(fields)
+}
+
+fn plain_part<'py>(py: Python<'py>, part: &Part) -> PyResult<Bound<'py, PyAny>> {
+    let ends = (part.left.object(py)?, part.right.object(py)?);
+    let fields =
+        (&part.name, part.length.object(py)?, part.quantity, ends.0, ends.1, part.measured_to.name());
+    py.import("wholestep._cut_list")?.getattr("Part")?.call1(fields)
 }
 
 /// A tuple of what `object` makes of each.

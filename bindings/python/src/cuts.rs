@@ -1,7 +1,9 @@
 //! What comes out of a cut list, as the plain data of `wholestep._cut_list`.
 
+use pyo3::IntoPyObjectExt;
 use pyo3::prelude::*;
 use pyo3::types::PyModule;
+use wholestep_cli::cut_sheet::{self, Block};
 use wholestep_shop::cut_list::{
     Bounds, Cut, CutSheet, MarkedPiece, Setting, StockPiece, StopMove, Totals, Unplaced,
 };
@@ -12,8 +14,8 @@ use crate::enclosure::Enclosure;
 use crate::measure::Class;
 use crate::number::fraction;
 
-/// The result as plain data.
-pub(crate) fn plain<'py>(py: Python<'py>, cuts: &CutSheet) -> PyResult<Bound<'py, PyAny>> {
+/// The result as plain data, and what the command prints of it below `title`.
+pub(crate) fn plain<'py>(py: Python<'py>, cuts: &CutSheet, title: &str) -> PyResult<Bound<'py, PyAny>> {
     let classes = Classes(py.import("wholestep._cut_list")?);
     let fields = (
         tuple(py, &cuts.cuts, |cut| classes.cut(py, cut))?,
@@ -21,8 +23,21 @@ pub(crate) fn plain<'py>(py: Python<'py>, cuts: &CutSheet) -> PyResult<Bound<'py
         tuple(py, &cuts.stock, |piece| classes.stock(py, piece))?,
         tuple(py, &cuts.unplaced, |part| classes.unplaced(py, part))?,
         classes.totals(py, &cuts.totals)?,
+        pyo3::types::PyTuple::new(py, &cuts.warnings)?,
+        pyo3::types::PyTuple::new(py, &cuts.cautions)?,
     );
-    classes.0.getattr("CutSheet")?.call1(fields)
+    let sheet = classes.0.getattr("CutSheet")?.call1(fields)?;
+    let (blocks, json) = cross(py, || Ok((cut_sheet::blocks(title, cuts)?, cut_sheet::json(cuts)?)))?;
+    let told = tuple(py, &blocks, |block| told(py, block))?;
+    classes.0.getattr("tell")?.call1((sheet, cut_sheet::text(&blocks), json, told))
+}
+
+/// A block of the printed sheet: text, or the heads and the rows of a table.
+fn told<'py>(py: Python<'py>, block: &Block) -> PyResult<Bound<'py, PyAny>> {
+    match block {
+        Block::Text(text) => text.into_bound_py_any(py),
+        Block::Table { heads, rows } => (heads, rows).into_bound_py_any(py),
+    }
 }
 
 struct Classes<'py>(Bound<'py, PyModule>);
@@ -52,6 +67,10 @@ impl<'py> Classes<'py> {
         named.set_item("saw_left_first", cut.saw_left_first)?;
         named.set_item("stop_touches", cut.stop_touches.name())?;
         named.set_item("left_reach", bounds(py, &cut.left_reach)?)?;
+        let backed_off = cut.backed_off.as_ref().map(|setting| self.setting(py, setting)).transpose()?;
+        let back_off_move = cut.back_off_move.map(|stop_move| self.stop_move(py, &stop_move)).transpose()?;
+        named.set_item("backed_off", backed_off)?;
+        named.set_item("back_off_move", back_off_move)?;
         named.set_item("warnings", pyo3::types::PyTuple::new(py, &cut.warnings)?)?;
         self.0.getattr("Cut")?.call(fields, Some(&named))
     }

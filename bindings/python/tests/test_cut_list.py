@@ -1,9 +1,12 @@
 """Cut lists from Python, the same as the command's."""
 
+import copy
+import dataclasses
 import json
 import pickle
 import subprocess
 import sys
+from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
@@ -50,10 +53,10 @@ def test_the_command_gives_the_same_cuts(job: str, axis: str) -> None:
 
 
 def test_a_loaded_list_is_plain_data() -> None:
-    wanted = CutList.load(JOBS / "tool_tray.toml")
+    wanted = dataclasses.replace(CutList.load(JOBS / "tool_tray.toml"), axis=None)
     names = {name: getattr(wholestep, name) for name in wholestep.__all__}
     assert eval(repr(wanted), names) == wanted == pickle.loads(pickle.dumps(wanted))
-    assert hash(wanted) == hash(CutList.load(JOBS / "tool_tray.toml"))
+    assert hash(wanted) == hash(dataclasses.replace(CutList.load(JOBS / "tool_tray.toml"), axis=None))
     assert {part.name for part in wanted.parts} == {"long side", "short side", "divider"}
 
 
@@ -136,3 +139,120 @@ def test_one_cut_makes_the_ends_of_two_parts() -> None:
     assert (cuts.totals.stock_pieces, cuts.totals.proven, cuts.totals.moves_without_time) == (1, True, 0)
     assert [cut.saw_left_first for cut in cuts.cuts] == [True, False, False]
     assert {(cut.turn, cut.face, cut.stop_touches) for cut in cuts.cuts} == {("none", "up", "point_at_fence")}
+
+
+def with_cut_list() -> list[Path]:
+    return sorted(job for job in JOBS.glob("*.toml") if "[cut_list]" in job.read_text(encoding="utf-8"))
+
+
+def command(*arguments: str | Path) -> str:
+    script = Path(sys.executable).with_name("wholestep")
+    return subprocess.run([script, *arguments], capture_output=True, text=True, check=True).stdout
+
+
+@pytest.mark.parametrize("job", with_cut_list(), ids=lambda job: job.stem)
+def test_a_sheet_prints_what_the_command_prints(job: Path) -> None:
+    sheet = CutList.load(job).cuts()
+    assert f"{sheet}\n" == command("cuts", job)
+    assert sheet.to_json() == command("cuts", job, "--json")
+    assert sheet.to_dict() == json.loads(sheet.to_json())
+    for twin in (pickle.loads(pickle.dumps(sheet)), copy.deepcopy(sheet)):
+        assert (str(twin), twin.to_json(), twin._repr_html_()) == (str(sheet), sheet.to_json(), sheet._repr_html_())
+
+
+def test_a_loaded_list_keeps_its_axis_and_another_may_be_given() -> None:
+    wanted = CutList.load(JOBS / "tool_tray.toml")
+    assert wanted.axis == wholestep.Axis.load(AXES / "stop_block.toml")
+    assert wanted.cuts() == wanted.cuts(wanted.axis)
+    belt = wholestep.Axis.load(AXES / "belt_stop.toml")
+    assert wanted.cuts(belt) == dataclasses.replace(wanted, axis=belt).cuts() != wanted.cuts()
+    with pytest.raises(TypeError, match="cut list without an axis: give it to cuts"):
+        dataclasses.replace(wanted, axis=None).cuts()
+
+
+class Told(HTMLParser):
+    """The cells of the tables, the paragraphs, and that every element is closed in order."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.told: list[str] = []
+        self.feed(html)
+        assert not self.open
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.open.append(tag)
+        if tag in ("td", "th", "p"):
+            self.told.append("")
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if self.open:
+            self.told[-1] += data
+
+
+def test_a_notebook_shows_the_same_words_as_the_print() -> None:
+    name = "<b>rail</b> & \"stile\""
+    wanted = CutList(unit="in", kerf="1/8", parts=(Part(name, "10", 2),), stock=(Stock("96"),), name="A & B")
+    sheet = wanted.cuts(wholestep.Axis.load(AXES / "stop_block.toml"))
+    html = sheet._repr_html_()
+    assert html is not None
+    told = Told(html).told
+    assert told[0] == "A & B, on Stop block" == str(sheet).splitlines()[0]
+    assert told.count(name) == 2
+    assert " ".join(" ".join(told).split()) == " ".join(str(sheet).split())
+
+
+def test_a_sheet_put_together_by_hand_does_not_tell_of_another() -> None:
+    sheet = CutList.load(JOBS / "tool_tray.toml").cuts()
+    shorter = dataclasses.replace(sheet, cuts=sheet.cuts[:1])
+    assert str(shorter) == repr(shorter)
+    assert shorter._repr_html_() is None
+    with pytest.raises(ValueError, match="put together by hand"):
+        shorter.to_json()
+
+
+def test_parts_come_from_a_csv_as_in_a_job(tmp_path: Path) -> None:
+    job = CutList.load(JOBS / "bench_slats.toml")
+    bare = dataclasses.replace(job, parts=())
+    assert bare.with_parts_from(JOBS / "bench_slats.csv").cuts().cuts == job.cuts().cuts
+    file = tmp_path / "parts.csv"
+    file.write_text("name,length (mm),quantity\nrung,320.5,4\n", encoding="utf-8")
+    [first, rung] = CutList(unit="in", kerf="1/8", parts=(Part("rail", "10"),)).with_parts_from(file).parts
+    assert first.name == "rail"
+    assert (rung.name, rung.length, rung.quantity) == ("rung", wholestep.Length("320.5 mm"), 4)
+
+
+@pytest.mark.parametrize(
+    ("text", "raised", "message"),
+    [
+        ("", errors.FileKeyError, "line 1: `name`: missing column"),
+        ("name,length,colour\n", errors.FileKeyError, "line 1: unknown column “colour”"),
+        ("name,length,length\n", errors.FileKeyError, "line 1: `length`: column given twice"),
+        ("name,length\nrail,12 furlong\n", errors.UnitError, "line 2: `length`"),
+        ("name,length\nrail,NaN\n", errors.NotationError, "line 2: `length`"),
+        ("name,length\nrail,\n", errors.NotationError, "line 2: `length`"),
+        ("name,length\nrail,30 deg\n", errors.UnitError, "line 2: `length`"),
+        ("name,length\nrail,1e17 mm\n", errors.OutOfRangeError, "line 2: `length`"),
+        ("name,length\n\n\nrail,-3\n", errors.OutOfRangeError, "line 4: `length`"),
+        ("name,length,quantity\nrail,3,99999999999\n", errors.NotationError, "line 2: `quantity`"),
+        ("name,length,left\nrail,30,45 deg\n", errors.JobError, "line 2: part “rail”: width of the stock"),
+        ("name,length\nrail,3,4\n", errors.WholestepError, "line 2: "),
+    ],
+)
+def test_a_wrong_csv_is_refused_with_line_and_column(
+    text: str, raised: type[Exception], message: str, tmp_path: Path
+) -> None:
+    file = tmp_path / "parts.csv"
+    file.write_text(text, encoding="utf-8")
+    with pytest.raises(raised) as refused:
+        CutList(unit="mm", kerf="3", stock=(Stock("900"),)).with_parts_from(file)
+    assert f"parts.csv: {message}" in str(refused.value)
+
+
+def test_a_csv_that_is_not_there_is_an_os_error(tmp_path: Path) -> None:
+    with pytest.raises(FileNotFoundError) as refused:
+        CutList(unit="mm", kerf="3").with_parts_from(tmp_path / "none.csv")
+    assert refused.value.filename == str(tmp_path / "none.csv")

@@ -26,7 +26,7 @@ def documented(owner: object, path: str) -> Iterator[tuple[str, object]]:
 
 def everything() -> dict[str, object]:
     found: dict[str, object] = {"wholestep": wholestep, "wholestep.__main__": wholestep.__main__}
-    for module in (wholestep, _native, wholestep.errors, wholestep.events):
+    for module in (wholestep, _native, wholestep.effort, wholestep.errors, wholestep.events):
         found[module.__name__] = module
         for name, member in vars(module).items():
             if inspect.isroutine(member) or inspect.isclass(member):

@@ -8,13 +8,16 @@ mod output;
 
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
+use num_rational::Ratio;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::sync::MutexExt;
-use wholestep::Rounding;
+use wholestep::axis::AnyAxis;
 use wholestep::carriage::{CarriageConfig, CommissioningTask, GivenStep, Refusal, State, TouchMode};
 use wholestep::error::{Error, ErrorKind};
-use wholestep_files::AxisFile;
+use wholestep::plan::Planner;
+use wholestep::{Mechanism, Rounding, Speed};
+use wholestep_files::{AxisFile, Pulse};
 use wholestep_twin::{Twin, TwinCarriage};
 
 pub(crate) use detent::Detent;
@@ -27,6 +30,7 @@ use crate::boundary::cross;
 use crate::error::{exception, wrong_type};
 use crate::measure::{either, hash, is_target};
 use crate::placement::{Placement, named};
+use crate::rate;
 use crate::whole;
 use crate::word::end;
 
@@ -130,6 +134,25 @@ impl Carriage {
             tell(carriage);
             Ok(())
         })
+    }
+}
+
+/// What a speed is in steps a second, at the coarsest step of the axis.
+fn steps_per_second(axis: &Axis, speed: &str) -> wholestep::Result<Ratio<u64>> {
+    fn along<M: Mechanism>(
+        axis: &wholestep::Axis<M>,
+        pulse: Pulse,
+        speed: &str,
+    ) -> wholestep::Result<Ratio<u64>> {
+        let planner = Planner::new(axis, pulse.timer_hz, pulse.timing()?)?;
+        Ok(planner.at_speed(Speed::read(speed, None)?)?.limits().rates().speed)
+    }
+    let Some(file) = axis.file() else {
+        return Err(Error::new(ErrorKind::Plan, "axis without a file").remedy("read the axis from a file"));
+    };
+    match file.axis() {
+        AnyAxis::Length(axis) => along(axis, file.pulse(), speed),
+        AnyAxis::Angle(axis) => along(axis, file.pulse(), speed),
     }
 }
 
@@ -248,6 +271,17 @@ impl Carriage {
     fn go_to(&self, target: &Bound<'_, PyAny>) -> PyResult<()> {
         let to = self.step_of(target)?;
         self.ask(target.py(), |carriage| carriage.go_to(to))
+    }
+
+    /// Go to a target as ``go_to`` does, no faster than ``speed``: text such as ``"2 mm/s"``, or a Speed.
+    ///
+    /// Raises RefusalError unless the carriage rests, and for a speed of 0, above that of its travels, or so slow
+    /// that the move would not end in a lifetime; UnitError for a speed of another measure.
+    fn go_to_at(&self, target: &Bound<'_, PyAny>, speed: &Bound<'_, PyAny>) -> PyResult<()> {
+        let (py, to) = (target.py(), self.step_of(target)?);
+        let speed = rate::written(speed, "speed")?;
+        let speed = cross(py, || steps_per_second(self.axis.get(), &speed))?;
+        self.ask(py, |carriage| carriage.go_to_at(to, speed))
     }
 
     /// Go by a number of steps, counted from the target while travelling.

@@ -11,7 +11,8 @@ mod reference;
 mod stops;
 
 pub use moves::{Move, MoveSpeed};
-pub use plunge::{AT_REST, Plunge, WorkHeld};
+pub use parts_csv::load_parts;
+pub use plunge::{Plunge, WorkHeld};
 pub use reference::reference;
 pub use stops::{Stop, Stops};
 

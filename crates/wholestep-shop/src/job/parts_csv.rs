@@ -16,8 +16,13 @@ use crate::messages;
 /// The columns, as a header names them.
 const COLUMNS: [&str; 6] = ["name", "length", "quantity", "left", "right", "measured_to"];
 
-/// Reads the parts of a file; `declared` is the unit of lengths without one.
-pub(super) fn load(path: &Path, declared: Option<LengthUnit>, list: &CutList) -> Result<Vec<Part>> {
+/// Reads the parts of the CSV file at `path`, as a job's `parts` does: parts that `list` could cut, with
+/// lengths without a unit in the `declared` one. `docs/files.md` lists the columns.
+///
+/// # Errors
+/// What is wrong with the file or a cell of it, with file, line and column.
+pub fn load_parts(path: impl AsRef<Path>, declared: Option<LengthUnit>, list: &CutList) -> Result<Vec<Part>> {
+    let path = path.as_ref();
     let file = path.display().to_string();
     let too_large = fs::metadata(path).is_ok_and(|found| found.len() > CSV_BYTES_MAX);
     if too_large {

@@ -8,6 +8,7 @@ pub use machine::Rehearsable;
 pub use scale::Scale;
 
 pub(crate) use fault::impossible;
+pub(crate) use scale::float;
 
 use std::ops::ControlFlow;
 use std::sync::Arc;

@@ -20,7 +20,6 @@ messages! {
     UNIT = Unit "text";
     TEXT_OUT_OF_RANGE = OutOfRange "text";
     TEXT_DIVISION_BY_ZERO = DivisionByZero "text";
-    INEXACT_NUMBER = InexactNumber "text";
     EXPONENT = OutOfRange "value", do "write the number out, or with a smaller exponent";
     DIGITS = OutOfRange "value", do "leave some out; zeros at either end do not count";
     VALUE = OutOfRange "value";

@@ -128,7 +128,6 @@ impl<'t> Cursor<'t> {
         let refused = match kind {
             ErrorKind::MissingUnit => &messages::MISSING_UNIT,
             ErrorKind::Unit => &messages::UNIT,
-            ErrorKind::InexactNumber => &messages::INEXACT_NUMBER,
             ErrorKind::DivisionByZero => &messages::TEXT_DIVISION_BY_ZERO,
             ErrorKind::OutOfRange => &messages::TEXT_OUT_OF_RANGE,
             _ => &messages::SYNTAX,
