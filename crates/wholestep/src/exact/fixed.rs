@@ -8,7 +8,7 @@
 //!
 //! **Why our own.** Only three steps need more than 128 bits: a product, a quotient and a square root.
 //! A ready 256-bit type (`ethnum` 1.5 was tried: `no_std`, MIT or Apache-2.0, and quick) has a product no
-//! wider than its operands, no square root, and no division in a `const fn`. Arbitrary-precision crates
+//! wider than its operands, no square root, and no arithmetic in a `const fn`. Arbitrary-precision crates
 //! need `alloc`. There is no working precision to choose: on a desk computer every function takes
 //! well under a microsecond as it is.
 //!
