@@ -279,6 +279,9 @@ impl Axis {
     /// ``rounding`` is ``"nearest"`` (of two equally near, the even step), ``"below"`` or
     /// ``"above"``, by measure. Where the bounds of a curved mechanism cannot tell the step, the
     /// placement is not ``is_decided``; with ``strict`` that is an error.
+    ///
+    /// Raises NotationError or UnitError for a target that is no measure of this axis, BeyondLimitError
+    /// past a soft limit, and UndecidedError if ``strict`` and the bounds do not tell the step apart.
     #[pyo3(signature = (target, rounding = "nearest", strict = false))]
     fn place(
         slf: &Bound<'_, Self>,
@@ -293,6 +296,9 @@ impl Axis {
     /// Compare a travel that a person measured with the one that the file says, both as numbers of the
     /// same unit, to within ``tolerance``, a fraction of either: 1/50 suits a travel measured with a rule.
     /// If they differ, single figures of the file that would explain it are named.
+    ///
+    /// Raises OutOfRangeError for a travel or tolerance of 0 or less, and FileError for an axis without a
+    /// file.
     ///
     /// >>> lift = wholestep.Axis.load("examples/axes/router_lift.toml")
     /// >>> check = lift.check_travel(10, 20)
@@ -326,6 +332,9 @@ impl Axis {
     /// 64-bit integers, which numpy views without copying. There a step that cannot be decided is an
     /// error. The numbers may be of 8 to 64 bits, with or without a sign, in either order of bytes.
     /// Other Python threads run meanwhile, and Ctrl-C ends it.
+    ///
+    /// Raises what ``place`` raises for the first target that is refused, and ArgumentTypeError for a
+    /// buffer of anything but whole numbers.
     ///
     /// >>> from array import array
     /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
@@ -375,6 +384,8 @@ impl Axis {
     ///
     /// Counted from its exact target and not from its step, so that any number of distances adds up
     /// without drift. A placement of another machine is refused.
+    ///
+    /// Raises OtherAxisError for a placement of another machine, and what ``place`` raises.
     #[pyo3(signature = (placement, distance, rounding = "nearest"))]
     fn place_by(
         slf: &Bound<'_, Self>,
@@ -396,6 +407,8 @@ impl Axis {
     /// Where the carriage stands at a step, which may lie outside the soft limits.
     ///
     /// Its target is that position, rounded to 1e-12 of a millimetre or degree unless it is exact.
+    ///
+    /// Raises OutOfRangeError for a step off the span.
     fn at_step(slf: &Bound<'_, Self>, #[pyo3(from_py_with = whole::step)] step: i64) -> PyResult<Placement> {
         let placed = along!(slf.get().axis, axis => Class::placed(cross(slf.py(), || axis.at_step(step))?));
         Ok(Placement::new(placed, slf.clone().unbind(), None))
@@ -406,6 +419,9 @@ impl Axis {
     /// After a change of cutter one touch-off that only measures gives the step of first contact, and
     /// the height of the gauge is its position: heights recorded from the cutter stay valid, and so do
     /// datum and soft limits. Unless it is exact, the zero is rounded to 1e-12 of a millimetre or degree.
+    ///
+    /// Raises OutOfRangeError for a step off the span, and NotationError or UnitError for a position that
+    /// is no measure of this axis.
     ///
     /// >>> lift = wholestep.Axis.load("examples/axes/router_lift.toml")
     /// >>> contact_step = lift.place("8 mm").step
@@ -427,6 +443,8 @@ impl Axis {
     ///
     /// Targets and positions are then relative to the zero; datum, soft limits and step numbers
     /// stay as they are.
+    ///
+    /// Raises NotationError or UnitError for a zero that is no measure of this axis.
     fn with_zero(slf: &Bound<'_, Self>, zero: &Bound<'_, PyAny>) -> PyResult<Self> {
         let py = slf.py();
         let (axis, zero) = match &slf.get().axis {
@@ -444,6 +462,9 @@ impl Axis {
 
     /// Which marks of a grid, one every ``grid``, it holds exactly; ``None`` if its steps are
     /// not uniform.
+    ///
+    /// Raises NotationError or UnitError for a grid that is no measure of this axis, and OutOfRangeError
+    /// for one of 0 or less.
     ///
     /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
     /// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
@@ -463,6 +484,9 @@ impl Axis {
     /// ``timer_hz`` must be, and pulses are a tick each at least. ``speed`` slows this one move.
     /// ``arrived`` is the side from which the start was reached, which decides whether backlash
     /// must be taken up; ``either`` if it is not known.
+    ///
+    /// Raises PlanError for a move that the timer or the pulses cannot make, OtherAxisError for a placement
+    /// of another machine, and what ``place`` raises for a target.
     ///
     /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
     /// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")

@@ -222,6 +222,9 @@ impl Plan {
     /// left: a read-only memoryview of unsigned 64-bit integers, which numpy views without copying.
     ///
     /// Fewer than ``count`` are given if the plan ends before. Which way each steps is its leg's direction.
+    ///
+    /// Raises OutOfRangeError for an index beyond the last edge, and MemoryError for more than memory
+    /// holds.
     #[pyo3(signature = (first = 0, count = None))]
     fn edges<'py>(
         &self,
@@ -270,12 +273,16 @@ impl Plan {
 
     /// The ideal position at a tick, in steps from the start, signed and exact; the tick may be a
     /// fraction.
+    ///
+    /// Raises OutOfRangeError for a tick outside the plan, and InexactNumberError for a float.
     fn steps_at<'py>(&self, tick: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
         let time = exact(tick)?;
         ratio(tick.py(), || self.plan.steps_at((time.numerator(), time.denominator()).into()))
     }
 
     /// The speed at a tick, in steps a tick, signed and exact; zero in a dwell.
+    ///
+    /// Raises OutOfRangeError for a tick outside the plan, and InexactNumberError for a float.
     fn steps_per_tick_at<'py>(&self, tick: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
         let time = exact(tick)?;
         ratio(tick.py(), || self.plan.steps_per_tick_at((time.numerator(), time.denominator()).into()))

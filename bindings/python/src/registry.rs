@@ -37,7 +37,7 @@ static REGISTERED: Mutex<BTreeMap<String, Py<PyAny>>> = Mutex::new(BTreeMap::new
 /// A kind that is registered already is refused; with ``replace``, as for a cell of a notebook that is run
 /// again, the new one takes its place. Axes already loaded keep theirs, and a built-in kind is never replaced.
 ///
-/// Raises KindError for a name that is no word or is taken, and TypeError for a factory that cannot be called.
+/// Raises RefusedError for a kind that is taken, and ArgumentTypeError for a factory that cannot be called.
 ///
 /// >>> class Hoist:
 /// ...     "A movable pulley: the carriage travels half of what the drum winds."

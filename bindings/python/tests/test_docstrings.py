@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+import stub_docstrings
 
 import wholestep
 import wholestep.__main__
@@ -60,3 +61,8 @@ def test_docstring_examples(path: str, monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_examples_were_found() -> None:
     assert examples("wholestep").examples
+
+
+def test_the_stub_carries_the_docstrings_of_the_module() -> None:
+    stub = stub_docstrings.STUB.read_text(encoding="utf-8")
+    assert stub_docstrings.carried(stub) == stub, "write them: python tests/stub_docstrings.py --write"

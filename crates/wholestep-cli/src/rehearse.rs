@@ -81,6 +81,7 @@ struct Report<'a> {
     approach: Option<Nearest>,
     torque_margin: Option<f64>,
     torque_margin_at: Option<f64>,
+    torque_is_assumed: bool,
     lost_steps: i64,
     slips: u64,
     end_stop_hits: u64,
@@ -139,6 +140,7 @@ impl<'a> Told<'a> {
             approach: rehearsed.approach.map(nearest),
             torque_margin: findings.worst_torque.map(|worst| worst.margin()),
             torque_margin_at: findings.worst_torque.map(|worst| self.seconds(worst.tick)),
+            torque_is_assumed: findings.torque_is_assumed,
             lost_steps: findings.lost_steps,
             slips: findings.record.slips,
             end_stop_hits: findings.record.end_stop_hits,
@@ -230,10 +232,12 @@ impl<'a> Told<'a> {
             let at = self.seconds(worst.tick);
             text += &if worst.margin() >= 0.0 {
                 let spare = worst.margin() * 100.0;
-                format!("least torque to spare: {spare:.0} % of what the motor has, at {at:.3} s\n")
+                format!("least torque to spare: {spare:.0} % of what the motor has, at {at:.3} s")
             } else {
-                format!("the motor was asked for more torque than it has, at {at:.3} s\n")
+                format!("the motor was asked for more torque than it has, at {at:.3} s")
             };
+            let assumed = self.rehearsed.findings.torque_is_assumed;
+            text += if assumed { ", by figures\nthat are assumed, below\n" } else { "\n" };
         }
         if let Some(first) = record.first_slip {
             text += &format!(

@@ -26,6 +26,8 @@ pub struct Rehearsable {
     pub scale: Scale,
     /// What the file does not tell and was assumed, a line each.
     pub assumed: Vec<String>,
+    /// Whether any of that is what torque depends on: motor, gears, screw, load or friction.
+    pub torque_is_assumed: bool,
 }
 
 impl Rehearsable {
@@ -81,6 +83,7 @@ impl Rehearsable {
         let stops = beyond / way.metres;
         assumed.push(format!("end stops {stops:.1} {} beyond the switches", way.unit));
         let (low_stop, high_stop) = (at(End::Low) - beyond, at(End::High) + beyond);
+        let of_its_places = assumed.len();
         let (motor, transmission) = drive(file, axis, &scale, limits.1 - limits.0, &mut assumed)?;
         let load = load(file, limits, (low_stop, high_stop), part(seed), &mut assumed);
         if way.turns {
@@ -93,6 +96,7 @@ impl Rehearsable {
         if !scale.is_even() {
             assumed.push("the same effort for each step, although the steps are unequal".into());
         }
+        let torque_is_assumed = assumed.len() > of_its_places;
         assumed.push("switches that bounce up to 6.2 ms and repeat to 5 µm".into());
         let fitted = |end: End, wiring: Option<Wiring>| {
             wiring.map(|wiring| Switch {
@@ -114,7 +118,7 @@ impl Rehearsable {
             hand_bounce: Bounce::COMMON,
             fidelity: Fidelity::Quasistatic,
         };
-        Ok(Self { configuration, machine, scale, assumed })
+        Ok(Self { configuration, machine, scale, assumed, torque_is_assumed })
     }
 }
 
