@@ -5,6 +5,8 @@ use crate::tool::{cargo, run, target};
 
 pub(crate) fn format() -> Outcome {
     run(&mut cargo(&["fmt", "--all", "--check"]))?;
+    // Not of the workspace, and compiled only where there is a compiler for it.
+    run(&mut cargo(&["fmt", "--manifest-path", "xtask/chip/Cargo.toml", "--check"]))?;
     Ok(Verdict::Passed)
 }
 

@@ -2,6 +2,7 @@
 
 mod bench;
 mod campaign;
+mod chip;
 mod deny;
 mod examples;
 mod fuzz;
@@ -59,6 +60,11 @@ const TEST: &[Stage] = &[
         about: "300 random placements on every curved kind against mpmath",
         run: oracle::placements_short,
     },
+    Stage {
+        name: "chip",
+        about: "instructions and bytes on a Cortex-M against the table, if an emulator is set up",
+        run: chip::if_set_up,
+    },
     Stage { name: "wheel", about: "the Python wheel builds and installs", run: python::wheel },
     Stage {
         name: "pytest",
@@ -82,6 +88,11 @@ const TEST: &[Stage] = &[
 /// What takes long, run after everything in [`TEST`].
 const CAMPAIGNS: &[Stage] = &[
     Stage { name: "deny-installed", about: "installs cargo-deny and runs it", run: deny::installing },
+    Stage {
+        name: "chip-set-up",
+        about: "fetches a compiler and an emulator for a Cortex-M, and does the same",
+        run: chip::setting_up,
+    },
     Stage {
         name: "oracle-long",
         about: "100,000 random plans recomputed in plain Python integers",
@@ -173,7 +184,12 @@ fn main() -> ExitCode {
     }
     match command.as_str() {
         "test" => stage::run(TEST.iter(), rest),
-        "full" => stage::run(TEST.iter().filter(|stage| stage.name != "deny").chain(CAMPAIGNS), rest),
+        "full" => {
+            let replaced = ["deny", "chip"];
+            let test = TEST.iter().filter(|stage| !replaced.contains(&stage.name));
+            stage::run(test.chain(CAMPAIGNS), rest)
+        }
+        "chip" => stage::finish(chip::run(rest)),
         "bench" => stage::finish(bench::run(rest)),
         "fuzz" => stage::finish(fuzz::run(rest)),
         "help" | "--help" | "-h" => {
@@ -193,6 +209,7 @@ fn help() -> String {
     let mut text = String::from(
         "cargo xtask test [STAGE…]          what every change must pass\n\
          cargo xtask full [STAGE…]          the same, and the long campaigns\n\
+         cargo xtask chip [--update]        what the core costs on a Cortex-M, against the table or into it\n\
          cargo xtask bench [ARGUMENT…]      the benchmarks; arguments go to criterion\n\
          cargo xtask fuzz TARGET [SECONDS]  one fuzz target, until stopped or for so long\n",
     );

@@ -4,7 +4,7 @@ use core::fmt;
 
 use crate::bounds::RECKONED_PARTS;
 use crate::error::{Error, Result, Value, messages};
-use crate::exact::{Enclosure, Rounding};
+use crate::exact::{Enclosure, Rounding, divide_down};
 use crate::measure::Measure;
 use crate::mechanism::Mechanism;
 
@@ -79,7 +79,7 @@ impl fmt::Display for Fingerprint {
 /// below 2^104.
 fn parts(value: crate::exact::Exact) -> i128 {
     let (numerator, denominator) = (value.numerator(), value.denominator());
-    let (whole, rest) = (numerator.div_euclid(denominator), numerator.rem_euclid(denominator));
+    let (whole, rest) = divide_down(numerator, denominator);
     whole * RECKONED_PARTS + Rounding::Nearest.split(rest * RECKONED_PARTS, denominator).0
 }
 

@@ -3,7 +3,7 @@
 use super::Fingerprint;
 use crate::bounds::{EXACT_PART_MAX, MEASURE_DENOMINATOR_MAX, STEP_MAX};
 use crate::error::{Result, Value, messages};
-use crate::exact::{Enclosure, Exact, Rounding, product};
+use crate::exact::{Enclosure, Exact, Rounding, divide_towards_zero, product};
 use crate::measure::Measure;
 
 /// The step for a target, the position at which it stands, and the remainder: position minus target.
@@ -148,8 +148,8 @@ impl Scale {
         let common = Exact::reduced_from(travel.denominator(), offset.denominator());
         let denominator = travel.denominator().checked_mul(common.denominator())?;
         let scale = Self {
-            travel: travel.numerator().checked_mul(denominator / travel.denominator())?,
-            offset: offset.numerator().checked_mul(denominator / offset.denominator())?,
+            travel: travel.numerator().checked_mul(divide_towards_zero(denominator, travel.denominator()))?,
+            offset: offset.numerator().checked_mul(divide_towards_zero(denominator, offset.denominator()))?,
             denominator,
         };
         let farthest = scale.travel.checked_mul(STEP_MAX.into())?.checked_add(scale.offset.checked_abs()?)?;

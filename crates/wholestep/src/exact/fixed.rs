@@ -6,10 +6,9 @@
 //! operation rounds its lower bound down and its upper bound up, and each series states the error
 //! it may make; no answer wraps, nothing panics, and what leaves the range is refused.
 //!
-//! **Why our own.** Only three steps need more than 128 bits: a product, a quotient and a square
-//! root, about a hundred lines. A ready 256-bit type would do (`ethnum` 1.5 was tried:
-//! `no_std`, MIT or Apache-2.0, and quick), but its product is no wider than its operands, so twice
-//! the storage would hold no more than this, and it has no square root. Arbitrary-precision crates
+//! **Why our own.** Only three steps need more than 128 bits: a product, a quotient and a square root.
+//! A ready 256-bit type (`ethnum` 1.5 was tried: `no_std`, MIT or Apache-2.0, and quick) has a product no
+//! wider than its operands, no square root, and no arithmetic in a `const fn`. Arbitrary-precision crates
 //! need `alloc`. There is no working precision to choose: on a desk computer every function takes
 //! well under a microsecond as it is.
 //!
@@ -19,7 +18,7 @@
 
 use num_rational::Ratio;
 
-use super::u256::{Wide, product, quotient};
+use super::u256::{U256, product, quotient};
 use super::{ArithmeticError, Enclosure, Exact, Width};
 use crate::bounds::{EXACT_PART_MAX, MEASURE_DENOMINATOR_MAX};
 
@@ -140,7 +139,7 @@ fn dyadic(numerator: i128, bits: u32) -> Ratio<i128> {
 
 /// The interval from below to above ±`dividend` / `divisor`, in multiples of 2^-96.
 pub(super) fn rounded_outward(
-    dividend: Wide,
+    dividend: U256,
     divisor: u128,
     negative: bool,
 ) -> Result<Fixed, ArithmeticError> {

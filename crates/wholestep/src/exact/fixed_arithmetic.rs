@@ -2,7 +2,7 @@
 
 use super::ArithmeticError;
 use super::fixed::{FRACTION_BITS, Fixed, around, positive, rounded_outward};
-use super::u256::{Wide, product, quotient, root};
+use super::u256::{U256, product, quotient, root};
 use core::ops::Neg;
 use num_rational::Ratio;
 
@@ -107,14 +107,14 @@ pub(super) fn root_of_quotient(numerator: u128, denominator: u128, bits: u32) ->
     let more = 2 * bits - 128;
     let whole = numerator.checked_div(denominator)?;
     let rest = numerator - whole * denominator;
-    let (places, rest) = quotient(Wide { high: rest, low: 0 }, denominator)?;
-    let tail = Wide { high: rest >> (128 - more), low: rest << more };
+    let (places, rest) = quotient(U256 { high: rest, low: 0 }, denominator)?;
+    let tail = U256 { high: rest >> (128 - more), low: rest << more };
     let (tail, rest) = quotient(tail, denominator)?;
     if whole >> (128 - more) != 0 {
         return None;
     }
     let high = (whole << more) | (places >> (128 - more));
-    let (root, exact) = root(Wide { high, low: (places << more) | tail });
+    let (root, exact) = root(U256 { high, low: (places << more) | tail });
     Some((root, exact && rest == 0))
 }
 

@@ -2,6 +2,7 @@
 
 use core::fmt;
 
+use super::long_division::divide_128;
 use super::{ArithmeticError, Exact, Result, Rounding};
 use crate::bounds::DECIMALS_MAX;
 
@@ -48,7 +49,7 @@ impl Decimal {
     pub(crate) fn nearest(value: Exact, places: u8) -> Self {
         let denominator = value.denominator().unsigned_abs();
         let magnitude = value.numerator().unsigned_abs();
-        let (mut whole, mut rest) = (magnitude / denominator, magnitude % denominator);
+        let (mut whole, mut rest) = divide_128(magnitude, denominator);
         let (mut part, mut scale) = (0, 1);
         for _ in 0..places {
             let (digit, left) = next_digit(rest, denominator);
@@ -109,8 +110,8 @@ fn next_digit(rest: u128, denominator: u128) -> (u128, u128) {
     // Ten times the rest may not fit, so it is doubled and added along the bits of ten.
     for bit in [1, 0, 1, 0] {
         left = 2 * left + bit * rest;
-        digit = 2 * digit + left / denominator;
-        left %= denominator;
+        let (whole, rest) = divide_128(left, denominator);
+        (digit, left) = (2 * digit + whole, rest);
     }
     (digit, left)
 }

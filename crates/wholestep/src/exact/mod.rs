@@ -8,8 +8,10 @@ mod fixed;
 mod fixed_arithmetic;
 pub(crate) mod format;
 mod gcd;
+mod i256;
 mod interval;
 mod inverse_trig;
+mod long_division;
 pub mod pi;
 mod rational;
 mod rounding;
@@ -19,10 +21,14 @@ mod u256;
 
 pub use arithmetic_error::ArithmeticError;
 pub use enclosure::{Enclosure, Width};
+pub(crate) use gcd::gcd_256;
+pub(crate) use i256::I256;
 pub use interval::Interval;
+pub(crate) use long_division::{divide_down, divide_towards_zero};
 pub use rational::Exact;
 pub(crate) use rational::product;
 pub use rounding::Rounding;
+pub(crate) use u256::U256;
 
 /// The result of exact arithmetic.
 type Result<T> = core::result::Result<T, ArithmeticError>;

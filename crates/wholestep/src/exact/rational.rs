@@ -4,10 +4,12 @@ use core::cmp::Ordering;
 use core::fmt;
 use core::ops::Neg;
 
-use num_integer::{Integer, Roots};
+use num_integer::Roots;
 use num_rational::Ratio;
 
+use super::I256;
 use super::gcd::gcd;
+use super::long_division::{divide_128, divide_down, divide_towards_zero};
 use super::{ArithmeticError, Result, Rounding};
 use crate::bounds::EXACT_PART_MAX;
 
@@ -85,7 +87,7 @@ impl Exact {
         }
         let (above, below) = (numerator.unsigned_abs(), denominator.unsigned_abs());
         let common = gcd(above, below);
-        let (above, below) = (above / common, below / common);
+        let (above, below) = (divide_128(above, common).0, divide_128(below, common).0);
         if above > EXACT_PART_MAX.unsigned_abs() || below > EXACT_PART_MAX.unsigned_abs() {
             return Err(ArithmeticError::Overflow);
         }
@@ -109,7 +111,7 @@ impl Exact {
     /// range and the denominator is positive.
     pub(crate) fn reduced_from(numerator: i128, denominator: i128) -> Self {
         let common = common(numerator, denominator);
-        Self::reduced(numerator / common, denominator / common)
+        Self::reduced(divide_towards_zero(numerator, common), divide_towards_zero(denominator, common))
     }
 
     /// Returns the numerator; it carries the sign.
@@ -140,9 +142,10 @@ impl Exact {
         let (a, b) = (self.denominator(), other.denominator());
         let common = common(a, b);
         let sum = || {
-            let left = product(self.numerator(), b / common)?;
-            let right = product(other.numerator(), a / common)?;
-            Some((left.checked_add(right)?, product(a / common, b)?))
+            let (other_part, own_part) = (divide_towards_zero(b, common), divide_towards_zero(a, common));
+            let left = product(self.numerator(), other_part)?;
+            let right = product(other.numerator(), own_part)?;
+            Some((left.checked_add(right)?, product(own_part, b)?))
         };
         let (numerator, denominator) = sum().ok_or(ArithmeticError::Overflow)?;
         Self::new(numerator, denominator)
@@ -165,8 +168,14 @@ impl Exact {
         let left = common(self.numerator(), other.denominator()).max(1);
         let right = common(other.numerator(), self.denominator()).max(1);
         let parts = || {
-            let numerator = product(self.numerator() / left, other.numerator() / right)?;
-            let denominator = product(self.denominator() / right, other.denominator() / left)?;
+            let numerator = product(
+                divide_towards_zero(self.numerator(), left),
+                divide_towards_zero(other.numerator(), right),
+            )?;
+            let denominator = product(
+                divide_towards_zero(self.denominator(), right),
+                divide_towards_zero(other.denominator(), left),
+            )?;
             Some((numerator, denominator))
         };
         let (numerator, denominator) = parts().ok_or(ArithmeticError::Overflow)?;
@@ -239,7 +248,7 @@ impl Exact {
     pub(super) fn dyadic_below(self) -> Result<Self> {
         const BITS: u32 = 62;
         let denominator = self.denominator();
-        let (whole, mut rest) = self.numerator().div_mod_floor(&denominator);
+        let (whole, mut rest) = divide_down(self.numerator(), denominator);
         if whole.abs() >= 1 << BITS {
             return Err(ArithmeticError::Overflow);
         }
@@ -285,8 +294,7 @@ impl Ord for Exact {
         let (c, d) = (self.denominator(), other.denominator());
         match (product(a, d), product(b, c)) {
             (Some(left), Some(right)) => left.cmp(&right),
-            // Compares by continued fraction, which cannot overflow.
-            _ => self.0.cmp(&other.0),
+            _ => (I256::from(a) * I256::from(d)).cmp(&(I256::from(b) * I256::from(c))),
         }
     }
 }

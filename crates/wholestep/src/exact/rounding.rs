@@ -2,6 +2,8 @@
 
 use num_integer::Integer;
 
+use super::long_division::divide_down;
+
 /// How a target is rounded to a whole step.
 ///
 /// The rule is by measure, never by step number: `Below` is the last step whose position is at or
@@ -52,7 +54,7 @@ impl Rounding {
                 let (floor, rest) = n.div_mod_floor(&d);
                 (i128::from(floor), i128::from(rest))
             }
-            _ => numerator.div_mod_floor(&denominator),
+            _ => divide_down(numerator, denominator),
         };
         let up = match self {
             Self::Below => false,

@@ -4,7 +4,7 @@
 //! value with its error is then rounded outward once. Sizes only: the callers see to signs.
 
 use super::fixed::FRACTION_BITS;
-use super::u256::{Wide, product, quotient};
+use super::u256::{U256, product, quotient};
 
 /// A grain is 2^-120.
 pub(super) const GRAIN_BITS: u32 = 120;
@@ -63,7 +63,7 @@ pub(super) fn arc_tangent(rise: u128, run: u128) -> i128 {
         let (reached, wanted) = (index * run, 32 * rise);
         (wanted.abs_diff(reached), wanted < reached, 32 * run + index * rise)
     };
-    let scaled = Wide { high: size >> (128 - GRAIN_BITS), low: size << GRAIN_BITS };
+    let scaled = U256 { high: size >> (128 - GRAIN_BITS), low: size << GRAIN_BITS };
     // The quotient is below 2^120 / 63, so it is always there.
     let small = quotient(scaled, run).map_or(0, |(whole, _)| whole);
     let arc = grain_product(small, alternating(&ARC, grain_product(small, small)));
@@ -73,7 +73,7 @@ pub(super) fn arc_tangent(rise: u128, run: u128) -> i128 {
 
 /// a·b for sizes in grains, rounded down. Both are at most 1 here, so nothing is lost above.
 const fn grain_product(a: u128, b: u128) -> u128 {
-    let Wide { high, low } = product(a, b);
+    let U256 { high, low } = product(a, b);
     (high << (128 - GRAIN_BITS)) | (low >> GRAIN_BITS)
 }
 

@@ -4,7 +4,7 @@ use super::ArithmeticError;
 use super::fixed::{Fixed, ONE};
 use super::fixed_arithmetic::ratio_of;
 use super::taylor::{GRAIN_BITS, GUARD_BITS, ONE_IN_GRAINS, QUARTER_TURN, WAVE_ERROR, cosine, sine};
-use super::u256::{Wide, product};
+use super::u256::{U256, product};
 
 /// π/180 in multiples of 2^-127, rounded down.
 const RADIANS_IN_DEGREE: u128 = 0x023b_e8d4_4a53_a722_b83b_17d9_ba52_1713;
@@ -73,7 +73,7 @@ pub(super) fn outward(low: i128, high: i128) -> Fixed {
 /// the product is below 2^31 in size.
 fn scaled(end: i128, constant: u128, bits: u32) -> (i128, i128) {
     let size = |constant| {
-        let Wide { high, low } = product(end.unsigned_abs(), constant);
+        let U256 { high, low } = product(end.unsigned_abs(), constant);
         ((high << (128 - bits)) | (low >> bits)).cast_signed()
     };
     // Rounded down, then up: the true constant is not a multiple, so neither product but 0 is exact.
@@ -103,7 +103,7 @@ impl Reduced {
             quarters += 1;
             degrees -= QUARTER_IN_DEGREES;
         }
-        let Wide { high, low } = product(degrees.unsigned_abs(), RADIANS_IN_DEGREE);
+        let U256 { high, low } = product(degrees.unsigned_abs(), RADIANS_IN_DEGREE);
         let size = ((high << 25) | (low >> 103)).cast_signed();
         let rest = if degrees < 0 { -size } else { size };
         let slack = if degrees == 0 { 0 } else { 2 };
@@ -170,29 +170,29 @@ fn tangent(ends: (Reduced, Reduced)) -> Result<Fixed, ArithmeticError> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::u256::{Wide, quotient};
+    use super::super::u256::{U256, quotient};
     use super::{DEGREES_IN_RADIAN, QUARTER_TURN, RADIANS_IN_DEGREE};
 
-    fn divided(a: Wide, by: u128) -> Wide {
-        let (low, _) = quotient(Wide { high: a.high % by, low: a.low }, by).unwrap();
-        Wide { high: a.high / by, low }
+    fn divided(a: U256, by: u128) -> U256 {
+        let (low, _) = quotient(U256 { high: a.high % by, low: a.low }, by).unwrap();
+        U256 { high: a.high / by, low }
     }
 
-    fn sum(a: Wide, b: Wide) -> Wide {
+    fn sum(a: U256, b: U256) -> U256 {
         let (low, carry) = a.low.overflowing_add(b.low);
-        Wide { high: a.high + b.high + u128::from(carry), low }
+        U256 { high: a.high + b.high + u128::from(carry), low }
     }
 
-    fn difference(a: Wide, b: Wide) -> Wide {
+    fn difference(a: U256, b: U256) -> U256 {
         let (low, borrow) = a.low.overflowing_sub(b.low);
-        Wide { high: a.high - b.high - u128::from(borrow), low }
+        U256 { high: a.high - b.high - u128::from(borrow), low }
     }
 
     /// `times`·atan(1/`of`) in multiples of 2^-200, off by a few hundred.
-    fn arc_tangent(times: u128, of: u128) -> Wide {
-        let zero = Wide { high: 0, low: 0 };
+    fn arc_tangent(times: u128, of: u128) -> U256 {
+        let zero = U256 { high: 0, low: 0 };
         let (mut added, mut taken) = (zero, zero);
-        let mut term = divided(Wide { high: times << 72, low: 0 }, of);
+        let mut term = divided(U256 { high: times << 72, low: 0 }, of);
         for odd in (1..).step_by(2) {
             if term == zero {
                 break;
@@ -210,7 +210,7 @@ mod tests {
     #[test]
     fn pi_by_machin_s_formula() {
         let pi = difference(arc_tangent(16, 5), arc_tangent(4, 239));
-        let quarter = Wide { high: pi.high >> 17, low: (pi.high << 111) | (pi.low >> 17) };
+        let quarter = U256 { high: pi.high >> 17, low: (pi.high << 111) | (pi.low >> 17) };
         assert_eq!((quarter.high << 64) | (quarter.low >> 64), QUARTER_TURN.cast_unsigned());
         assert_eq!(divided(pi, 180).shifted_right(73), Some((RADIANS_IN_DEGREE, false)));
     }
@@ -220,7 +220,7 @@ mod tests {
         let pi = difference(arc_tangent(16, 5), arc_tangent(4, 239));
         let pi = (pi.high << 54) | (pi.low >> 74); // in multiples of 2^-126, rounded down
         for pi in [pi, pi + 1] {
-            let degrees = quotient(Wide { high: 180 << 118, low: 0 }, pi).unwrap().0;
+            let degrees = quotient(U256 { high: 180 << 118, low: 0 }, pi).unwrap().0;
             assert_eq!(degrees, DEGREES_IN_RADIAN);
         }
     }

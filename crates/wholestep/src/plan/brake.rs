@@ -13,7 +13,7 @@
 
 use core::cmp::Ordering;
 
-use ethnum::U256;
+use crate::exact::U256;
 
 use super::error::{PlanError, RateKind};
 use super::limits::{StepLimits, parts};
@@ -191,7 +191,7 @@ impl Profile {
         if self.is_usual() {
             self.quickening_in::<i128>(edge, tick)
         } else {
-            self.quickening_in::<ethnum::I256>(edge, tick)
+            self.quickening_in::<crate::exact::I256>(edge, tick)
         }
     }
 

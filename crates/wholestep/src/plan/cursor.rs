@@ -1,7 +1,7 @@
 //! The same edges in few bytes, for a carriage: segments are worked out anew for every few edges
 //! instead of being kept.
 
-use ethnum::I256;
+use crate::exact::I256;
 
 use super::guess::low32;
 use super::leg::Leg;

@@ -3,7 +3,7 @@
 
 use core::iter::FusedIterator;
 
-use ethnum::I256;
+use crate::exact::I256;
 
 use super::error::PlanError;
 use super::leg::Leg;

@@ -5,7 +5,7 @@
 //! and the limits read N <= j XYZ, N <= a YZ, N <= V Z, with X <= Y and
 //! X + Y <= Z. Rounding each up therefore keeps every limit.
 
-use ethnum::U256;
+use crate::exact::U256;
 use num_rational::Ratio;
 
 use super::error::{PlanError, RateKind};

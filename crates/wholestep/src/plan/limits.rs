@@ -1,6 +1,6 @@
 //! The limits a plan is made from, in steps and ticks.
 
-use ethnum::U256;
+use crate::exact::U256;
 use num_rational::Ratio;
 
 use super::error::{PlanError, RateKind};

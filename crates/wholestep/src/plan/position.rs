@@ -1,6 +1,6 @@
 //! Where a profile stands at any time, how fast it moves, and its peaks: exact.
 
-use ethnum::I256;
+use crate::exact::I256;
 use num_rational::Ratio;
 
 use super::error::PlanError;

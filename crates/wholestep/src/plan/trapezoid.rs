@@ -1,7 +1,7 @@
 //! Trapezoid and triangle: limits worked out beforehand, and the durations of
 //! one move.
 
-use ethnum::U256;
+use crate::exact::U256;
 use num_rational::Ratio;
 
 use super::error::{PlanError, RateKind};

@@ -3,7 +3,7 @@
 
 use core::ops::{Add, Div, Mul, Shr, Sub};
 
-use ethnum::{I256, U256};
+use crate::exact::{I256, U256, gcd_256};
 
 /// A signed integer wide enough for a segment's values: `i128` for usual
 /// moves, `I256` for any move the limits allow.
@@ -182,11 +182,8 @@ pub(crate) fn ceil_div(numerator: U256, denominator: U256) -> U256 {
 }
 
 /// Greatest common divisor; of zero and zero it is one.
-pub(crate) fn gcd(mut left: U256, mut right: U256) -> U256 {
-    while right != U256::ZERO {
-        (left, right) = (right, left % right);
-    }
-    left.max(U256::ONE)
+pub(crate) fn gcd(left: U256, right: U256) -> U256 {
+    gcd_256(left, right).max(U256::ONE)
 }
 
 #[cfg(test)]
