@@ -589,7 +589,7 @@ impl Axis {
         cross(py, || {
             let error = Error::new(ErrorKind::Unit, "axis of the other measure").given(given);
             Err(error.advice(format!(
-                "it measures in {}: ask for {asked}",
+                "its unit is {}; ask for {asked}",
                 along!(self.axis, axis => axis.unit().symbol())
             )))
         })

@@ -37,7 +37,8 @@ static REGISTERED: Mutex<BTreeMap<String, Py<PyAny>>> = Mutex::new(BTreeMap::new
 /// A kind that is registered already is refused; with ``replace``, as for a cell of a notebook that is run
 /// again, the new one takes its place. Axes already loaded keep theirs, and a built-in kind is never replaced.
 ///
-/// Raises RefusedError for a kind that is taken, and ArgumentTypeError for a factory that cannot be called.
+/// Raises RefusedError for a kind that is registered already, with a note of how to replace it if it can be;
+/// NotationError for a name that is no single word, and ArgumentTypeError for a factory that cannot be called.
 ///
 /// >>> class Hoist:
 /// ...     "A movable pulley: the carriage travels half of what the drum winds."
@@ -59,7 +60,13 @@ pub(crate) fn register(py: Python<'_>, kind: &str, factory: Bound<'_, PyAny>, re
     let ours = REGISTERED.lock().unwrap_or_else(PoisonError::into_inner).contains_key(kind);
     if !(ours && replace) {
         let known = registry(py)?;
-        cross(py, || known.with(kind, |_, _| Err(Error::new(ErrorKind::UnknownKind, "kind"))))?;
+        let taken = cross(py, || known.with(kind, |_, _| Err(Error::new(ErrorKind::UnknownKind, "kind"))));
+        if let Err(error) = taken {
+            if ours {
+                error.add_note(py, "to register the kind again, give replace=True")?;
+            }
+            return Err(error);
+        }
     }
     let before = {
         let mut registered = REGISTERED.lock().unwrap_or_else(PoisonError::into_inner);

@@ -13,7 +13,7 @@ import pytest
 from interrupted import seconds_to_end
 from machine import AXES, DRIVE, lift
 
-from wholestep import Axis, CutList, Linear, Part, Stock, WholestepError, check_conformance
+from wholestep import Axis, CutList, DriveTrain, Linear, Part, Stock, WholestepError, check_conformance
 
 numpy: Any = pytest.importorskip("numpy")
 NUMBERS = [0, 1, 2, 100]
@@ -108,6 +108,13 @@ SCREW = Linear.lead_screw_by_lead(DRIVE, "8 mm")
 LIFT = Axis.load(AXES / "router_lift.toml")
 
 
+# 512 million edges.
+LONG = Axis(
+    Linear.lead_screw_by_lead(DriveTrain("1.8 deg", "1/256"), "1 mm"),
+    low="0 m", high="10 m", speed="1 mm/s", acceleration="1 mm/s²",
+).plan("0 m", "10 m", timer_hz=1_000_000)
+
+
 def cuts() -> object:
     parts = [Part(f"p{number}", f"{101 + 37 * number % 500} mm", 3) for number in range(60)]
     stop = Axis.load(AXES / "stop_block.toml")
@@ -141,6 +148,7 @@ def test_other_threads_run_meanwhile(work: Callable[[], object]) -> None:
 
 @pytest.mark.parametrize("work", [
     pytest.param(lambda: lift().place_many(TEXTS * 100), id="placing texts"),
+    pytest.param(lambda: sum(map(len, LONG.edges_in_chunks())), id="chunks of edges"),
     pytest.param(lambda: lift().place_many(numpy.ones(40_000_000, dtype=">i4"), unit="mm"), id="a buffer"),
     pytest.param(lambda: check_conformance(SCREW, samples=100_000), id="checking a mechanism"),
 ])

@@ -279,9 +279,10 @@ def test_all_missing_keys_are_told_at_once() -> None:
 
 
 def test_a_kind_is_registered_once() -> None:
-    for kind in ("hoist", "lead_screw"):
-        with pytest.raises(errors.RefusedError, match="already registered"):
+    for kind, notes in (("hoist", ["to register the kind again, give replace=True"]), ("lead_screw", [])):
+        with pytest.raises(errors.RefusedError, match="already registered") as refused:
             wholestep.register(kind, Hoist)
+        assert getattr(refused.value, "__notes__", []) == notes
     with pytest.raises(TypeError):
         wholestep.register("thing", 5)  # type: ignore[arg-type]
 

@@ -1,7 +1,9 @@
 """Plans: edges, position and speed at any tick, approach, pickling."""
 
 import pickle
+import tracemalloc
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from machine import AXES, lift
@@ -33,6 +35,40 @@ def test_a_plan_can_be_entered_at_any_edge() -> None:
     for first, most in beyond:
         with pytest.raises(errors.OutOfRangeError, match="edge"):
             plan.edges(first, most)
+
+
+@pytest.mark.parametrize("size", [1, 7, 500, 10**6])
+def test_chunks_hold_every_edge_once(size: int) -> None:
+    numpy = pytest.importorskip("numpy")
+    plan = lift().plan("0 mm", "1 mm", timer_hz=1_000_000)
+    chunks = list(plan.edges_in_chunks(size))
+    assert [tick for chunk in chunks for tick in chunk] == list(plan.edges())
+    assert {len(chunk) for chunk in chunks[:-1]} <= {size}
+    viewed = numpy.asarray(chunks[0])
+    assert viewed.dtype == numpy.uint64 and not viewed.flags.owndata
+    assert list(lift().plan("1 mm", "1 mm", timer_hz=1_000_000).edges_in_chunks(size)) == []
+
+
+def test_of_a_long_plan_one_chunk_at_a_time_is_in_memory() -> None:
+    plan = lift().plan("0 mm", "500 mm", timer_hz=1_000_000)
+    tracemalloc.start()
+    edges = sum(len(chunk) for chunk in plan.edges_in_chunks(1000))
+    _, most = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert edges == plan.edge_count == 200_000
+    # Two of them while one takes the place of the other.
+    assert most < 3 * 8 * 1000
+
+
+@pytest.mark.parametrize(("size", "error"), [
+    (0, errors.OutOfRangeError),
+    (2**80, errors.OutOfRangeError),
+    (float("nan"), errors.ArgumentTypeError),
+    ("", errors.ArgumentTypeError),
+])
+def test_a_size_that_no_chunk_has_is_refused(size: Any, error: type[errors.WholestepError]) -> None:
+    with pytest.raises(error):
+        lift().plan("0 mm", "1 mm", timer_hz=1_000_000).edges_in_chunks(size)
 
 
 def test_the_ends_are_exact() -> None:

@@ -72,7 +72,8 @@ ROWS: dict[str, list[Callable[[], Any]]] = {
     "Carriage.go_to BeyondLimitError OtherAxisError RefusedError": [
         lambda: live().go_to("9 m"), lambda: live().go_to(STOP.place("2 in")), lambda: live().go_to("1 mm"),
     ],
-    "Carriage.go_to_at UnitError RefusedError": [
+    "Carriage.go_to_at PlanError UnitError RefusedError": [
+        lambda: live().go_to_at("1 mm", "9 m/s"),
         lambda: live().go_to_at("1 mm", "1 deg/s"), lambda: live().go_to_at("1 mm", "1 mm/s"),
     ],
     "Carriage.go_by RefusedError": [lambda: live().go_by(1)],

@@ -118,19 +118,18 @@ def test_a_slow_move_is_asked_of_a_carriage() -> None:
 
 
 @pytest.mark.parametrize(("speed", "raised"), [
-    ("0 mm/s", errors.WholestepError),
-    ("9 m/s", errors.WholestepError),
-    ("1e-15 mm/s", errors.WholestepError),
+    ("0 mm/s", errors.PlanError),
+    ("9 m/s", errors.PlanError),
     ("1 deg/s", errors.UnitError),
     ("1 mm", errors.UnitError),
     ("", errors.NotationError),
     (Acceleration("1 mm/s²"), errors.UnitError),
+    ("5", errors.MissingUnitError),
     (1, TypeError),
+    (float("nan"), TypeError),
     (None, TypeError),
 ])
 def test_a_speed_that_no_move_has_is_refused(speed: Any, raised: type[Exception]) -> None:
     carriage = wholestep.Carriage.commissioned(Axis.load(AXES / "router_lift.toml"))
-    with pytest.raises(raised) as caught:
+    with pytest.raises(raised):
         carriage.go_to_at("10 mm", speed)
-    if raised is errors.WholestepError:
-        assert "unproven" not in str(caught.value), "the speed is refused, and not the state"

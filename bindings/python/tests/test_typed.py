@@ -24,7 +24,7 @@ def test_the_typed_script_runs(capsys: pytest.CaptureFixture[str]) -> None:
 def test_an_axis_of_the_other_measure_is_refused(load, file: str, measure: type, other: type) -> None:  # type: ignore[no-untyped-def]
     path = AXES / file
     assert load(path, measure) == load(path) == Axis.load(path)
-    with pytest.raises(errors.UnitError, match=f"axis of the other measure .*: ask for {measure.__name__}"):
+    with pytest.raises(errors.UnitError, match=f"axis of the other measure .*; ask for {measure.__name__}"):
         load(path, other)
     with pytest.raises(TypeError, match="give Length or Angle"):
         load(path, Speed)

@@ -123,7 +123,8 @@ def register(kind: str, factory: Callable[..., Mechanism], *, replace: bool = Fa
     A kind that is registered already is refused; with ``replace``, as for a cell of a notebook that is run
     again, the new one takes its place. Axes already loaded keep theirs, and a built-in kind is never replaced.
 
-    Raises RefusedError for a kind that is taken, and ArgumentTypeError for a factory that cannot be called.
+    Raises RefusedError for a kind that is registered already, with a note of how to replace it if it can be;
+    NotationError for a name that is no single word, and ArgumentTypeError for a factory that cannot be called.
 
     >>> class Hoist:
     ...     "A movable pulley: the carriage travels half of what the drum winds."
@@ -1681,8 +1682,9 @@ class Carriage:
     ) -> None:
         """Go to a target as ``go_to`` does, no faster than ``speed``: text such as ``"2 mm/s"``, or a Speed.
 
-        Raises RefusedError unless the carriage rests, and for a speed of 0, above that of its travels, or so slow
-        that the move would not end in a lifetime; UnitError for a speed of another measure.
+        Raises PlanError for a speed of 0 or above that of the axis, UnitError for one of another measure,
+        RefusedError unless the carriage rests, and OutOfRangeError for a speed so low that the move would not end
+        in a lifetime.
         """
     def go_by(self, steps: SupportsIndex) -> None:
         """Go by a number of steps, counted from the target while travelling.

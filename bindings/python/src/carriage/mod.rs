@@ -280,8 +280,9 @@ impl Carriage {
 
     /// Go to a target as ``go_to`` does, no faster than ``speed``: text such as ``"2 mm/s"``, or a Speed.
     ///
-    /// Raises RefusedError unless the carriage rests, and for a speed of 0, above that of its travels, or so slow
-    /// that the move would not end in a lifetime; UnitError for a speed of another measure.
+    /// Raises PlanError for a speed of 0 or above that of the axis, UnitError for one of another measure,
+    /// RefusedError unless the carriage rests, and OutOfRangeError for a speed so low that the move would not end
+    /// in a lifetime.
     fn go_to_at(&self, target: &Bound<'_, PyAny>, speed: &Bound<'_, PyAny>) -> PyResult<()> {
         let (py, to) = (target.py(), self.step_of(target)?);
         let speed = rate::written(speed, "speed")?;
