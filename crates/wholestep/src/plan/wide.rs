@@ -100,12 +100,9 @@ pub(crate) fn ceil_cbrt(value: u128) -> u64 {
     // by Newton on the full value, and the cube itself has the last word.
     let mut guess = u128::from(root) << places;
     for _ in 0..2 * u32::from(places > 0) {
-        let square = guess * guess;
-        let shift = (128 - square.leading_zeros()).saturating_sub(58);
-        let slope = i128::low((3 * (square >> shift)).cast_signed());
-        let off = (value.cast_signed() - (square * guess).cast_signed()) >> shift;
-        let step = i64::try_from(off).map_or(0, |off| off / slope.cast_signed());
-        guess = guess.saturating_add_signed(i128::from(step)).max(1);
+        let square = (guess * guess).cast_signed();
+        let off = (value.cast_signed() - square * guess.cast_signed()) / (3 * square);
+        guess = guess.saturating_add_signed(off).max(1);
     }
     while guess * guess * guess < value {
         guess += 1;
