@@ -8,6 +8,7 @@
 use core::ops::{Add, Sub};
 
 use super::segment::Segment;
+use super::wide::low;
 
 /// The edge that comes next, and what is added from edge to edge.
 #[derive(Clone, Copy, Debug)]
@@ -40,7 +41,7 @@ impl Carry {
     pub(super) fn enter(segment: &Segment<i128>, next: u64) -> Option<Self> {
         let (c0, c1 @ 1.., 0, 0) = segment.coefficients.into() else { return None };
         // Powers of two common to step and tick bear on no quotient of floors.
-        let places = (segment.unit | 2 * c1).trailing_zeros();
+        let places = (segment.unit | (2 * c1)).trailing_zeros();
         let [unit, whole] = [segment.unit, 2 * c1].map(|value| (value >> places).unsigned_abs());
         let due = ((segment.target(next) - c0 + c1) >> places).unsigned_abs();
         let (stride, step) = (low(unit / whole), unit % whole);
@@ -91,10 +92,4 @@ impl<T: Copy + Ord + Add<Output = T> + Sub<Output = T>> Remainder<T> {
         self.rest = rest;
         tick
     }
-}
-
-/// The lowest 64 bits.
-#[expect(clippy::cast_possible_truncation, reason = "the low half is what is asked for")]
-const fn low(value: u128) -> u64 {
-    value as u64
 }

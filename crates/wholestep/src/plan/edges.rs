@@ -37,6 +37,7 @@ pub struct Edges {
 }
 
 #[derive(Clone, Debug)]
+#[expect(clippy::large_enum_variant, reason = "the usual one is the larger, and there is no heap")]
 enum Walk {
     Usual(Quick),
     Wide(Slow),

@@ -16,7 +16,7 @@
 //! `y mod 2^g ≤ 2^g - b - 1`. All other edges go to the exact predicate.
 
 use super::segment::Segment;
-use super::wide::ceil_cbrt;
+use super::wide::{ceil_cbrt, low};
 
 /// Edges from rest that the tables serve.
 pub(super) const TABLE: usize = if cfg!(feature = "std") { 1_024 } else { 128 };
@@ -26,7 +26,7 @@ static SQUARE_ROOTS: [u64; TABLE] = {
     let mut roots = [0; TABLE];
     let mut odd = 1_u128;
     while odd < 2 * TABLE as u128 {
-        roots[odd as usize / 2] = (odd << 116).isqrt() as u64;
+        roots[odd as usize / 2] = low((odd << 116).isqrt());
         odd += 2;
     }
     roots
@@ -45,7 +45,7 @@ static CUBE_ROOTS: [u64; TABLE] = {
             }
             bit >>= 1;
         }
-        roots[odd as usize / 2] = (root as u64) << 20;
+        roots[odd as usize / 2] = low(root) << 20;
         odd += 2;
     }
     roots
@@ -110,10 +110,10 @@ impl Roots {
         let table = if self.cubic { &CUBE_ROOTS } else { &SQUARE_ROOTS };
         let Scale { mantissa, places, bound } = self.scale;
         let (half, mask) = (1 << (places - 1), (1 << places) - 1);
-        let product = |root: u64| ((u128::from(root) * u128::from(mantissa)) >> 64) as u64;
+        let product = |root: u64| low((u128::from(root) * u128::from(mantissa)) >> 64);
         match self.end {
             None => {
-                let first = (next - 1) as usize;
+                let first = place(next - 1);
                 for ((slot, &root), edge) in ticks.iter_mut().zip(&table[first..]).zip(next..) {
                     let due = product(root) + half;
                     let sure = due & mask <= mask + 1 - bound;
@@ -122,7 +122,7 @@ impl Roots {
                 }
             }
             Some(end) => {
-                let last = (steps - next) as usize;
+                let last = place(steps - next);
                 for ((slot, &root), edge) in ticks.iter_mut().zip(table[..=last].iter().rev()).zip(next..) {
                     let before = product(root) + half - 1;
                     let guess = end.saturating_sub(before >> places);
@@ -132,6 +132,12 @@ impl Roots {
             }
         }
     }
+}
+
+/// A place in the table.
+#[expect(clippy::cast_possible_truncation, reason = "below the length of the table")]
+const fn place(index: u64) -> usize {
+    index as usize
 }
 
 /// Ticks to the first edge: `mantissa / 2^(places + 6)`, rounded down.
@@ -147,7 +153,7 @@ impl Scale {
     fn square(unit: i128, over: i128) -> Option<Self> {
         let (quotient, places) = quotient(unit, over)?;
         let odd = places % 2;
-        let mantissa = (quotient >> odd).isqrt() as u64;
+        let mantissa = low((quotient >> odd).isqrt());
         Self::checked(mantissa, (places - odd) / 2, SQUARE_BOUND)
     }
 

@@ -67,6 +67,13 @@ pub(crate) const fn bits(value: u64) -> u32 {
     64 - value.leading_zeros()
 }
 
+/// The lowest 64 bits.
+#[inline]
+#[expect(clippy::cast_possible_truncation, reason = "the low half is what is asked for")]
+pub(crate) const fn low(value: u128) -> u64 {
+    value as u64
+}
+
 /// The least whole number whose square is at least `value`.
 #[inline]
 pub(crate) fn ceil_sqrt(value: u128) -> u64 {
