@@ -5,8 +5,6 @@
 //! and its tick is that rounded half up: `⌊(target - c0 + c1) / 2 c1⌋`. From edge to edge the numerator
 //! grows by one unit.
 
-use core::ops::{Add, Sub};
-
 use super::segment::Segment;
 use super::wide::low;
 
@@ -16,80 +14,57 @@ pub(super) struct Carry {
     tick: u64,
     /// Whole ticks a step.
     stride: u64,
-    part: Part,
-}
-
-/// How far the ideal time is past its tick.
-#[derive(Clone, Copy, Debug)]
-enum Part {
-    Narrow(Remainder<u64>),
-    Wide(Remainder<u128>),
-}
-
-#[derive(Clone, Copy, Debug)]
-struct Remainder<T> {
-    /// Below `tick`.
-    rest: T,
-    /// By how much it grows a step; below `tick`.
-    step: T,
-    /// A whole tick: at most half the range of `T`, so that no sum overflows.
-    tick: T,
+    /// How far the ideal time is past the tick; below `whole`.
+    rest: u64,
+    /// By how much that grows a step; below `whole`.
+    part: u64,
+    /// A tick in the same parts: below 2^63, so that no sum overflows.
+    whole: u64,
 }
 
 impl Carry {
-    /// Before edge `next`, if the segment's speed is constant.
+    /// Before edge `next`, if the segment's speed is constant and a tick has fewer than 2^63 parts.
     pub(super) fn enter(segment: &Segment<i128>, next: u64) -> Option<Self> {
         let (c0, c1 @ 1.., 0, 0) = segment.coefficients.into() else { return None };
         // Powers of two common to step and tick bear on no quotient of floors.
         let places = (segment.unit | (2 * c1)).trailing_zeros();
         let [unit, whole] = [segment.unit, 2 * c1].map(|value| (value >> places).unsigned_abs());
+        if whole >> 63 != 0 {
+            return None;
+        }
         let due = ((segment.target(next) - c0 + c1) >> places).unsigned_abs();
-        let (stride, step) = (low(unit / whole), unit % whole);
-        let (first, rest) = (low(due / whole), due % whole);
-        let part = if whole >> 63 == 0 {
-            Part::Narrow(Remainder { rest: low(rest), step: low(step), tick: low(whole) })
-        } else {
-            Part::Wide(Remainder { rest, step, tick: whole })
-        };
-        Some(Self { tick: segment.start + first, stride, part })
+        Some(Self {
+            tick: segment.start + low(due / whole),
+            stride: low(unit / whole),
+            rest: low(due % whole),
+            part: low(unit % whole),
+            whole: low(whole),
+        })
+    }
+
+    /// Whole ticks a step.
+    pub(super) const fn stride(&self) -> u64 {
+        self.stride
     }
 
     /// The next edges.
     #[inline]
     pub(super) fn work(&mut self, ticks: &mut [u64]) {
-        self.tick = match &mut self.part {
-            Part::Narrow(Remainder { step: 0, .. }) | Part::Wide(Remainder { step: 0, .. }) => {
-                evenly(self.tick, self.stride, ticks)
+        let Self { mut tick, stride, mut rest, part, whole } = *self;
+        if part == 0 {
+            for slot in ticks {
+                *slot = tick;
+                tick += stride;
             }
-            Part::Narrow(remainder) => remainder.work(self.tick, self.stride, ticks),
-            Part::Wide(remainder) => remainder.work(self.tick, self.stride, ticks),
-        };
-    }
-}
-
-/// Ticks at one distance; returns the one after the last.
-#[inline]
-fn evenly(mut tick: u64, stride: u64, ticks: &mut [u64]) -> u64 {
-    for slot in ticks {
-        *slot = tick;
-        tick += stride;
-    }
-    tick
-}
-
-impl<T: Copy + Ord + Add<Output = T> + Sub<Output = T>> Remainder<T> {
-    /// Ticks at one distance and a part; returns the one after the last.
-    #[inline]
-    fn work(&mut self, mut tick: u64, stride: u64, ticks: &mut [u64]) -> u64 {
-        let mut rest = self.rest;
-        for slot in ticks {
-            *slot = tick;
-            rest = rest + self.step;
-            let carries = rest >= self.tick;
-            rest = if carries { rest - self.tick } else { rest };
-            tick += stride + u64::from(carries);
+        } else {
+            for slot in ticks {
+                *slot = tick;
+                rest += part;
+                let carries = rest >= whole;
+                rest = if carries { rest - whole } else { rest };
+                tick += stride + u64::from(carries);
+            }
         }
-        self.rest = rest;
-        tick
+        (self.tick, self.rest) = (tick, rest);
     }
 }

@@ -30,8 +30,10 @@ mod pursuit;
 mod quick;
 mod roots;
 mod segment;
+mod series;
 mod trapezoid;
 mod walk;
+mod way;
 mod wide;
 
 pub use brake::Stop;
