@@ -75,19 +75,21 @@ axis = wholestep.Axis.load(Path(__file__).parent / "axes" / "router_lift.toml")
 lift = Lift(Carriage.commissioned(axis))
 lift.run()
 
-deviations = []
+deviations: list[int] = []
 deviation = 0
 for search in range(1, 6):
     lift.carriage.find_datum()
     for event in lift.run():
         match event:
-            case DatumFound(met_at, None):
-                print(f"search {search}: the switch was met at step {met_at}")
-            case DatumFound(met_at, off_by):
+            case DatumFound(met_at, int(off_by)):
                 deviation += off_by
                 print(f"search {search}: the switch was met at step {met_at}, off by {off_by}")
+            case DatumFound(met_at):
+                print(f"search {search}: the switch was met at step {met_at}")
             case Faulted(fault):
                 raise SystemExit(str(fault))
+            case _:
+                pass
     deviations.append(deviation)
     lift.carriage.go_to(-30_000)
     lift.run()

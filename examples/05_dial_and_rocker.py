@@ -37,6 +37,8 @@ class Lift:
                         self.detents_dropped += detents
                     case AtSwitch(end):
                         print(f"  the {end} switch stops it")
+                    case _:
+                        pass
             if output.poll_again_at is None or output.poll_again_at > until:
                 break
             self.now = output.poll_again_at

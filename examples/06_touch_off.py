@@ -11,7 +11,6 @@ maker's manual says. Enable input, soft limits and switches are not safety devic
 
 from pathlib import Path
 
-import wholestep
 from wholestep import Axis, Length, Twin
 from wholestep.events import Touched
 

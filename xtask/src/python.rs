@@ -48,8 +48,21 @@ pub(crate) fn third_party() -> Outcome {
 pub(crate) fn stubs() -> Outcome {
     let tools = environment()?;
     run(python(tools, &["-m", "mypy", "python", "tests"]).current_dir(PACKAGE))?;
+    run(python(tools, &["-m", "mypy", "--strict"]).args(examples()?))?;
     run(python(tools, &["-m", "mypy.stubtest", "wholestep"]).current_dir(PACKAGE))?;
+    run(python(tools, &["-m", "basedpyright", "--level", "error", "--pythonpath"])
+        .arg(interpreter(tools))
+        .current_dir(PACKAGE))?;
     Ok(Verdict::Passed)
+}
+
+/// The examples in Python.
+fn examples() -> Result<Vec<PathBuf>, String> {
+    let listed = fs::read_dir("examples").map_err(|error| format!("examples: {error}"))?;
+    let mut files: Vec<PathBuf> = listed.filter_map(Result::ok).map(|entry| entry.path()).collect();
+    files.retain(|file| file.extension().is_some_and(|extension| extension == "py"));
+    files.sort();
+    Ok(files)
 }
 
 /// A Python interpreter of the machine, new enough for the package.

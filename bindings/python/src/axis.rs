@@ -6,9 +6,10 @@ use std::sync::Arc;
 use pyo3::IntoPyObjectExt;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
-use pyo3::types::{PyByteArray, PyBytes, PyDict, PyList, PyString, PyTuple};
+use pyo3::types::{PyByteArray, PyBytes, PyDict, PyList, PyString, PyTuple, PyType};
 use wholestep::axis::{AnyAxis, AnyMechanism, SharedMechanism};
 use wholestep::axis::{AxisConfig, Rates};
+use wholestep::error::Value;
 use wholestep::measure::Unit;
 use wholestep::mechanism::Trend;
 use wholestep::{Acceleration, Error, ErrorKind, Exact, Jerk, Measure, Rounding, Speed, exact};
@@ -18,10 +19,11 @@ use crate::boundary::{cross, cross_detached};
 use crate::buffer::{BLOCK, Given, SIZE, numbers};
 use crate::error::wrong_type;
 use crate::grid_fit::GridFit;
-use crate::measure::{Class, Either, Placed, asked, either, given, hash};
+use crate::measure::{Angle, Class, Either, Length, Placed, asked, either, given, hash};
 use crate::number::exact;
 use crate::placement::{Placement, named};
 use crate::plan::{Plan, Request};
+use crate::rate;
 use crate::registry::registry;
 use crate::travel_check::TravelCheck;
 use crate::whole;
@@ -68,6 +70,15 @@ type SharedAxis<M> = wholestep::Axis<SharedMechanism<M>>;
 
 #[pymethods]
 impl Axis {
+    /// The class for annotations, such as ``Axis[Length]``.
+    #[classmethod]
+    fn __class_getitem__<'py>(
+        class: &Bound<'py, PyType>,
+        measure: Bound<'py, PyAny>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        class.py().import("types")?.getattr("GenericAlias")?.call1((class, measure))
+    }
+
     #[new]
     #[pyo3(signature = (
         mechanism, *, low, high, speed, acceleration, unit = None, step_zero_at = None, deceleration = None,
@@ -78,13 +89,13 @@ impl Axis {
         mechanism: &Bound<'_, PyAny>,
         low: Bound<'_, PyAny>,
         high: Bound<'_, PyAny>,
-        speed: &str,
-        acceleration: &str,
+        speed: Bound<'_, PyAny>,
+        acceleration: Bound<'_, PyAny>,
         unit: Option<&str>,
         step_zero_at: Option<Bound<'_, PyAny>>,
-        deceleration: Option<&str>,
-        jerk: Option<&str>,
-        start_speed: Option<&str>,
+        deceleration: Option<Bound<'_, PyAny>>,
+        jerk: Option<Bound<'_, PyAny>>,
+        start_speed: Option<Bound<'_, PyAny>>,
         backlash: Option<Bound<'_, PyAny>>,
         direction: &str,
         approach: &str,
@@ -93,13 +104,13 @@ impl Axis {
         let words = Words {
             low,
             high,
-            speed,
-            acceleration,
+            speed: rate::written(&speed, "speed")?,
+            acceleration: rate::written(&acceleration, "acceleration")?,
             unit,
             step_zero_at,
-            deceleration,
-            jerk,
-            start_speed,
+            deceleration: rate::written_if_given(deceleration.as_ref(), "acceleration")?,
+            jerk: rate::written_if_given(jerk.as_ref(), "jerk")?,
+            start_speed: rate::written_if_given(start_speed.as_ref(), "speed")?,
             backlash,
             direction,
             approach,
@@ -116,16 +127,25 @@ impl Axis {
     /// The axis in a file.
     ///
     /// Kinds of mechanism are the built-in ones, those registered, and those that installed
-    /// packages offer.
+    /// packages offer. ``measure`` is Length or Angle if the axis has to measure that, which type checkers
+    /// then know.
+    ///
+    /// Raises OSError for a file that cannot be read, UnitError for an axis of the other measure, and a
+    /// WholestepError that names line and key for a file that is wrong.
     #[staticmethod]
-    fn load(py: Python<'_>, path: PathBuf) -> PyResult<Self> {
-        Self::read(py, &cross(py, || Document::load(&path))?)
+    #[pyo3(signature = (path, measure = None))]
+    fn load(py: Python<'_>, path: PathBuf, measure: Option<&Bound<'_, PyType>>) -> PyResult<Self> {
+        Self::read(py, &cross(py, || Document::load(&path))?)?.of_measure(py, measure)
     }
 
-    /// The axis in the text of a file.
+    /// The axis in the text of a file; ``measure`` as for ``load``.
+    ///
+    /// Raises UnitError for an axis of the other measure, and a WholestepError that names line and key for a text
+    /// that is wrong.
     #[staticmethod]
-    fn from_toml(py: Python<'_>, text: &str) -> PyResult<Self> {
-        Self::read(py, &cross(py, || Document::from_toml(text))?)
+    #[pyo3(signature = (text, measure = None))]
+    fn from_toml(py: Python<'_>, text: &str, measure: Option<&Bound<'_, PyType>>) -> PyResult<Self> {
+        Self::read(py, &cross(py, || Document::from_toml(text))?)?.of_measure(py, measure)
     }
 
     /// What in its file works but looks wrong, each with its line; empty without a file.
@@ -206,34 +226,34 @@ impl Axis {
         along!(self.axis, axis => axis.config().direction.name())
     }
 
-    /// The highest speed, as text.
+    /// The highest speed.
     #[getter]
-    fn speed(&self) -> String {
-        along!(self.axis, axis => axis.config().rates.speed.to_text(axis.unit()).to_string())
+    fn speed(&self) -> rate::Speed {
+        along!(self.axis, axis => rate::Speed::of(axis.config().rates.speed))
     }
 
-    /// The highest acceleration, as text.
+    /// The highest acceleration.
     #[getter]
-    fn acceleration(&self) -> String {
-        along!(self.axis, axis => axis.config().rates.acceleration.to_text(axis.unit()).to_string())
+    fn acceleration(&self) -> rate::Acceleration {
+        along!(self.axis, axis => rate::Acceleration::of(axis.config().rates.acceleration))
     }
 
-    /// The highest deceleration, as text.
+    /// The highest deceleration.
     #[getter]
-    fn deceleration(&self) -> String {
-        along!(self.axis, axis => axis.config().rates.deceleration.to_text(axis.unit()).to_string())
+    fn deceleration(&self) -> rate::Acceleration {
+        along!(self.axis, axis => rate::Acceleration::of(axis.config().rates.deceleration))
     }
 
-    /// The highest jerk, as text; without one, moves are not jerk-limited.
+    /// The highest jerk; without one, moves are not jerk-limited.
     #[getter]
-    fn jerk(&self) -> Option<String> {
-        along!(self.axis, axis => axis.config().rates.jerk.map(|jerk| jerk.to_text(axis.unit()).to_string()))
+    fn jerk(&self) -> Option<rate::Jerk> {
+        along!(self.axis, axis => axis.config().rates.jerk.map(rate::Jerk::of))
     }
 
-    /// A speed that the motor can take at once, as text.
+    /// A speed that the motor can take at once.
     #[getter]
-    fn start_speed(&self) -> String {
-        along!(self.axis, axis => axis.config().rates.start_speed.to_text(axis.unit()).to_string())
+    fn start_speed(&self) -> rate::Speed {
+        along!(self.axis, axis => rate::Speed::of(axis.config().rates.start_speed))
     }
 
     /// Whether positions rise with the step number.
@@ -259,6 +279,9 @@ impl Axis {
     /// ``rounding`` is ``"nearest"`` (of two equally near, the even step), ``"below"`` or
     /// ``"above"``, by measure. Where the bounds of a curved mechanism cannot tell the step, the
     /// placement is not ``is_decided``; with ``strict`` that is an error.
+    ///
+    /// Raises NotationError or UnitError for a target that is no measure of this axis, BeyondLimitError
+    /// past a soft limit, and UndecidedError if ``strict`` and the bounds do not tell the step apart.
     #[pyo3(signature = (target, rounding = "nearest", strict = false))]
     fn place(
         slf: &Bound<'_, Self>,
@@ -273,6 +296,9 @@ impl Axis {
     /// Compare a travel that a person measured with the one that the file says, both as numbers of the
     /// same unit, to within ``tolerance``, a fraction of either: 1/50 suits a travel measured with a rule.
     /// If they differ, single figures of the file that would explain it are named.
+    ///
+    /// Raises OutOfRangeError for a travel or tolerance of 0 or less, and FileError for an axis without a
+    /// file.
     ///
     /// >>> lift = wholestep.Axis.load("examples/axes/router_lift.toml")
     /// >>> check = lift.check_travel(10, 20)
@@ -306,6 +332,9 @@ impl Axis {
     /// 64-bit integers, which numpy views without copying. There a step that cannot be decided is an
     /// error. The numbers may be of 8 to 64 bits, with or without a sign, in either order of bytes.
     /// Other Python threads run meanwhile, and Ctrl-C ends it.
+    ///
+    /// Raises what ``place`` raises for the first target that is refused, and ArgumentTypeError for a
+    /// buffer of anything but whole numbers.
     ///
     /// >>> from array import array
     /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
@@ -355,6 +384,8 @@ impl Axis {
     ///
     /// Counted from its exact target and not from its step, so that any number of distances adds up
     /// without drift. A placement of another machine is refused.
+    ///
+    /// Raises OtherAxisError for a placement of another machine, and what ``place`` raises.
     #[pyo3(signature = (placement, distance, rounding = "nearest"))]
     fn place_by(
         slf: &Bound<'_, Self>,
@@ -376,6 +407,8 @@ impl Axis {
     /// Where the carriage stands at a step, which may lie outside the soft limits.
     ///
     /// Its target is that position, rounded to 1e-12 of a millimetre or degree unless it is exact.
+    ///
+    /// Raises OutOfRangeError for a step off the span.
     fn at_step(slf: &Bound<'_, Self>, #[pyo3(from_py_with = whole::step)] step: i64) -> PyResult<Placement> {
         let placed = along!(slf.get().axis, axis => Class::placed(cross(slf.py(), || axis.at_step(step))?));
         Ok(Placement::new(placed, slf.clone().unbind(), None))
@@ -386,6 +419,9 @@ impl Axis {
     /// After a change of cutter one touch-off that only measures gives the step of first contact, and
     /// the height of the gauge is its position: heights recorded from the cutter stay valid, and so do
     /// datum and soft limits. Unless it is exact, the zero is rounded to 1e-12 of a millimetre or degree.
+    ///
+    /// Raises OutOfRangeError for a step off the span, and NotationError or UnitError for a position that
+    /// is no measure of this axis.
     ///
     /// >>> lift = wholestep.Axis.load("examples/axes/router_lift.toml")
     /// >>> contact_step = lift.place("8 mm").step
@@ -407,6 +443,8 @@ impl Axis {
     ///
     /// Targets and positions are then relative to the zero; datum, soft limits and step numbers
     /// stay as they are.
+    ///
+    /// Raises NotationError or UnitError for a zero that is no measure of this axis.
     fn with_zero(slf: &Bound<'_, Self>, zero: &Bound<'_, PyAny>) -> PyResult<Self> {
         let py = slf.py();
         let (axis, zero) = match &slf.get().axis {
@@ -424,6 +462,9 @@ impl Axis {
 
     /// Which marks of a grid, one every ``grid``, it holds exactly; ``None`` if its steps are
     /// not uniform.
+    ///
+    /// Raises NotationError or UnitError for a grid that is no measure of this axis, and OutOfRangeError
+    /// for one of 0 or less.
     ///
     /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
     /// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
@@ -444,6 +485,9 @@ impl Axis {
     /// ``arrived`` is the side from which the start was reached, which decides whether backlash
     /// must be taken up; ``either`` if it is not known.
     ///
+    /// Raises PlanError for a move that the timer or the pulses cannot make, OtherAxisError for a placement
+    /// of another machine, and what ``place`` raises for a target.
+    ///
     /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
     /// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
     /// >>> plan = axis.plan("0 mm", "300 mm", timer_hz=1_000_000)
@@ -459,7 +503,7 @@ impl Axis {
         start: &Bound<'_, PyAny>,
         to: &Bound<'_, PyAny>,
         #[pyo3(from_py_with = whole::timer_hz)] timer_hz: Option<u64>,
-        speed: Option<&str>,
+        speed: Option<Bound<'_, PyAny>>,
         arrived: &str,
         direction_setup: Option<&str>,
         pulse_high: Option<&str>,
@@ -470,6 +514,8 @@ impl Axis {
             Err(_) => Bound::new(slf.py(), placed(slf, end, Rounding::Nearest, false)?),
         });
         let [start, to] = ends;
+        let speed = rate::written_if_given(speed.as_ref(), "speed")?;
+        let speed = speed.as_deref();
         let request = Request { timer_hz, speed, arrived, direction_setup, pulse_high, pulse_low };
         request.plan(slf, start?, to?)
     }
@@ -527,6 +573,29 @@ impl Axis {
         Ok(Self { axis, file: Some(Arc::new(file)), declared, source, made })
     }
 
+    /// The axis, if it is of the measure that was asked for.
+    fn of_measure(self, py: Python<'_>, measure: Option<&Bound<'_, PyType>>) -> PyResult<Self> {
+        let Some(measure) = measure else { return Ok(self) };
+        let (own, other, asked) = match &self.axis {
+            AnyAxis::Length(_) => (py.get_type::<Length>(), py.get_type::<Angle>(), "Length"),
+            AnyAxis::Angle(_) => (py.get_type::<Angle>(), py.get_type::<Length>(), "Angle"),
+        };
+        if measure.is(&own) {
+            return Ok(self);
+        }
+        if !measure.is(&other) {
+            return Err(wrong_type(measure, "measure of an axis", "give Length or Angle"));
+        }
+        let given = Value::text(self.name().unwrap_or_default());
+        cross(py, || {
+            let error = Error::new(ErrorKind::Unit, "axis of the other measure").given(given);
+            Err(error.advice(format!(
+                "it measures in {}: ask for {asked}",
+                along!(self.axis, axis => axis.unit().symbol())
+            )))
+        })
+    }
+
     /// The axis of a file that is read already.
     pub(crate) fn of_file(py: Python<'_>, file: &AxisFile) -> PyResult<Self> {
         Self::read(py, &cross(py, || Document::from_toml(file.text()))?)
@@ -580,13 +649,13 @@ fn partial<'py>(
 struct Words<'a, 'py> {
     low: Bound<'py, PyAny>,
     high: Bound<'py, PyAny>,
-    speed: &'a str,
-    acceleration: &'a str,
+    speed: String,
+    acceleration: String,
     unit: Option<&'a str>,
     step_zero_at: Option<Bound<'py, PyAny>>,
-    deceleration: Option<&'a str>,
-    jerk: Option<&'a str>,
-    start_speed: Option<&'a str>,
+    deceleration: Option<String>,
+    jerk: Option<String>,
+    start_speed: Option<String>,
     backlash: Option<Bound<'py, PyAny>>,
     direction: &'a str,
     approach: &'a str,
@@ -598,15 +667,15 @@ impl<'py> Words<'_, 'py> {
         let measure = |value: &Bound<'py, PyAny>| given::<M>(value, unit);
         let or_nought = |value: &Option<Bound<'py, PyAny>>| value.as_ref().map_or(Ok(M::ZERO), measure);
         let rates = cross(py, || {
-            let acceleration = Acceleration::read(self.acceleration, unit)?;
+            let acceleration = Acceleration::read(&self.acceleration, unit)?;
+            let (deceleration, jerk, start) =
+                (self.deceleration.as_deref(), self.jerk.as_deref(), self.start_speed.as_deref());
             Ok(Rates {
-                speed: Speed::read(self.speed, unit)?,
+                speed: Speed::read(&self.speed, unit)?,
                 acceleration,
-                deceleration: self
-                    .deceleration
-                    .map_or(Ok(acceleration), |text| Acceleration::read(text, unit))?,
-                jerk: self.jerk.map(|text| Jerk::read(text, unit)).transpose()?,
-                start_speed: self.start_speed.map_or(Ok(Speed::ZERO), |text| Speed::read(text, unit))?,
+                deceleration: deceleration.map_or(Ok(acceleration), |text| Acceleration::read(text, unit))?,
+                jerk: jerk.map(|text| Jerk::read(text, unit)).transpose()?,
+                start_speed: start.map_or(Ok(Speed::ZERO), |text| Speed::read(text, unit))?,
             })
         })?;
         let settings = AxisConfig {
@@ -635,12 +704,12 @@ impl<'py> Words<'_, 'py> {
             }
         }
         for (name, word) in [
-            ("speed", Some(self.speed)),
-            ("acceleration", Some(self.acceleration)),
+            ("speed", Some(&*self.speed)),
+            ("acceleration", Some(&*self.acceleration)),
             ("unit", self.unit),
-            ("deceleration", self.deceleration),
-            ("jerk", self.jerk),
-            ("start_speed", self.start_speed),
+            ("deceleration", self.deceleration.as_deref()),
+            ("jerk", self.jerk.as_deref()),
+            ("start_speed", self.start_speed.as_deref()),
             ("direction", Some(self.direction)),
             ("approach", Some(self.approach)),
         ] {

@@ -77,6 +77,8 @@ impl Conformance {
 /// ends it. A wrong formula passes as well as a right one:
 /// check some positions against a gauge too.
 ///
+/// Raises MechanismError that names the first promise that is not kept.
+///
 /// >>> import wholestep
 /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
 /// >>> wholestep.check_conformance(screw, samples=20).open

@@ -220,6 +220,8 @@ impl SwingArm {
     }
 
     /// Where it stands at a step, between bounds no further apart than ``width``, in millimetres.
+    ///
+    /// Raises OutOfRangeError for a step off the span.
     fn position_at(
         &self,
         #[pyo3(from_py_with = whole::step)] step: i64,
@@ -320,6 +322,8 @@ impl ScrewTilt {
     }
 
     /// Where it stands at a step, between bounds no further apart than ``width``, in degrees.
+    ///
+    /// Raises OutOfRangeError for a step off the span.
     fn position_at(
         &self,
         #[pyo3(from_py_with = whole::step)] step: i64,

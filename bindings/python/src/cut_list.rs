@@ -89,9 +89,11 @@ fn read(list: &Bound<'_, PyAny>) -> PyResult<CutList> {
         stock: each(list, "stock", "Stock", |entry| stock(entry, unit))?,
         marks: each(list, "marks", "Marks", |entry| marks(entry, unit))?,
         kerf: length("kerf")?,
+        kerf_error: length("kerf_error")?,
         end_trim: length("end_trim")?,
         smallest_offcut: length("smallest_offcut")?,
         shortest_to_hold: length("shortest_to_hold")?,
+        stop_gap: optional(list, "stop_gap", unit)?,
         width: optional(list, "width", unit)?,
         rounding: rounding(py, &text(list, "rounding")?)?,
         finish_each_piece: list.getattr("finish_each_piece")?.extract()?,
@@ -200,6 +202,8 @@ fn plain<'py>(py: Python<'py>, list: &CutList) -> PyResult<Bound<'py, PyDict>> {
     fields.set_item("stock", tuple(py, &list.stock, stock)?)?;
     fields.set_item("marks", tuple(py, &list.marks, marks)?)?;
     fields.set_item("kerf", list.kerf.object(py)?)?;
+    fields.set_item("kerf_error", list.kerf_error.object(py)?)?;
+    fields.set_item("stop_gap", length(list.stop_gap)?)?;
     fields.set_item("end_trim", list.end_trim.object(py)?)?;
     fields.set_item("smallest_offcut", list.smallest_offcut.object(py)?)?;
     fields.set_item("shortest_to_hold", list.shortest_to_hold.object(py)?)?;

@@ -23,6 +23,8 @@ pub(crate) fn plain<'py>(py: Python<'py>, cuts: &CutSheet, title: &str) -> PyRes
         tuple(py, &cuts.stock, |piece| classes.stock(py, piece))?,
         tuple(py, &cuts.unplaced, |part| classes.unplaced(py, part))?,
         classes.totals(py, &cuts.totals)?,
+        pyo3::types::PyTuple::new(py, &cuts.warnings)?,
+        pyo3::types::PyTuple::new(py, &cuts.cautions)?,
     );
     let sheet = classes.0.getattr("CutSheet")?.call1(fields)?;
     let (blocks, json) = cross(py, || Ok((cut_sheet::blocks(title, cuts)?, cut_sheet::json(cuts)?)))?;
@@ -65,6 +67,10 @@ impl<'py> Classes<'py> {
         named.set_item("saw_left_first", cut.saw_left_first)?;
         named.set_item("stop_touches", cut.stop_touches.name())?;
         named.set_item("left_reach", bounds(py, &cut.left_reach)?)?;
+        let backed_off = cut.backed_off.as_ref().map(|setting| self.setting(py, setting)).transpose()?;
+        let back_off_move = cut.back_off_move.map(|stop_move| self.stop_move(py, &stop_move)).transpose()?;
+        named.set_item("backed_off", backed_off)?;
+        named.set_item("back_off_move", back_off_move)?;
         named.set_item("warnings", pyo3::types::PyTuple::new(py, &cut.warnings)?)?;
         self.0.getattr("Cut")?.call(fields, Some(&named))
     }

@@ -92,6 +92,8 @@ impl DriveTrain {
 
     /// The same drive with a further pair of gears or pulleys: ``driver`` teeth turn ``driven``.
     ///
+    /// Raises OutOfRangeError for a tooth count that no gear has.
+    ///
     /// >>> wholestep.DriveTrain("1.8 deg", "1/16").geared(20, 60)
     /// DriveTrain('1.8 deg', '1/16', (20, 60))
     fn geared(

@@ -1,7 +1,7 @@
 //! Two exact bounds with the truth between them.
 
 use pyo3::prelude::*;
-use pyo3::types::PyTuple;
+use pyo3::types::{PyTuple, PyType};
 use wholestep::{Angle, Enclosure as Bounds, Exact, Length, Measure};
 
 use crate::boundary::cross;
@@ -27,6 +27,15 @@ impl Enclosure {
 
 #[pymethods]
 impl Enclosure {
+    /// The class for annotations, such as ``Enclosure[Length]``.
+    #[classmethod]
+    fn __class_getitem__<'py>(
+        class: &Bound<'py, PyType>,
+        measure: Bound<'py, PyAny>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        class.py().import("types")?.getattr("GenericAlias")?.call1((class, measure))
+    }
+
     #[new]
     fn new(low: &Bound<'_, PyAny>, high: &Bound<'_, PyAny>) -> PyResult<Self> {
         match given(low, None) {

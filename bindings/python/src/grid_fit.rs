@@ -1,6 +1,7 @@
 //! Which marks of a grid an axis holds exactly.
 
 use pyo3::prelude::*;
+use pyo3::types::PyType;
 use wholestep::axis::GridFit as Marks;
 use wholestep::{Angle, Length};
 
@@ -16,6 +17,15 @@ pub(crate) struct GridFit(pub(crate) Either<Marks<Length>, Marks<Angle>>);
 
 #[pymethods]
 impl GridFit {
+    /// The class for annotations, such as ``GridFit[Length]``.
+    #[classmethod]
+    fn __class_getitem__<'py>(
+        class: &Bound<'py, PyType>,
+        measure: Bound<'py, PyAny>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        class.py().import("types")?.getattr("GenericAlias")?.call1((class, measure))
+    }
+
     /// One in ``every`` mark lands exactly, and none is further than ``worst`` from a step.
     #[new]
     fn new(#[pyo3(from_py_with = whole::every)] every: i128, worst: &Bound<'_, PyAny>) -> PyResult<Self> {

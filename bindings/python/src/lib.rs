@@ -27,6 +27,7 @@ mod curved;
 mod cut_list;
 mod cuts;
 mod drive_train;
+mod effort;
 mod enclosure;
 mod error;
 mod grid_fit;
@@ -38,6 +39,7 @@ mod mechanism;
 mod number;
 mod placement;
 mod plan;
+mod rate;
 mod registry;
 mod rehearsal;
 mod repeatability;
@@ -68,6 +70,8 @@ mod _native {
     #[pymodule_export]
     use super::drive_train::DriveTrain;
     #[pymodule_export]
+    use super::effort::work_out_effort;
+    #[pymodule_export]
     use super::enclosure::Enclosure;
     #[pymodule_export]
     use super::grid_fit::GridFit;
@@ -81,6 +85,8 @@ mod _native {
     use super::placement::Placement;
     #[pymodule_export]
     use super::plan::Plan;
+    #[pymodule_export]
+    use super::rate::{Acceleration, Jerk, Speed};
     #[pymodule_export]
     use super::registry::{_forget_kinds, register};
     #[pymodule_export]

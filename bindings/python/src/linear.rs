@@ -72,6 +72,8 @@ fn text(length: Length) -> String {
 #[pymethods]
 impl Linear {
     /// A lead screw by its pitch and number of starts.
+    ///
+    /// Raises OutOfRangeError for a pitch of 0 or less.
     #[staticmethod]
     fn lead_screw_by_pitch(
         drive: &Bound<'_, DriveTrain>,
@@ -90,6 +92,8 @@ impl Linear {
     }
 
     /// A lead screw by its lead: the travel of one turn.
+    ///
+    /// Raises OutOfRangeError for a lead of 0 or less.
     #[staticmethod]
     fn lead_screw_by_lead(drive: &Bound<'_, DriveTrain>, lead: &Bound<'_, PyAny>) -> PyResult<Self> {
         let (py, lead) = (drive.py(), given(lead, None)?);
@@ -99,6 +103,8 @@ impl Linear {
     }
 
     /// A lead screw by its threads per inch and number of starts.
+    ///
+    /// Raises OutOfRangeError for a count of 0 or less.
     #[staticmethod]
     #[pyo3(signature = (drive, threads_per_inch, starts = 1))]
     fn lead_screw_by_threads_per_inch(
@@ -114,6 +120,8 @@ impl Linear {
     }
 
     /// A lead screw by the designation of its thread, as text or a :class:`Thread`.
+    ///
+    /// Raises NotationError for a designation that is none, and UnitError for a thread without a lead.
     ///
     /// >>> drive = wholestep.DriveTrain("1.8 deg", "1/16")
     /// >>> wholestep.Linear.lead_screw_by_thread(drive, "1/2 Acme")
@@ -133,6 +141,8 @@ impl Linear {
     }
 
     /// A toothed belt by its tooth pitch and the teeth of the pulley that drives it.
+    ///
+    /// Raises OutOfRangeError for a pitch of 0 or less.
     #[staticmethod]
     fn belt(
         drive: &Bound<'_, DriveTrain>,
@@ -146,6 +156,8 @@ impl Linear {
     }
 
     /// A rack by its tooth pitch and the teeth of the pinion.
+    ///
+    /// Raises OutOfRangeError for a pitch of 0 or less.
     #[staticmethod]
     fn rack_by_tooth_pitch(
         drive: &Bound<'_, DriveTrain>,
@@ -165,6 +177,8 @@ impl Linear {
 
     /// A rack by its module and the teeth of the pinion: one turn travels π × module × teeth.
     ///
+    /// Raises OutOfRangeError for a module of 0 or less.
+    ///
     /// >>> rack = wholestep.Linear.rack_by_module(wholestep.DriveTrain("1.8 deg", "full"), "1 mm", 20)
     /// >>> rack.travel_per_step.is_exact
     /// False
@@ -182,6 +196,8 @@ impl Linear {
 
     /// A drum by its diameter and the thickness of the rope: one turn of a single layer travels
     /// π × (diameter + thickness).
+    ///
+    /// Raises OutOfRangeError for a diameter of 0 or less.
     #[staticmethod]
     fn drum(
         drive: &Bound<'_, DriveTrain>,
@@ -195,6 +211,8 @@ impl Linear {
     }
 
     /// Anything else by the travel measured for one turn.
+    ///
+    /// Raises OutOfRangeError for a travel of 0.
     #[staticmethod]
     fn measured(drive: &Bound<'_, DriveTrain>, travel_per_turn: &Bound<'_, PyAny>) -> PyResult<Self> {
         let (py, travel) = (drive.py(), given(travel_per_turn, None)?);
@@ -224,6 +242,8 @@ impl Linear {
     }
 
     /// Where it stands at a step, between bounds no further apart than ``width``.
+    ///
+    /// Raises OutOfRangeError for a step off the span.
     fn position_at(
         &self,
         #[pyo3(from_py_with = whole::step)] step: i64,

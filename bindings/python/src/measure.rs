@@ -391,14 +391,14 @@ fn multiples<M: Class>(measure: M, step: M, rounding: Rounding) -> Result<(i128,
 }
 
 /// What a format specification asks for, and its unit.
-enum Written<'s> {
+pub(crate) enum Written<'s> {
     Exactly(&'s str),
     Places(u8, &'s str),
     Parts(u32, &'s str),
 }
 
 impl<'s> Written<'s> {
-    fn read(specification: &'s str) -> Result<Self> {
+    pub(crate) fn read(specification: &'s str) -> Result<Self> {
         let digits = |text: &'s str| {
             text.split_at(text.len() - text.trim_start_matches(|c: char| c.is_ascii_digit()).len())
         };

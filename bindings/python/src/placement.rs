@@ -1,6 +1,7 @@
 //! A step, where it stands, and what is left over.
 
 use pyo3::prelude::*;
+use pyo3::types::PyType;
 use wholestep::axis::Fingerprint;
 use wholestep::error::Value;
 use wholestep::{Error, ErrorKind, Rounding};
@@ -66,6 +67,15 @@ impl PartialEq for Placement {
 
 #[pymethods]
 impl Placement {
+    /// The class for annotations, such as ``Placement[Length]``.
+    #[classmethod]
+    fn __class_getitem__<'py>(
+        class: &Bound<'py, PyType>,
+        measure: Bound<'py, PyAny>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        class.py().import("types")?.getattr("GenericAlias")?.call1((class, measure))
+    }
+
     /// What a pattern matches by position.
     #[classattr]
     #[pyo3(name = "__match_args__")]

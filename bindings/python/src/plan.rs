@@ -1,7 +1,9 @@
 //! A move of whole steps, all its edges decided.
 
+use std::sync::atomic::{AtomicU64, Ordering};
+
 use pyo3::prelude::*;
-use pyo3::types::PyDict;
+use pyo3::types::{PyDict, PyType};
 use wholestep::axis::AnyAxis;
 use wholestep::error::Value;
 use wholestep::measure::Time;
@@ -152,6 +154,15 @@ impl PartialEq for Plan {
 
 #[pymethods]
 impl Plan {
+    /// The class for annotations, such as ``Plan[Length]``.
+    #[classmethod]
+    fn __class_getitem__<'py>(
+        class: &Bound<'py, PyType>,
+        measure: Bound<'py, PyAny>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        class.py().import("types")?.getattr("GenericAlias")?.call1((class, measure))
+    }
+
     /// Steps from start to end, signed.
     #[getter]
     fn steps(&self) -> i64 {
@@ -211,6 +222,9 @@ impl Plan {
     /// left: a read-only memoryview of unsigned 64-bit integers, which numpy views without copying.
     ///
     /// Fewer than ``count`` are given if the plan ends before. Which way each steps is its leg's direction.
+    ///
+    /// Raises OutOfRangeError for an index beyond the last edge, and MemoryError for more than memory
+    /// holds.
     #[pyo3(signature = (first = 0, count = None))]
     fn edges<'py>(
         &self,
@@ -242,14 +256,33 @@ impl Plan {
         })
     }
 
+    /// The ticks of all edges as one iterator over memoryviews of ``size`` each, the last of which may be
+    /// shorter: a move of any length in the memory of one view.
+    ///
+    /// Raises OutOfRangeError for a size of 0.
+    ///
+    /// >>> screw = wholestep.Linear.lead_screw_by_lead(wholestep.DriveTrain("1.8 deg", "1/16"), "8 mm")
+    /// >>> axis = wholestep.Axis(screw, low="0 mm", high="600 mm", speed="40 mm/s", acceleration="200 mm/s²")
+    /// >>> plan = axis.plan("0 mm", "1 mm", timer_hz=1_000_000)
+    /// >>> [len(chunk) for chunk in plan.edges_in_chunks(150)]
+    /// [150, 150, 100]
+    #[pyo3(signature = (size = 65_536))]
+    fn edges_in_chunks(slf: &Bound<'_, Self>, #[pyo3(from_py_with = whole::chunk)] size: u64) -> EdgeChunks {
+        EdgeChunks { plan: slf.clone().unbind(), size, next: AtomicU64::new(0) }
+    }
+
     /// The ideal position at a tick, in steps from the start, signed and exact; the tick may be a
     /// fraction.
+    ///
+    /// Raises OutOfRangeError for a tick outside the plan, and InexactNumberError for a float.
     fn steps_at<'py>(&self, tick: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
         let time = exact(tick)?;
         ratio(tick.py(), || self.plan.steps_at((time.numerator(), time.denominator()).into()))
     }
 
     /// The speed at a tick, in steps a tick, signed and exact; zero in a dwell.
+    ///
+    /// Raises OutOfRangeError for a tick outside the plan, and InexactNumberError for a float.
     fn steps_per_tick_at<'py>(&self, tick: &Bound<'py, PyAny>) -> PyResult<Bound<'py, PyAny>> {
         let time = exact(tick)?;
         ratio(tick.py(), || self.plan.steps_per_tick_at((time.numerator(), time.denominator()).into()))
@@ -268,5 +301,32 @@ impl Plan {
         let caller = py.import("operator")?.getattr("methodcaller")?;
         let call = caller.call(("plan", start, to), Some(self.asked.bind(py)))?;
         Ok((call, (self.axis.clone_ref(py),)))
+    }
+}
+
+/// The edges of a plan, so many at a time.
+#[pyclass(frozen, module = "wholestep._native")]
+pub(crate) struct EdgeChunks {
+    plan: Py<Plan>,
+    size: u64,
+    /// The index of the first edge that was not handed out.
+    next: AtomicU64,
+}
+
+#[pymethods]
+impl EdgeChunks {
+    fn __iter__(slf: PyRef<'_, Self>) -> PyRef<'_, Self> {
+        slf
+    }
+
+    fn __next__<'py>(&self, py: Python<'py>) -> PyResult<Option<Bound<'py, PyAny>>> {
+        // Whoever takes a number first has that chunk: two threads never get the same one.
+        let first = self.next.fetch_add(self.size, Ordering::Relaxed);
+        let plan = self.plan.get();
+        if first >= plan.plan.edge_count() {
+            self.next.fetch_sub(self.size, Ordering::Relaxed);
+            return Ok(None);
+        }
+        plan.edges(py, first, Some(self.size)).map(Some)
     }
 }

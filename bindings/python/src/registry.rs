@@ -34,6 +34,11 @@ static REGISTERED: Mutex<BTreeMap<String, Py<PyAny>>> = Mutex::new(BTreeMap::new
 /// A package offers a kind to every process by an entry point of the group
 /// ``wholestep.mechanisms`` instead.
 ///
+/// A kind that is registered already is refused; with ``replace``, as for a cell of a notebook that is run
+/// again, the new one takes its place. Axes already loaded keep theirs, and a built-in kind is never replaced.
+///
+/// Raises RefusedError for a kind that is taken, and ArgumentTypeError for a factory that cannot be called.
+///
 /// >>> class Hoist:
 /// ...     "A movable pulley: the carriage travels half of what the drum winds."
 /// ...     def __init__(self, drive: wholestep.DriveTrain, rope_per_turn: wholestep.Length) -> None:
@@ -44,16 +49,24 @@ static REGISTERED: Mutex<BTreeMap<String, Py<PyAny>>> = Mutex::new(BTreeMap::new
 /// ...         return self.travel * step
 /// >>> wholestep.register("hoist_of_the_docstring", Hoist)
 #[pyfunction]
-pub(crate) fn register(py: Python<'_>, kind: &str, factory: Bound<'_, PyAny>) -> PyResult<()> {
+#[pyo3(signature = (kind, factory, *, replace = false))]
+pub(crate) fn register(py: Python<'_>, kind: &str, factory: Bound<'_, PyAny>, replace: bool) -> PyResult<()> {
     if !factory.is_callable() {
         return Err(wrong_type(&factory, "factory of a kind", "give a class or another callable"));
     }
-    // Refused now where the kind is already registered, and not by the next file.
-    let known = registry(py)?;
-    cross(py, || known.with(kind, |_, _| Err(Error::new(ErrorKind::UnknownKind, "kind"))))?;
     parameters(&factory)?;
-    let mut registered = REGISTERED.lock().unwrap_or_else(PoisonError::into_inner);
-    registered.insert(kind.to_owned(), factory.unbind());
+    // Refused now where the kind is already registered, and not by the next file.
+    let ours = REGISTERED.lock().unwrap_or_else(PoisonError::into_inner).contains_key(kind);
+    if !(ours && replace) {
+        let known = registry(py)?;
+        cross(py, || known.with(kind, |_, _| Err(Error::new(ErrorKind::UnknownKind, "kind"))))?;
+    }
+    let before = {
+        let mut registered = REGISTERED.lock().unwrap_or_else(PoisonError::into_inner);
+        registered.insert(kind.to_owned(), factory.unbind())
+    };
+    // Its destructor may run Python, so not under the lock.
+    drop(before);
     Ok(())
 }
 

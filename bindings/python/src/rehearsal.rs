@@ -106,6 +106,7 @@ fn plain<'py>(py: Python<'py>, job: &Job, seed: u64, rehearsed: &Rehearsed) -> P
     fields.set_item("events", tuple(py, &findings.events, happened)?)?;
     fields.set_item("faults_that_never_came", PyTuple::new(py, never_came.collect::<Vec<_>>())?)?;
     fields.set_item("assumed", PyTuple::new(py, &findings.assumed)?)?;
+    fields.set_item("torque_is_assumed", findings.torque_is_assumed)?;
     classes.getattr("Rehearsed")?.call((), Some(&fields))
 }
 

@@ -91,6 +91,8 @@ impl Repeatability {
 
     /// The repeatability of searches from both sides, from below and from above; what is said of
     /// ``repeatability`` holds here too.
+    ///
+    /// Raises OutOfRangeError for fewer than two searches from a side.
     #[staticmethod]
     fn from_both_sides<'py>(py: Python<'py>, up: &Self, down: &Self) -> PyResult<Bounds<'py>> {
         bounds(py, cross(py, || Searches::from_both_sides(&up.searches, &down.searches))?)

@@ -74,6 +74,8 @@ impl TiltedBlade {
 
     /// How far the highest point of the blade stands above the table, at a height of the untilted axis; each
     /// may be an enclosure, such as a placement's position.
+    ///
+    /// Raises OutOfRangeError for a tilt that the blade does not take.
     fn depth_of_cut(&self, height: &Bound<'_, PyAny>, tilt: &Bound<'_, PyAny>) -> PyResult<Enclosure> {
         let (py, height, tilt) = (height.py(), bounds::<Length>(height)?, bounds::<Angle>(tilt)?);
         cross(py, || self.blade.depth_of_cut(height, tilt)).map(Enclosure::of)
@@ -81,12 +83,16 @@ impl TiltedBlade {
 
     /// How far to the right the blade's face crosses a level above the table, seen from where it stands
     /// untilted: what the fence moves by. Level 0 is the underside of the piece.
+    ///
+    /// Raises OutOfRangeError for a tilt that the blade does not take.
     fn fence_correction(&self, tilt: &Bound<'_, PyAny>, level: &Bound<'_, PyAny>) -> PyResult<Enclosure> {
         let (py, tilt, level) = (tilt.py(), bounds::<Angle>(tilt)?, asked(level, None)?);
         cross(py, || self.blade.fence_correction(tilt, level)).map(Enclosure::of)
     }
 
     /// The width of the cut in the plane of the table.
+    ///
+    /// Raises OutOfRangeError for a tilt that the blade does not take.
     fn kerf_at_table(&self, tilt: &Bound<'_, PyAny>) -> PyResult<Enclosure> {
         let (py, tilt) = (tilt.py(), bounds::<Angle>(tilt)?);
         cross(py, || self.blade.kerf_at_table(tilt)).map(Enclosure::of)
@@ -139,6 +145,8 @@ impl DepthOfCut {
     }
 
     /// Where it stands at a step, between bounds no further apart than ``width``, in millimetres.
+    ///
+    /// Raises OutOfRangeError for a step off the span.
     fn position_at(
         &self,
         #[pyo3(from_py_with = whole::step)] step: i64,

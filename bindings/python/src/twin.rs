@@ -162,6 +162,9 @@ impl Twin {
     }
 
     /// A twin of a machine that has been commissioned.
+    ///
+    /// Raises FileKeyError for an axis without a way to find its datum, and MechanismError for a machine
+    /// that cannot be simulated.
     #[staticmethod]
     #[pyo3(signature = (axis, *, seed = 0))]
     fn commissioned(axis: &Bound<'_, Axis>, #[pyo3(from_py_with = whole::seed)] seed: u64) -> PyResult<Self> {
@@ -330,6 +333,8 @@ impl Twin {
     /// A fault is there, from a tick or at once, until a tick or for good.
     ///
     /// Its names are those of ``rehearse --fault``, such as ``stall`` or ``broken_wire_low``.
+    ///
+    /// Raises NotationError for a fault that is none.
     #[pyo3(signature = (fault, *, at = None, until = None))]
     fn inject(
         &self,

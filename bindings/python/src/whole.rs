@@ -36,6 +36,7 @@ whole! {
     timer_hz: Option<u64> = "timer rate in Hz", *TIMER_HZ.start(), *TIMER_HZ.end();
     edge_index: u64 = "index of an edge", 0, i64::MAX;
     edges: Option<u64> = "count of edges", 0, i64::MAX;
+    chunk: u64 = "edges of a chunk", 1, i64::MAX;
     every: i128 = "marks from one that lands to the next", 1, i64::MAX;
     index: usize = "index", 0, i64::MAX;
     detents: i64 = "detents", i64::MIN, i64::MAX;

@@ -274,6 +274,7 @@ def check_planned(axis: Axis, plan: Plan) -> None:
     if plan.edge_count < 20_000:
         edges = list(plan.edges())
         assert len(edges) == plan.edge_count and edges[-len(last) :] == last
+        assert [tick for chunk in plan.edges_in_chunks(4_096) for tick in chunk] == edges
 
 
 # The rows: each takes a file, chance and a number of moves.
@@ -331,6 +332,15 @@ def rounds(file: Shipped, chance: Random, moves: int) -> None:
 
 
 @row
+def tells_its_rates(file: Shipped, chance: Random, moves: int) -> None:
+    jerk = file.axis.jerk or wholestep.Jerk(1, "rev/s³" if file.turns else "yd/s³")
+    for rate, second in ((file.axis.speed, "s"), (file.axis.acceleration, "s²"), (jerk, "s³")):
+        unit = f"{chance.choice(('arcmin', 'deg') if file.turns else ('in', 'cm'))}/{second}"
+        assert type(rate)(rate.to_text(unit)) == type(rate)(rate.value_in(unit), unit) == rate
+        assert rate.decimal_in(unit, 18).lstrip("≈ ").endswith(unit)
+
+
+@row
 def places_numbers(file: Shipped, chance: Random, moves: int) -> None:
     """Whole numbers of a part of a unit, as a program has them."""
     unit, part = ("arcmin", Fraction(1, 60)) if file.turns else ("in", Fraction(127, 5))
@@ -377,8 +387,8 @@ def plans(file: Shipped, chance: Random, moves: int) -> None:
 
 def slower(chance: Random, axis: Axis) -> str:
     """A part of the axis's speed, in a unit unlike its own."""
-    speed = measure(axis.speed.removesuffix("/s"), axis) / Fraction(16, chance.randint(1, 15))
-    return f"{speed.to_text('arcmin' if isinstance(speed, Angle) else 'in')}/s"
+    unit = "arcmin/s" if isinstance(axis.low, Angle) else "in/s"
+    return (axis.speed * Fraction(chance.randint(1, 15), 16)).to_text(unit)
 
 
 @row
@@ -416,7 +426,10 @@ def lives(file: Shipped, chance: Random, moves: int) -> None:
         low, high = limits(file.axis)
         room = base(file.axis.backlash) + 1
         to = file.axis.place(written(chance, low + room, high - room, False))
-        twin.carriage.go_to(to)
+        if chance.randrange(2):
+            twin.carriage.go_to(to)
+        else:
+            twin.carriage.go_to_at(to, file.axis.speed * Fraction(chance.randint(1, 15), 16))
         assert twin.run_until_still(10**12)
         assert (twin.carriage.step, twin.lost_steps) == (to.step, 0)
 
@@ -598,6 +611,7 @@ EXCUSED: dict[str, str] = {
         ),
         "makes a mechanism or is asked of one; files make them here, and test_mechanism, test_curved and test_axis by hand",
     ),
+    "Effort.of": "needs figures of the machine, which few axis files have; test_effort gives them",
     **dict.fromkeys(
         tuple(f"{name}.{way}" for name in ("Length", "Angle") for way in ("fraction_in", "decimal_in", "to_pint")),
         "takes no axis; test_measures reads the shared vectors",

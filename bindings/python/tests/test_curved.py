@@ -7,7 +7,7 @@ import pytest
 from machine import BLADE, REPOSITORY, by_screw, by_sector, tilt
 
 import wholestep
-from wholestep import Axis, Length, TiltedBlade
+from wholestep import Axis, Enclosure, Length, TiltedBlade
 
 MADE = [by_screw(), by_sector(), tilt()]
 
@@ -37,7 +37,9 @@ def test_a_blade_placed_at_a_depth_cuts_as_deep() -> None:
         BLADE.at_tilt(by_sector(), "45 deg"), low="0 mm", high="50 mm", speed="5 mm/s", acceleration="10 mm/s²"
     )
     placed = leaning.place("20 mm", "above")
-    depth = BLADE.depth_of_cut(height.at_step(placed.step).position, "45 deg")
+    position = height.at_step(placed.step).position
+    assert isinstance(position.low, Length) and isinstance(position.high, Length)
+    depth = BLADE.depth_of_cut(Enclosure(position.low, position.high), "45 deg")
     assert isinstance(depth.low, Length) and Length("20 mm") <= depth.low < Length("20.05 mm")
     assert BLADE.fence_correction("0 deg", "18 mm").is_exact
     assert f"{BLADE.kerf_at_table('60 deg').middle:.3 mm}" == "5.600 mm"

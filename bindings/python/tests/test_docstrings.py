@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+import stub_docstrings
 
 import wholestep
 import wholestep.__main__
@@ -26,7 +27,7 @@ def documented(owner: object, path: str) -> Iterator[tuple[str, object]]:
 
 def everything() -> dict[str, object]:
     found: dict[str, object] = {"wholestep": wholestep, "wholestep.__main__": wholestep.__main__}
-    for module in (wholestep, _native, wholestep.errors, wholestep.events):
+    for module in (wholestep, _native, wholestep.effort, wholestep.errors, wholestep.events):
         found[module.__name__] = module
         for name, member in vars(module).items():
             if inspect.isroutine(member) or inspect.isclass(member):
@@ -60,3 +61,8 @@ def test_docstring_examples(path: str, monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_examples_were_found() -> None:
     assert examples("wholestep").examples
+
+
+def test_the_stub_carries_the_docstrings_of_the_module() -> None:
+    stub = stub_docstrings.STUB.read_text(encoding="utf-8")
+    assert stub_docstrings.carried(stub) == stub, "write them: python tests/stub_docstrings.py --write"

@@ -286,6 +286,23 @@ def test_a_kind_is_registered_once() -> None:
         wholestep.register("thing", 5)  # type: ignore[arg-type]
 
 
+def test_a_kind_is_registered_again_where_that_is_asked_for() -> None:
+    class Half(Hoist):
+        def position_at(self, step: int, width: Fraction) -> Length:
+            return super().position_at(step, width) / 2
+
+    rope = 'rope_per_turn = "160"'
+    before = hoist(rope).at_step(100).target
+    wholestep.register("hoist", Half, replace=True)
+    assert before == 2 * hoist(rope).at_step(100).target
+    with pytest.raises(TypeError):
+        wholestep.register("hoist", 5, replace=True)  # type: ignore[arg-type]
+    assert before == 2 * hoist(rope).at_step(100).target
+    wholestep.register("a_kind_not_registered_before", Hoist, replace=True)
+    with pytest.raises(errors.RefusedError, match="already registered"):
+        wholestep.register("lead_screw", Hoist, replace=True)
+
+
 def test_a_kind_that_two_packages_offer_is_refused_where_a_file_names_it(tmp_path: Path) -> None:
     for package, kind in [("alder", "tongs"), ("birch", "tongs"), ("birch", "belt"), ("cedar", "hoist")]:
         info = tmp_path / f"{package}-1.dist-info"

@@ -4,6 +4,7 @@ import pickle
 import random
 from collections.abc import Callable
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from machine import AXES, lift
@@ -35,9 +36,9 @@ def from_every_zero(axis: Axis) -> list[Axis]:
 
 
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
-def test_no_move_within_the_limits_is_refused(file: object) -> None:
+def test_no_move_within_the_limits_is_refused(file: Path) -> None:
     dice = random.Random(7)
-    for axis in from_every_zero(Axis.load(file)):  # type: ignore[arg-type]
+    for axis in from_every_zero(Axis.load(file)):
         # Room for the approach beyond either end.
         room = base(axis.backlash) + Fraction(1, 10)
         low, high = base(axis.low) - base(axis.zero) + room, base(axis.high) - base(axis.zero) - room

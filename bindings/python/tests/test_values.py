@@ -16,8 +16,9 @@ from machine import AXES, BLADE, DRIVE, REPOSITORY, by_screw, by_sector, tilt
 
 import wholestep
 from wholestep import (
-    Angle, Axis, Carriage, Conformance, CutList, CutSheet, Detent, DriveTrain, Enclosure, Fault, GridFit, Inputs,
-    Length, Linear, Marks, Output, Part, Quadrature, Rehearsed, Repeatability, StepEdge, Stock, StopMove, Thread,
+    Acceleration, Angle, Axis, Carriage, Conformance, CutList, CutSheet, Detent, DriveTrain, Effort, Enclosure, Fault,
+    GridFit, Inputs, Jerk, Length, Linear, Marks, Output, Part, Quadrature, Rehearsed, Repeatability, Speed, StepEdge,
+    Stock, StopMove, Thread,
     TiltedBlade, GroundTruth, TravelCheck, Twin, WholestepError, errors, events, rehearse,
 )
 
@@ -53,6 +54,7 @@ def lap(seed: int = 1) -> Rehearsed:
 
 
 REHEARSED = lap()
+LIFT = AXES / "plunge_lift.toml"
 
 
 @dataclass(frozen=True)
@@ -71,6 +73,11 @@ class Row:
 
 
 VALUES: dict[str, Row] = {
+    "Acceleration": Row(
+        lambda: Acceleration("4 in/s²"), lambda: Acceleration("4 deg/s²"), lambda: Acceleration("4 in/s"), "4 in/s",
+    ),
+    "Jerk": Row(lambda: Jerk("1 m/s³"), lambda: Jerk("2 m/s³"), lambda: Jerk("1 m/s²"), "1 m/s²"),
+    "Speed": Row(lambda: Speed("300 mm/min"), lambda: Speed("300 deg/min"), lambda: Speed("5 mm"), "5 mm"),
     "Angle": Row(lambda: Angle("34°25'"), lambda: Angle("1 deg"), lambda: Angle("5 mm"), "5 mm"),
     "Axis": Row(
         lambda: stop().with_zero("1/3 in"), stop,
@@ -87,6 +94,9 @@ VALUES: dict[str, Row] = {
     ),
     "DriveTrain": Row(
         lambda: DRIVE.geared(20, 60), lambda: DRIVE, lambda: DriveTrain("1.8 deg", 2**40), "1099511627776",
+    ),
+    "Effort": Row(
+        lambda: Effort.of(LIFT), lambda: Effort.of(LIFT, margin="1/3"), lambda: Effort.of(LIFT, margin="95%"), "19/20",
     ),
     "Enclosure": Row(
         lambda: Enclosure("1 mm", "1/7 in"), lambda: Enclosure("1 deg", "2 deg"),
@@ -215,7 +225,7 @@ NO_INSTANCES = {"Mechanism"}
 """A protocol."""
 
 ROWS = {**VALUES, **EVENTS}
-NAMESPACE = {**vars(wholestep), **vars(events), "Fraction": Fraction}
+NAMESPACE = {**vars(wholestep), **vars(wholestep.effort), **vars(events), "Fraction": Fraction}
 
 
 def fields_of(value: object) -> dict[str, Any]:

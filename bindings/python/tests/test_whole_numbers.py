@@ -10,8 +10,8 @@ from machine import AXES, BLADE, DRIVE, REPOSITORY, by_sector, lift, tilt
 
 import wholestep
 from wholestep import (
-    Angle, Axis, Carriage, Conformance, Detent, DriveTrain, GridFit, Inputs, Length, Linear, Output, Quadrature,
-    Repeatability, StepEdge, GroundTruth, Twin, WholestepError, _native, check_conformance,
+    Acceleration, Angle, Axis, Carriage, Conformance, Detent, DriveTrain, GridFit, Inputs, Jerk, Length, Linear,
+    Output, Quadrature, Repeatability, Speed, StepEdge, GroundTruth, Twin, WholestepError, _native, check_conformance,
 )
 
 STUB = Path(wholestep.__file__).with_name("_native.pyi")
@@ -27,6 +27,9 @@ ARGUMENTS: dict[str, Callable[[Any], object]] = {
     "Length.decimal_in.places": lambda n: Length("1 in").decimal_in("in", n),
     "Angle.fraction_in.denominator": lambda n: Angle("1 deg").fraction_in("deg", n),
     "Angle.decimal_in.places": lambda n: Angle("1 deg").decimal_in("deg", n),
+    "Speed.decimal_in.places": lambda n: Speed("1 mm/s").decimal_in("mm/s", n),
+    "Acceleration.decimal_in.places": lambda n: Acceleration("1 mm/s²").decimal_in("mm/s²", n),
+    "Jerk.decimal_in.places": lambda n: Jerk("1 mm/s³").decimal_in("mm/s³", n),
     "DriveTrain.__new__.step_mode": lambda n: DriveTrain("1.8 deg", n),
     "DriveTrain.__new__.pairs": lambda n: DriveTrain("1.8 deg", "1/16", (n, 20)),
     "DriveTrain.geared.driver": lambda n: DRIVE.geared(n, 20),
@@ -52,6 +55,7 @@ ARGUMENTS: dict[str, Callable[[Any], object]] = {
     "Axis.plan.timer_hz": lambda n: lift().plan("0 mm", "1 mm", timer_hz=n),
     "Plan.edges.first": lambda n: PLAN.edges(n),
     "Plan.edges.count": lambda n: PLAN.edges(0, n),
+    "Plan.edges_in_chunks.size": lambda n: PLAN.edges_in_chunks(n),
     "Detent.steps.detents": lambda n: Detent(1).steps(n),
     "Inputs.__new__.dial": lambda n: Inputs(dial=n),
     "Inputs.replace.dial": lambda n: Inputs().replace(dial=n),
@@ -63,6 +67,7 @@ ARGUMENTS: dict[str, Callable[[Any], object]] = {
     "Repeatability.__new__.deviations": lambda n: Repeatability([0, n]),
     "Carriage.poll.now": lambda n: CARRIAGE.poll(n, Inputs()),
     "Carriage.go_to.target": lambda n: CARRIAGE.go_to(n),
+    "Carriage.go_to_at.target": lambda n: CARRIAGE.go_to_at(n, "1 mm/s"),
     "Carriage.go_by.steps": lambda n: CARRIAGE.go_by(n),
     "Carriage.touch_off.contact_step": lambda n: CARRIAGE.touch_off("stop", n),
     "Carriage.confirm_position.stands_on": lambda n: CARRIAGE.confirm_position(n),

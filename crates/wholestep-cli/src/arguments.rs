@@ -36,8 +36,16 @@ pub(crate) enum Task {
     Place(Place),
     /// Work out a cut list: stop positions, steps, remainders and what is left
     Cuts(Cuts),
+    /// Work out a saw's kerf from a board and the pieces that it was cut into
+    Kerf(Kerf),
     /// Show how long a move takes, leg by leg
     Time(Time),
+    /// Say whether the motor lifts its load, whether it stays put, and how fast it may go
+    #[command(after_help = "\
+The figures stand in the axis file, under [machine], [springs] and [effort]; each may be a range.\n\n\
+Exit status: 0 if it lifts with the margin; 1 if it does not, may not, or the file tells too little of the motor; 2 \
+if it was refused.")]
+    Effort(Effort),
     /// Go through a machine's first power-up, on a simulated one: inputs, direction, travel, datum
     Commission(Commission),
     /// Run a job on a simulated machine before a cutter spins
@@ -79,6 +87,21 @@ pub(crate) struct Commission {
 }
 
 #[derive(Debug, Args)]
+pub(crate) struct Effort {
+    /// The axis file
+    pub axis: PathBuf,
+    /// The part of the motor's torque that is to be to spare: 50%, or 1/2
+    #[arg(long, value_name = "PART", default_value = "50%")]
+    pub margin: String,
+    /// Draw the torque available and needed against speed, as SVG
+    #[arg(long, value_name = "PATH")]
+    pub plot: Option<PathBuf>,
+    /// Replace the drawing if it exists
+    #[arg(long, requires = "plot")]
+    pub replace: bool,
+}
+
+#[derive(Debug, Args)]
 pub(crate) struct Rehearse {
     /// The job file
     pub job: PathBuf,
@@ -111,6 +134,18 @@ pub(crate) struct New {
     /// Replace the file if it exists
     #[arg(long)]
     pub replace: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Kerf {
+    /// The length of the board before it was cut
+    pub board: String,
+    /// The length of each piece, the last one too
+    #[arg(required = true)]
+    pub pieces: Vec<String>,
+    /// The unit of the lengths, and of the kerf
+    #[arg(long)]
+    pub unit: String,
 }
 
 #[derive(Debug, Args)]

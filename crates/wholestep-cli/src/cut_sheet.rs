@@ -1,10 +1,10 @@
 //! A cut sheet as it is read: tables, and the sentences between them.
 
-use wholestep::{Angle, AngleUnit, Length, Measure, Result};
+use wholestep::{AngleUnit, Length, Measure, Result};
 use wholestep_shop::CutSheet;
 use wholestep_shop::cut_list::{Cut, Held, MarkedPiece, Setting, StockPiece, Totals, Touch, Turn};
 
-use crate::output;
+use crate::output::{self, bulleted, wrapped};
 
 /// A part of a cut sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -54,9 +54,9 @@ pub fn blocks(title: &str, cuts: &CutSheet) -> Result<Vec<Block>> {
     let mut blocks = vec![Block::Text(title.into())];
     if !cuts.cuts.is_empty() {
         blocks.push(cut_table(&cuts.cuts)?);
-        blocks.extend(holding(&cuts.cuts).into_iter().map(text_block));
+        blocks.extend(holding(&cuts.cuts)?);
     }
-    let mitred: Vec<&Cut> = cuts.cuts.iter().filter(|cut| is_mitred(cut)).collect();
+    let mitred: Vec<&Cut> = cuts.cuts.iter().filter(|cut| cut.is_mitred()).collect();
     if !mitred.is_empty() {
         blocks.extend([mitre_table(&mitred)?, text_block(MITRES)]);
     }
@@ -65,13 +65,15 @@ pub fn blocks(title: &str, cuts: &CutSheet) -> Result<Vec<Block>> {
         blocks.extend([Block::Text(format!("{}, {} long", piece.name, piece.length)), mark_table(piece)?]);
     }
     if !cuts.stock.is_empty() {
-        blocks.push(stock_table(cuts));
+        blocks.push(stock_table(cuts)?);
     }
     for part in &cuts.unplaced {
         let (count, name, length, reason) = (part.quantity, &part.part, &part.length, &part.reason);
         blocks.push(Block::Text(format!("NOT CUT: {count} of {name}, {length} long: {reason}")));
     }
-    blocks.extend([Block::Text(sums(&cuts.totals)?), text_block(CAUTION)]);
+    blocks.push(Block::Text(sums(&cuts.totals)?));
+    blocks.extend(cuts.warnings.iter().map(|warning| Block::Text(wrapped(warning, ""))));
+    blocks.extend(cuts.cautions.iter().map(|caution| Block::Text(bulleted(caution))));
     Ok(blocks)
 }
 
@@ -87,9 +89,11 @@ fn sums(totals: &Totals) -> Result<String> {
         (false, 0) => "not proven to be the fewest".to_owned(),
         (false, over) => format!("at most {over} over the fewest"),
     };
+    let [long, parts, kept, waste] =
+        [totals.stock_length, totals.parts, totals.offcuts_kept, totals.waste].map(output::told);
     let mut text = format!(
-        "{pieces} of stock ({proof}), {} long; parts {}, offcuts kept {}, waste {}\n",
-        totals.stock_length, totals.parts, totals.offcuts_kept, totals.waste
+        "{pieces} of stock ({proof}), {} long\nparts {}, offcuts kept {}, waste {}\n",
+        long?, parts?, kept?, waste?
     );
     let moves = counted(totals.stop_moves, "time");
     text += &format!("the stop moves {moves}, {} altogether", output::bounds(&totals.stop_travel)?);
@@ -114,49 +118,72 @@ fn counted(count: usize, thing: &str) -> String {
     if count == 1 { format!("1 {thing}") } else { format!("{count} {thing}s") }
 }
 
-const CAUTION: &str = "\
-Hold or clamp the piece that touches the stop. Let the blade stop before you lift a piece or reach past
-the stop, and before the stop moves. The stop and its soft limits are not safety devices. The saw
-maker's manual and the rules where you work come first.";
-
 fn cut_table(cuts: &[Cut]) -> Result<Block> {
-    let heads =
-        vec![">cut", ">stock", "part", "length", "stop", ">step", "remainder", ">move s", "left", "hold by"];
+    // A square part stands at its length, and the column would say it twice.
+    let stops = cuts.iter().any(|cut| {
+        cut.setting.placement.is_none()
+            || cut.setting.stop.low != cut.length
+            || cut.setting.stop.high != cut.length
+    });
+    let heads = [">cut", ">stock", "part", "length"].into_iter().chain(stops.then_some("stop"));
     let row = |cut: &Cut| -> Result<Vec<String>> {
         let [stop, step, remainder] = columns(&cut.setting)?;
-        let seconds = match cut.stop_move {
-            Some(stop_move) => stop_move.seconds.0.decimal(3)?.to_string(),
-            None => String::new(),
-        };
         let hold = match cut.held {
             Held::Part => "part",
             Held::Stock => "stock *",
             Held::NotChecked => "?",
         };
-        let (number, board, length) = (cut.number.to_string(), cut.stock.to_string(), cut.length.to_string());
-        let left = cut.remaining.to_string();
-        Ok(vec![number, board, cut.part.clone(), length, stop, step, remainder, seconds, left, hold.into()])
+        let begin =
+            [cut.number.to_string(), cut.stock.to_string(), cut.part.clone(), output::told(cut.length)?];
+        let end = [step, remainder, output::told(cut.remaining)?, hold.into()];
+        Ok(begin.into_iter().chain(stops.then_some(stop)).chain(end).collect())
     };
-    Ok(Block::Table { heads, rows: cuts.iter().map(row).collect::<Result<_>>()? })
+    Ok(Block::Table {
+        heads: heads.chain([">step", "remainder", "left", "hold by"]).collect(),
+        rows: cuts.iter().map(row).collect::<Result<_>>()?,
+    })
 }
 
-/// What the last column of the table asks for.
-fn holding(cuts: &[Cut]) -> Vec<&'static str> {
+/// What the last column of the table asks for, and where the stop is backed off to.
+fn holding(cuts: &[Cut]) -> Result<Vec<Block>> {
     let any = |held| cuts.iter().any(|cut| cut.held == held);
-    let stock = "\
-* The part is too short to hold. Hold the stock: set it against the stop, clamp it, and with the
-  blade at rest back the stop off before you cut, so that the part falls free.";
-    let not_checked = "\
-? Holding was not checked. Give shortest_to_hold, the shortest piece that the saw's manual lets
-  you hold.";
-    [any(Held::Stock).then_some(stock), any(Held::NotChecked).then_some(not_checked)]
-        .into_iter()
-        .flatten()
-        .collect()
+    let mut blocks = Vec::new();
+    if any(Held::Stock) {
+        blocks.push(text_block(STOCK_HELD));
+        blocks.extend(back_off_table(cuts)?);
+    }
+    if any(Held::NotChecked) {
+        blocks.push(text_block(NOT_CHECKED));
+    }
+    Ok(blocks)
 }
 
-fn is_mitred(cut: &Cut) -> bool {
-    cut.left != Angle::ZERO || cut.right != Angle::ZERO || cut.saw_left_first
+const STOCK_HELD: &str = "\
+* The part is too short to hold. Hold the stock: set it against the stop, clamp
+  it, and with the blade at rest back the stop off before you cut, so that the
+  part falls free.";
+
+const NOT_CHECKED: &str = "\
+? Holding was not checked. Give shortest_to_hold, the shortest piece that the
+  saw's manual lets you hold.";
+
+/// Where the stop is backed off to; cuts with the same place in one row.
+fn back_off_table(cuts: &[Cut]) -> Result<Option<Block>> {
+    let mut places: Vec<(&Setting, Vec<usize>)> = Vec::new();
+    for cut in cuts {
+        let Some(setting) = &cut.backed_off else { continue };
+        match places.iter_mut().find(|(known, _)| *known == setting) {
+            Some((_, numbers)) => numbers.push(cut.number),
+            None => places.push((setting, vec![cut.number])),
+        }
+    }
+    let row = |(setting, numbers): &(&Setting, Vec<usize>)| -> Result<Vec<String>> {
+        let [stop, step, _] = columns(setting)?;
+        Ok(vec![name_cuts(numbers), stop, step])
+    };
+    let rows = places.iter().map(row).collect::<Result<Vec<_>>>()?;
+    let heads = vec!["stock held", "back the stop off to", ">step"];
+    Ok((!rows.is_empty()).then_some(Block::Table { heads, rows }))
 }
 
 /// For mitred cuts: how each end is made, where the stop touches, and how the part lies.
@@ -196,20 +223,20 @@ fn mark_table(piece: &MarkedPiece) -> Result<Block> {
 }
 
 const MITRES: &str = "\
-Angles are from square, positive with the long point at the fence. An end that \u{201c}is there\u{201d} was made by
-the cut before, or is the square end of the stock. A stop that does not reach the point away from the
-fence would leave the part too long by what the point lies beyond. Lengths of stock are told along the
-edge at the fence. Keep the face as told: swing the saw to the other side, for with the saw left at
-one angle the board is turned over and the face goes down. Clamp the work, for it creeps along a mitred cut.";
+Angles are from square, positive with the long point at the fence. An end that
+\u{201c}is there\u{201d} was made by the cut before, or is the square end of the stock. A stop
+that does not reach the point away from the fence would leave the part too long
+by what the point lies beyond. Lengths of stock are told along the edge at the
+fence.";
 
 /// Stop distance, step and remainder; by hand, the distance is what the person measures.
 fn columns(setting: &Setting) -> Result<[String; 3]> {
     let stop = output::bounds(&setting.stop)?;
     Ok(match &setting.placement {
-        Some(placed) if placed.is_decided => {
-            [stop, placed.step.to_string(), output::bounds(&placed.remainder)?]
+        Some(placed) => {
+            let unsure = if placed.is_decided { "" } else { "?" };
+            [stop, format!("{}{unsure}", placed.step), output::bounds(&placed.remainder)?]
         }
-        Some(placed) => [stop, format!("{}?", placed.step), output::bounds(&placed.remainder)?],
         None => [stop, "by hand".into(), String::new()],
     })
 }
@@ -218,14 +245,15 @@ fn columns(setting: &Setting) -> Result<[String; 3]> {
 fn warnings(cuts: &[Cut]) -> Option<String> {
     let mut concerned: Vec<(&str, Vec<usize>)> = Vec::new();
     for cut in cuts {
-        for why in cut.setting.by_hand.iter().chain(&cut.warnings) {
+        let backed_off = cut.backed_off.iter().filter_map(|setting| setting.by_hand.as_ref());
+        for why in cut.setting.by_hand.iter().chain(backed_off).chain(&cut.warnings) {
             match concerned.iter_mut().find(|(known, _)| known == why) {
                 Some((_, numbers)) => numbers.push(cut.number),
                 None => concerned.push((why, vec![cut.number])),
             }
         }
     }
-    let line = |(why, numbers): &(&str, Vec<usize>)| format!("{}: {why}", name_cuts(numbers));
+    let line = |(why, numbers): &(&str, Vec<usize>)| wrapped(&format!("{}: {why}", name_cuts(numbers)), "  ");
     let lines: Vec<String> = concerned.iter().map(line).collect();
     (!lines.is_empty()).then(|| lines.join("\n"))
 }
@@ -240,20 +268,20 @@ fn name_cuts(numbers: &[usize]) -> String {
     format!("{} {}", if numbers.len() == 1 { "cut" } else { "cuts" }, runs.collect::<Vec<_>>().join(", "))
 }
 
-fn stock_table(cuts: &CutSheet) -> Block {
+fn stock_table(cuts: &CutSheet) -> Result<Block> {
     let wedges = cuts.stock.iter().any(|piece| piece.wedges.length != Length::ZERO);
     let heads = [">stock", "length", "trim", "parts"].into_iter().chain(wedges.then_some("wedges"));
-    let row = |piece: &StockPiece| {
+    let row = |piece: &StockPiece| -> Result<Vec<String>> {
         let measured = [&piece.length, &piece.trim, &piece.parts]
             .into_iter()
             .chain(wedges.then_some(&piece.wedges))
             .chain([&piece.kerf, &piece.offcut]);
         let kept = if piece.kept { "kept" } else { "" };
-        let cells = measured.map(ToString::to_string).chain([kept.to_owned()]);
-        [piece.number.to_string()].into_iter().chain(cells).collect()
+        let measured = measured.map(|length| output::told(*length)).collect::<Result<Vec<_>>>()?;
+        Ok([piece.number.to_string()].into_iter().chain(measured).chain([kept.to_owned()]).collect())
     };
-    Block::Table {
+    Ok(Block::Table {
         heads: heads.chain(["kerf", "offcut", ""]).collect(),
-        rows: cuts.stock.iter().map(row).collect(),
-    }
+        rows: cuts.stock.iter().map(row).collect::<Result<_>>()?,
+    })
 }

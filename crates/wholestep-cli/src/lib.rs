@@ -11,7 +11,9 @@ mod commission;
 pub mod cut_sheet;
 mod cuts;
 mod describe;
+mod effort;
 mod files;
+mod kerf;
 mod messages;
 mod new;
 mod output;
@@ -32,7 +34,7 @@ pub use files::files;
 
 /// Runs the command with `arguments`, of which the first is the program's name, and returns its
 /// exit status: 0 if it did what was asked, 1 where a rehearsal shows that the job does not come
-/// about as written or a machine could not be commissioned, 2 where it refused. What it has to say goes
+/// about as written, a machine could not be commissioned or a motor is not strong enough, 2 where it refused. What it has to say goes
 /// to standard output, what went wrong to standard error.
 ///
 /// It knows the built-in kinds of mechanism; [`run_with`] knows others.
@@ -165,7 +167,9 @@ fn answer(arguments: &Arguments, registry: &Registry) -> Result<Answer> {
         Task::Describe(task) => describe::answer(task, json, registry),
         Task::Place(task) => place::answer(task, json, registry),
         Task::Cuts(task) => cuts::answer(task, json, registry),
+        Task::Kerf(task) => kerf::answer(task, json),
         Task::Time(task) => time::answer(task, json, registry),
+        Task::Effort(task) => return effort::answer(task, json, registry),
         Task::Commission(task) => return commission::answer(task, json, registry),
         Task::Rehearse(task) => return rehearse::answer(task, json, registry),
     }?;

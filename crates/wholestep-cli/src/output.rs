@@ -6,6 +6,7 @@ use serde::Serialize;
 use wholestep::{Enclosure, Measure, Result};
 use wholestep_files::{AxisFile, Caution};
 use wholestep_shop::AnyBounds;
+use wholestep_shop::cut_list::Dimension;
 
 /// Decimals to which an enclosure's position is told.
 const PLACES: u8 = 6;
@@ -67,6 +68,43 @@ pub(crate) fn any(bounds: AnyBounds) -> Result<String> {
 /// A length from a cut list, as [`measure`].
 pub(crate) fn bounds(bounds: &wholestep_shop::cut_list::Bounds) -> Result<String> {
     measure(Enclosure::new(bounds.low.length, bounds.high.length)?, bounds.low.unit)
+}
+
+/// A length from a cut list: exact if it has no more than three decimals or a denominator that people know,
+/// otherwise to three decimals.
+pub(crate) fn told(length: Dimension) -> Result<String> {
+    let exact = length.to_string();
+    let decimals =
+        exact.split_once('.').map_or(0, |(_, rest)| rest.chars().take_while(char::is_ascii_digit).count());
+    if decimals <= READ_PLACES.into() && exact.chars().count() <= EXACT_LENGTH {
+        return Ok(exact);
+    }
+    Ok(length.length.decimal_in(length.unit, READ_PLACES)?.to_string())
+}
+
+/// Decimals that are read off at the bench.
+const READ_PLACES: u8 = 3;
+
+/// The width that a terminal has at least.
+const WIDTH: usize = 80;
+
+/// The text in lines of a terminal's width; those behind the first begin with `indent`.
+pub(crate) fn wrapped(text: &str, indent: &str) -> String {
+    textwrap::fill(text, textwrap::Options::new(WIDTH).subsequent_indent(indent))
+}
+
+/// Conditions parted by `; `, each on lines of its own behind a dash.
+pub(crate) fn bulleted(conditions: &str) -> String {
+    let options = textwrap::Options::new(WIDTH).initial_indent("  - ").subsequent_indent("    ");
+    conditions.split("; ").map(|one| textwrap::fill(one, &options)).collect::<Vec<_>>().join("\n")
+}
+
+/// What was assumed because the axis file does not say, each on a line of its own.
+pub(crate) fn assumed(parts: &[String]) -> String {
+    if parts.is_empty() {
+        return String::new();
+    }
+    format!("assumed, because the axis file does not say:\n{}\n", bulleted(&parts.join("; ")))
 }
 
 /// An enclosure for programs: both bounds as exact text.

@@ -16,7 +16,7 @@ use wholestep::Result;
 use wholestep::carriage::{Event, Fault};
 use wholestep_files::{Existing, Registry, write_whole};
 use wholestep_shop::Job;
-use wholestep_shop::job::AT_REST;
+use wholestep_shop::caution::AT_REST;
 use wholestep_shop::{ClosestApproach, Rehearsed, RehearsedMove, rehearse};
 
 use crate::arguments::Rehearse;
@@ -31,7 +31,7 @@ pub(crate) fn answer(task: &Rehearse, json: bool, registry: &Registry) -> Result
     let wall = began.elapsed().as_secs_f64();
     if let Some(path) = &task.plot {
         let existing = if task.replace { Existing::Replace } else { Existing::Keep };
-        write_whole(path, &plot::svg(&job, task.seed, &rehearsed)?, existing)?;
+        write_whole(path, &plot::rehearsal(&job, task.seed, &rehearsed)?, existing)?;
     }
     if std::io::stderr().is_terminal() {
         let pace = rehearsed.findings.seconds / wall.max(1e-6);
@@ -81,6 +81,7 @@ struct Report<'a> {
     approach: Option<Nearest>,
     torque_margin: Option<f64>,
     torque_margin_at: Option<f64>,
+    torque_is_assumed: bool,
     lost_steps: i64,
     slips: u64,
     end_stop_hits: u64,
@@ -139,6 +140,7 @@ impl<'a> Told<'a> {
             approach: rehearsed.approach.map(nearest),
             torque_margin: findings.worst_torque.map(|worst| worst.margin()),
             torque_margin_at: findings.worst_torque.map(|worst| self.seconds(worst.tick)),
+            torque_is_assumed: findings.torque_is_assumed,
             lost_steps: findings.lost_steps,
             slips: findings.record.slips,
             end_stop_hits: findings.record.end_stop_hits,
@@ -177,7 +179,7 @@ impl<'a> Told<'a> {
         );
         if let Some(near) = rehearsed.approach {
             text += &format!(
-                "once proven, between {} ({} above the low soft limit) and {} ({} below the high one)\n",
+                "once proven, between {}, {} above the low soft limit,\n         and {}, {} below the high one\n",
                 output::any(near.lowest)?,
                 output::any(near.room_below)?,
                 output::any(near.highest)?,
@@ -185,10 +187,7 @@ impl<'a> Told<'a> {
             );
         }
         text += &self.mishaps();
-        if !findings.assumed.is_empty() {
-            text +=
-                &format!("assumed, because the axis file does not say: {}\n", findings.assumed.join("; "));
-        }
+        text += &output::assumed(&findings.assumed);
         Ok(text + &self.cautions() + CAUTION)
     }
 
@@ -197,7 +196,7 @@ impl<'a> Told<'a> {
         let mut text = String::new();
         let mut others = "every move";
         for one in self.rehearsed.moves.iter().filter(|one| one.caution != AT_REST) {
-            text += &format!("\n{}:\n  - {}\n", one.what, one.caution.replace("; ", "\n  - "));
+            text += &format!("\n{}:\n{}\n", one.what, output::bulleted(&one.caution));
             others = "every other move";
         }
         text + &format!("\n{others}: {AT_REST}\n")
@@ -232,13 +231,13 @@ impl<'a> Told<'a> {
         if let Some(worst) = record.worst_torque {
             let at = self.seconds(worst.tick);
             text += &if worst.margin() >= 0.0 {
-                format!(
-                    "least torque to spare: {:.0} % of what the motor has, at {at:.3} s\n",
-                    worst.margin() * 100.0
-                )
+                let spare = worst.margin() * 100.0;
+                format!("least torque to spare: {spare:.0} % of what the motor has, at {at:.3} s")
             } else {
-                format!("the motor was asked for more torque than it has, at {at:.3} s\n")
+                format!("the motor was asked for more torque than it has, at {at:.3} s")
             };
+            let assumed = self.rehearsed.findings.torque_is_assumed;
+            text += if assumed { ", by figures\nthat are assumed, below\n" } else { "\n" };
         }
         if let Some(first) = record.first_slip {
             text += &format!(
@@ -248,8 +247,8 @@ impl<'a> Told<'a> {
             );
         }
         if self.rehearsed.moves.iter().any(|one| one.done.stopped.is_none() && one.done.off_by != 0) {
-            text += "from then on the carriage does not stand where it believes to; only the datum or a touch-off \
-                     would find that out\n";
+            text += "from then on the carriage does not stand where it believes to; only the datum or\n\
+                     a touch-off would find that out\n";
         }
         if record.end_stop_hits > 0 {
             text += &format!("it ran into an end stop {}\n", times(record.end_stop_hits));
@@ -315,7 +314,8 @@ fn told(event: Event) -> Option<String> {
 }
 
 const CAUTION: &str = "
-A rehearsal shows that the numbers of a job work on a machine like this one. It proves nothing about guards,
-wiring or workholding, and it knows of no cutter. Make the first real run with the cutter at rest, hands clear
-and the emergency stop in reach. The makers' manuals and the rules where you work come first.
+A rehearsal shows that the numbers of a job work on a machine like this one. It
+proves nothing about guards, wiring or workholding, and it knows of no cutter.
+Make the first real run with the cutter at rest, hands clear and the emergency
+stop in reach. The makers' manuals and the rules where you work come first.
 ";

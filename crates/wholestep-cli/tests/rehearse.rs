@@ -391,3 +391,26 @@ fn what_new_writes_is_commissioned_and_rehearsed_at_once() {
         }
     }
 }
+
+/// A figure that is worked out from assumed parts says so beside itself, and one that is not does not.
+#[test]
+fn torque_of_an_assumed_machine_says_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let examples = concat!(env!("CARGO_MANIFEST_DIR"), "/../../examples");
+    let axis = std::fs::read_to_string(format!("{examples}/axes/router_lift.toml")).unwrap();
+    let job = std::fs::read_to_string(format!("{examples}/jobs/lap_joint.toml")).unwrap();
+    std::fs::write(folder.path().join("job.toml"), job.replace("../axes/router_lift.toml", "lift.toml"))
+        .unwrap();
+    for (axis, assumed) in
+        [(axis.clone(), false), (axis.replacen("holding_torque", "# holding_torque", 1), true)]
+    {
+        std::fs::write(folder.path().join("lift.toml"), axis).unwrap();
+        let path = folder.path().join("job.toml").display().to_string();
+        let (_, report) = json(&[&path]);
+        assert_eq!(report["torque_is_assumed"], assumed, "{report}");
+        let told = told(&rehearse(&[&path]));
+        let line = told.lines().position(|line| line.starts_with("least torque to spare")).unwrap();
+        let lines: Vec<&str> = told.lines().skip(line).take(2).collect();
+        assert_eq!(lines.join(" ").contains("by figures that are assumed"), assumed, "{told}");
+    }
+}

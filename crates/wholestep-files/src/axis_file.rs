@@ -7,7 +7,7 @@ use super::caution::{self, Caution};
 use super::document::Document;
 use super::edit::changed;
 use super::equipment::Fitted;
-use super::machine_data::MachineData;
+use super::machine_data::{MachineData, MachineSections};
 use super::pulse::Pulse;
 use super::registry::Registry;
 use super::section::Section;
@@ -183,6 +183,15 @@ impl AxisFile {
         Self::from_document(&Document::parse(self.file.clone(), &text)?, &self.registry)
     }
 
+    /// Returns the error with file, line and key of the parameter it is about, such as `machine.load_mass`.
+    #[must_use]
+    pub fn place(&self, error: Error) -> Error {
+        match self.document() {
+            Ok(document) => document.place(error),
+            Err(_) => error,
+        }
+    }
+
     /// The file as it was read.
     pub(super) fn document(&self) -> Result<Document> {
         Document::parse(self.file.clone(), &self.text)
@@ -216,13 +225,13 @@ impl AxisFile {
         };
         let mut pulses = root.section_of::<Pulse>("pulse")?;
         let fitted = Fitted::of(&mut root)?;
-        let machine = root.optional_section("machine")?;
+        let machine = MachineSections::of(&mut root)?;
         root.finish()?;
         let axis = match mechanism {
             AnyMechanism::Length(mechanism) => sections.axis(mechanism, root.length_unit())?,
             AnyMechanism::Angle(mechanism) => sections.axis(mechanism, root.angle_unit())?,
         };
-        let figures = MachineData::read(machine)?;
+        let figures = MachineData::read(machine, &section)?;
         let pulse: Pulse = pulses.read()?;
         pulse.check().map_err(|error| pulses.blame(error))?;
         let (equipment, configuration) = fitted.read(&axis, pulse).map_err(or_limits)?;

@@ -1,11 +1,16 @@
 //! The keys of every section of an axis file but `[mechanism]`, whose keys come with its kind, and
 //! `[pulse]`, whose keys are those of [`Pulse`](super::Pulse).
 
+use super::figure::{
+    Current, CurvePoint, Efficiency, Figure, Force, Friction, Inductance, Inertia, Mass, Resistance,
+    SpringRate, Torque, Turning, Voltage,
+};
+use super::thread_profile::ThreadProfile;
 use super::value::FileMeasure;
 use crate::keys;
 use wholestep::axis::{Approach, MotorDirection};
 use wholestep::carriage::{End, Wiring};
-use wholestep::measure::{Acceleration, Angle, Jerk, Speed, Time};
+use wholestep::measure::{Acceleration, Angle, Jerk, Length, Speed, Time};
 use wholestep::mechanism::StepMode;
 
 keys! {
@@ -145,21 +150,79 @@ keys! {
 
 keys! {
     pub(super) struct MachineKeys {
-        /// The mass that moves, in kg: `"12 kg"`.
-        pub(super) load_mass: Option<String>,
+        /// The mass that moves.
+        pub(super) load_mass: Option<Figure<Mass>>,
         /// Whether the axis stands upright, so that gravity pulls the mass along it.
         pub(super) upright: Option<bool>,
-        /// The friction of the guides, in N.
-        pub(super) guide_friction: Option<String>,
-        /// The efficiency of screw, belt or rack, above 0 and at most 1.
-        pub(super) efficiency: Option<String>,
-        /// The holding torque of the motor, in N·m.
-        pub(super) holding_torque: Option<String>,
-        /// The speed of the motor up to which it keeps that torque, in rev/min.
-        pub(super) full_torque_to: Option<String>,
-        /// The speed of the motor at which no torque is left, in rev/min.
-        pub(super) no_torque_at: Option<String>,
-        /// The inertia of the rotor, in g·cm².
-        pub(super) rotor_inertia: Option<String>,
+        /// On an axis that turns: how far from its pivot the mass has its centre, and springs and guides act.
+        pub(super) lever: Option<Length>,
+        /// The friction of the guides, or ways.
+        pub(super) guide_friction: Option<Figure<Force>>,
+        /// The efficiency of screw, belt or rack, above 0 and at most 1. Of a screw, give it or `screw_friction`.
+        pub(super) efficiency: Option<Figure<Efficiency>>,
+        /// The coefficient of friction between screw and nut.
+        pub(super) screw_friction: Option<Figure<Friction>>,
+        /// The outside diameter of the screw; the `thread` of `[mechanism]` tells it already.
+        pub(super) screw_diameter: Option<Length>,
+        /// The form of the thread; the `thread` of `[mechanism]` tells it already.
+        pub(super) thread_form: Option<ThreadProfile>,
+        /// The coefficient of friction of a plain collar that takes the screw's thrust; leave it out for a ball
+        /// bearing.
+        pub(super) collar_friction: Option<Figure<Friction>> = "0",
+        /// The mean diameter of that collar.
+        pub(super) collar_diameter: Option<Length>,
+        /// The holding torque of the motor.
+        pub(super) holding_torque: Option<Figure<Torque>>,
+        /// The speed of the motor up to which it keeps that torque.
+        pub(super) full_torque_to: Option<Figure<Turning>>,
+        /// The speed of the motor at which no torque is left.
+        pub(super) no_torque_at: Option<Figure<Turning>>,
+        /// Points of the torque curve in the motor maker's data sheet, for the supply and driver in use, by
+        /// rising speed; straight lines between them, and nothing beyond the last.
+        pub(super) torque_points: Vec<CurvePoint> = "none",
+        /// The voltage of the driver's supply. Give it with `current` and `inductance`, and the torque falls
+        /// from the speed at which the current has no time to rise.
+        pub(super) supply: Option<Figure<Voltage>>,
+        /// The current of a phase, as the motor's label gives it and the driver is set.
+        pub(super) current: Option<Figure<Current>>,
+        /// The inductance of a phase.
+        pub(super) inductance: Option<Figure<Inductance>>,
+        /// The resistance of a phase.
+        pub(super) resistance: Option<Figure<Resistance>> = "0",
+        /// The inertia of the rotor.
+        pub(super) rotor_inertia: Option<Figure<Inertia>>,
+        /// The inertia of screw, pulleys and coupling, as the motor feels it.
+        pub(super) shaft_inertia: Option<Figure<Inertia>> = "0",
+    }
+}
+
+keys! {
+    pub(super) struct SpringsKeys {
+        /// How many springs push at the same time.
+        pub(super) count: u32,
+        /// By how much the force of one grows as it is compressed; `"0 N/mm"` for a gas spring.
+        pub(super) rate: Figure<SpringRate>,
+        /// The force of one at the soft limit toward which it pushes, where it is least compressed.
+        pub(super) preload: Figure<Force>,
+        /// The end toward which they push: `"low"` against the lift, `"high"` with it.
+        pub(super) toward: End,
+    }
+}
+
+keys! {
+    pub(super) struct EffortKeys {
+        /// The force that just moves the carriage toward the high end, measured at the low soft limit with the
+        /// nut or belt off.
+        pub(super) push_low: Option<Figure<Force>>,
+        /// The same at the high soft limit.
+        pub(super) push_high: Option<Figure<Force>>,
+        /// The force with which the carriage just sinks back, at the low soft limit.
+        pub(super) sink_low: Option<Figure<Force>>,
+        /// The same at the high soft limit.
+        pub(super) sink_high: Option<Figure<Force>>,
+        /// The pull at the handle of a crank on the driven shaft, where raising is hardest.
+        pub(super) crank_pull: Option<Figure<Force>>,
+        /// From the middle of that shaft to the handle.
+        pub(super) crank_arm: Option<Length>,
     }
 }

@@ -11,6 +11,7 @@ mod document;
 mod edit;
 mod equipment;
 mod explanation;
+mod figure;
 mod given;
 mod keys;
 mod location;
@@ -23,6 +24,7 @@ mod registry;
 mod section;
 mod suggest;
 mod template;
+mod thread_profile;
 mod value;
 
 pub use atomic_write::{Existing, write_whole};
@@ -33,12 +35,13 @@ pub use explanation::{Explanation, TravelCheck};
 pub use given::{FromToml, Given};
 pub use keys::{Key, Keys};
 pub use location::Units;
-pub use machine_data::MachineData;
+pub use machine_data::{MachineData, Pushed, Range, ScrewData, Springs, WindingData};
 pub use pulse::Pulse;
 pub use reference::SectionKeys;
 pub use registry::Registry;
 pub use section::{Section, VERSION};
 pub use template::{NewAxis, Question, Template};
+pub use thread_profile::ThreadProfile;
 pub use value::{FileMeasure, either};
 
 /// The examples of the crate's README, which are tested with those of its documentation.

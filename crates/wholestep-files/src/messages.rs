@@ -66,9 +66,40 @@ messages! {
     WRONG_TYPE = Key "wrong type";
 }
 
+// figure
+messages! {
+    TWO_UNITS = Unit "readings in two units", do "give both in one unit";
+    RANGE_UPSIDE_DOWN = OutOfRange "range", do "give the lower figure first";
+    CURVE_POINT = Syntax "torque at a speed";
+}
+
 // machine data
 messages! {
-    EFFICIENCY = OutOfRange "efficiency";
+    FRICTION_GIVEN_TWICE = Key "friction given in more than one way",
+        do "give efficiency or screw_friction, not both";
+    TORQUE_CURVE_GIVEN_TWICE = Key "torque curve given in more than one way",
+        do "give torque_points; or full_torque_to and no_torque_at; or supply, current and inductance";
+    CURVE_OUT_OF_ORDER = OutOfRange "points of the torque curve", do "give them by rising speed";
+    COLLAR = Key "incomplete collar", do "give collar_diameter and collar_friction, or neither";
+    WINDING = Key "incomplete winding",
+        do "give supply, current and inductance, and resistance if you know it, or none of them";
+    SUPPLY = OutOfRange "supply", do "give more than current × resistance, or the current never rises to its full";
+    SPRINGS = OutOfRange "springs";
+    ONE_END_ONLY = Key "force at one end only", do "push at both ends of the travel; a spring makes them differ";
+    SINK_WITHOUT_PUSH = Key "force of sinking alone", do "give push_low and push_high with it";
+    SINK_ABOVE_PUSH = OutOfRange "force of sinking above that of pushing",
+        do "friction makes it less: push up for the one, let it sink for the other";
+    CRANK = Key "incomplete crank", do "give crank_pull and crank_arm, or neither";
+    LENGTH = OutOfRange "length", do "give one above 0";
+    SCREW_DIAMETER = Key "diameter that is not the thread's", about "machine.screw_diameter",
+        do "leave it out: the thread of [mechanism] tells it";
+    THREAD_FORM = Key "form that is not the thread's", about "machine.thread_form",
+        do "leave it out: the thread of [mechanism] tells it";
+    PITCH_OF_A_SCREW = OutOfRange "pitch of the screw", about "machine.screw_friction",
+        do "a lead of several starts is given as pitch and starts in [mechanism]; or give efficiency";
+    FRICTION_WITHOUT_A_SCREW = Key "friction without its screw", about "machine.screw_friction",
+        do "give the thread or lead in [mechanism], and screw_diameter and thread_form if it is not a thread; \
+            of anything but a screw, give efficiency";
     SPEED_WITHOUT_TORQUE = OutOfRange "speed without torque", do "give one above full_torque_to";
 }
 

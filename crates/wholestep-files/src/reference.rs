@@ -5,8 +5,8 @@ use core::fmt;
 use wholestep::Length;
 
 use super::axis_keys::{
-    CommissioningKeys, DatumKeys, DriveKeys, HandKeys, LimitsKeys, MachineKeys, MotionKeys, MotorKeys,
-    SwitchesKeys, TouchOffKeys, root_keys,
+    CommissioningKeys, DatumKeys, DriveKeys, EffortKeys, HandKeys, LimitsKeys, MachineKeys, MotionKeys,
+    MotorKeys, SpringsKeys, SwitchesKeys, TouchOffKeys, root_keys,
 };
 use super::keys::{Key, Keys};
 use super::pulse::Pulse;
@@ -91,9 +91,20 @@ impl Registry {
             ),
             SectionKeys::new(
                 "`[machine]`",
-                "What the axis moves and what moves it, for rehearsals; a rehearsal says what it assumed for a \
-                 key that is left out.",
+                "What the axis moves and what moves it, for effort and rehearsals; both say what they assumed \
+                 for a key that is left out. A rehearsal takes the middle of a range.",
                 MachineKeys::keys(),
+            ),
+            SectionKeys::new(
+                "`[springs]`",
+                "Springs along the axis, of which each has the same rate and preload.",
+                SpringsKeys::keys(),
+            ),
+            SectionKeys::new(
+                "`[effort]`",
+                "What a person measured at the machine, in place of figures, or to compare with them. Prop the load \
+                 before the nut or belt comes off.",
+                EffortKeys::keys(),
             ),
         ]);
         sections

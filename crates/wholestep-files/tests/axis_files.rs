@@ -38,6 +38,8 @@ fn every_example_is_read_and_placed_on() {
     for (name, target, step) in [
         // 1600 × 2 ÷ 3 mm × 18 mm
         ("router_lift.toml", "18 mm", 19_200),
+        // 3200 ÷ 3 mm × 27 mm
+        ("plunge_lift.toml", "27 mm", 28_800),
         // 3200 × 8 ÷ 1 in × (12 - 1/2) in
         ("stop_block.toml", "12 in", 294_400),
         // 6400 × 8 ÷ (30π mm) × 300 mm = 162,974.66…
@@ -63,7 +65,7 @@ fn every_example_is_read_and_placed_on() {
         let placed = file.angle_axis().unwrap().place(target.parse().unwrap(), Rounding::Nearest);
         assert_eq!(placed.unwrap().step(), step, "{name}");
     }
-    assert_eq!(examples().len(), 7, "an example without a check");
+    assert_eq!(examples().len(), 8, "an example without a check");
 }
 
 #[test]
@@ -78,6 +80,7 @@ fn what_an_example_says_of_itself() {
              anchor above -160, screw length 150, lead 4, raised by lengthening",
             "screw tilt: nut distance 180 mm, anchor distance 240 mm, screw length 200 mm, lead 4 mm, \
              tilted by lengthening, low stop -1, high stop 46",
+            "lead screw: thread Tr12x3",
             "lead screw: pitch 3, starts 1",
             "rack: module 1.5, pinion teeth 20",
             "lead screw: thread 5/8-8 Acme",

@@ -1,13 +1,20 @@
 //! What a shop does with exact axes.
 //!
-//! [`cut_list`] turns parts and stock into stop positions and whole steps; [`rehearse`] runs a job on a
-//! simulated machine.
+//! [`cut_list`] turns parts and stock into stop positions and whole steps; [`effort`] says whether a motor lifts
+//! what it is given; [`rehearse`] runs a job on a simulated machine.
 #![forbid(unsafe_code)]
 #![deny(clippy::float_arithmetic)]
 
 mod any_bounds;
+pub mod blade;
 pub mod bounds;
+pub mod caution;
 pub mod cut_list;
+#[expect(
+    clippy::float_arithmetic,
+    reason = "estimates of physics, as ranges; nothing exact is decided by them"
+)]
+pub mod effort;
 pub mod job;
 mod messages;
 mod rehearsal;
@@ -15,6 +22,7 @@ mod repeatability;
 
 pub use any_bounds::AnyBounds;
 pub use cut_list::{CutList, CutSheet};
+pub use effort::Effort;
 pub use job::Job;
 pub use rehearsal::{ClosestApproach, Planted, Progress, Rehearsed, RehearsedMove, rehearse};
 pub use repeatability::Repeatability;

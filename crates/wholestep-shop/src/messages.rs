@@ -10,6 +10,22 @@ messages! {
     NUMBER_OF_SEARCHES = OutOfRange "number of searches";
 }
 
+// effort
+messages! {
+    EFFORT = Mechanism "machine whose effort cannot be worked out", about "machine";
+    MARGIN = OutOfRange "margin of torque", do "give the part to spare, such as 50% or 1/2";
+    MARGIN_TEXT = Syntax "margin of torque";
+    NO_LOAD = Key "load that is not told", about "machine.load_mass",
+        do "weigh it and give load_mass; or push it on a scale at both ends and give push_low and push_high \
+            under [effort]; or pull at a crank and give crank_pull and crank_arm there";
+    NOT_KNOWN_WHETHER_UPRIGHT = Key "axis that may stand or lie", about "machine.upright",
+        do "write upright = true if gravity pulls the load along the axis, and false if not";
+    NO_LEVER = Key "load of an axis that turns", about "machine.lever",
+        do "measure from the pivot to the centre of the load and give it as lever, such as \"150 mm\"";
+    CRANK_TOO_EASY = OutOfRange "pull at the crank", about "effort.crank_pull",
+        do "it takes less than the load would without any friction: measure pull, arm and load again";
+}
+
 // job
 messages! {
     JOB_WITHOUT_A_CUT_LIST = Job "job without a cut list", do "add a [cut_list]";
@@ -79,6 +95,16 @@ messages! {
     MARKS = Job "marks", do "say how many, or how far apart";
     MARKS_FROM_END_TO_END = OutOfRange "count of marks from one end to the other", about "count";
     COUNT_OF_MARKS = OutOfRange "count of marks", about "count";
+}
+
+// blade
+messages! {
+    PLATE = OutOfRange "plate thicker than the kerf", about "plate",
+        do "measure the plate beside the teeth, and the kerf in a test cut";
+    PIECES_OF_A_KERF = OutOfRange "number of pieces", about "pieces",
+        do "give every piece that the board was cut into, two or more";
+    PIECES_NO_SHORTER = OutOfRange "length of the pieces together", about "pieces",
+        do "measure the board before it is cut, then every piece; the cuts took something";
 }
 
 // cut list, mitre

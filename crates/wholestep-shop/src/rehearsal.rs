@@ -15,7 +15,8 @@ use wholestep::{Axis, Enclosure, Exact, Length, Mechanism, Placement, Result, Ro
 use wholestep_twin::{Done, Fault, Findings, Rehearsal};
 
 use crate::any_bounds::{AnyBounds, Told};
-use crate::job::{AT_REST, Job, MoveSpeed, Stop};
+use crate::caution::{AT_REST, LEADS_PARKED, TOUCH_OFF};
+use crate::job::{Job, MoveSpeed, Stop};
 
 /// A job rehearsed.
 #[derive(Clone, Debug, PartialEq)]
@@ -216,8 +217,10 @@ fn asked(job: &Job, stops: Vec<Stop>) -> Result<Vec<Asked>> {
     if let Some(gauge) = job.touch_off() {
         asked.push(plain("near the plate", Kind::GoTo(step_before_plate(job, gauge)?, None)));
         let height = gauge.position().to_measure()?;
-        asked.push(plain("touch-off", Kind::TouchOff { contact_step: gauge.step(), height }));
+        let touch_off = plain("touch-off", Kind::TouchOff { contact_step: gauge.step(), height });
+        asked.push(Asked { caution: TOUCH_OFF.into(), ..touch_off });
     }
+    let with_leads = asked.len();
     asked.extend(stops.into_iter().map(|stop| Asked {
         what: stop.name,
         kind: Kind::GoTo(stop.step, stop.speed.as_ref().map(|own| own.steps_per_second)),
@@ -225,6 +228,11 @@ fn asked(job: &Job, stops: Vec<Stop>) -> Result<Vec<Asked>> {
         speed: stop.speed,
         caution: stop.caution,
     }));
+    if job.touch_off().is_some()
+        && let Some(next) = asked.get_mut(with_leads)
+    {
+        next.caution = format!("{LEADS_PARKED}; {}", next.caution);
+    }
     Ok(asked)
 }
 

@@ -474,6 +474,8 @@ fn programs_are_told_everything_exactly() {
         },
         "by_hand": null,
         "stop_move": null,
+        "backed_off": null,
+        "back_off_move": null,
         "held": "not_checked",
         "sawn": true,
         "remaining": "83-13/24 in",

@@ -269,6 +269,53 @@ fn parts_from_a_spreadsheet_say_what_is_wrong_and_where() {
 }
 
 #[test]
+fn gap_and_error_of_the_kerf_are_read_or_refused() {
+    let whole = format!("{HEAD}{CUTS}");
+    let stated = whole.replace("kerf =", "kerf_error = \"0.001\"\nstop_gap = \"1 mm\"\nkerf =");
+    let job = Folder::new(&stated, "name,length\nrail,12\n").load().unwrap();
+    let list = job.cut_list().unwrap();
+    assert_eq!(list.kerf_error, "0.001 in".parse().unwrap());
+    assert_eq!(list.stop_gap, Some("1 mm".parse().unwrap()));
+    let cases = [
+        (
+            whole.replace("kerf =", "kerf_error = \"-0.001\"\nkerf ="),
+            ErrorKind::OutOfRange,
+            "job.toml: line 6: `cut_list.kerf_error`: error of the kerf -0.001 in: at least 0 in is allowed",
+        ),
+        (
+            whole.replace("kerf =", "kerf_error = 0.001\nkerf ="),
+            ErrorKind::InexactNumber,
+            "job.toml: line 6: `cut_list.kerf_error`: ",
+        ),
+        (
+            whole.replace("kerf =", "stop_gap = \"0\"\nkerf ="),
+            ErrorKind::OutOfRange,
+            "job.toml: line 6: `cut_list.stop_gap`: gap at the stop 0 in: give a length above 0",
+        ),
+        (
+            whole.replace("kerf =", "stop_gap = \"2 deg\"\nkerf ="),
+            ErrorKind::Unit,
+            "job.toml: line 6: `cut_list.stop_gap`: length “2 deg”",
+        ),
+        (
+            whole.replace("kerf =", "stop_gap = \"inf\"\nkerf ="),
+            ErrorKind::Syntax,
+            "job.toml: line 6: `cut_list.stop_gap`: length “inf”",
+        ),
+        (
+            whole.replace("kerf =", "stop_gap = \"1e9\"\nkerf ="),
+            ErrorKind::OutOfRange,
+            "job.toml: line 6: `cut_list.stop_gap`: ",
+        ),
+    ];
+    for (job, kind, text) in cases {
+        let (refused, message) = Folder::new(&job, "name,length\nrail,12\n").refusal();
+        assert!(message.starts_with(text), "{message}\nis not\n{text}");
+        assert_eq!(refused, kind, "{message}");
+    }
+}
+
+#[test]
 fn a_unit_stands_in_the_value_the_column_or_the_job() {
     let csv = "\u{feff}Name, Length (mm) ,Quantity,left (deg),Measured to\r\n\
                a,254,,,\r\n\"b, long\",10 in,3,45,short_point\r\n";
@@ -279,7 +326,7 @@ fn a_unit_stands_in_the_value_the_column_or_the_job() {
     assert_eq!(parts[0].length, parts[1].length);
     assert_eq!((parts[0].quantity, parts[1].quantity, parts[1].name.as_str()), (1, 3, "b, long"));
     let cuts = job.cuts().unwrap();
-    assert_eq!(cuts.cuts[3].setting.stop.low.to_string(), "12 in");
+    assert_eq!(cuts.cuts[0].setting.stop.low.to_string(), "12 in");
 }
 
 #[test]

@@ -177,3 +177,27 @@ fn small_lists_are_cut_as_by_brute_force() {
     println!("{all} lists: {fewest} with the fewest pieces, {proven} of them proven");
     assert!(all > rounds / 2 && 100 * fewest > 99 * all && 100 * proven > 97 * all);
 }
+
+/// What cannot be held comes first on a board with mitres too, and the longest first behind it, if that shares
+/// as many cuts.
+#[test]
+fn mitred_board_is_cut_in_the_order_of_square_ones() {
+    let jobs = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/jobs");
+    let job =
+        wholestep_shop::Job::load(jobs.join("drawer_boxes.toml"), &wholestep_files::Registry::standard());
+    let sheet = job.unwrap().cuts().unwrap();
+    for board in sheet.cuts.chunk_by(|a, b| a.stock == b.stock) {
+        let keys: Vec<_> = board
+            .iter()
+            .map(|cut| {
+                (
+                    cut.held == wholestep_shop::cut_list::Held::Part,
+                    cut.is_mitred(),
+                    std::cmp::Reverse(cut.length.length),
+                )
+            })
+            .collect();
+        assert!(keys.is_sorted(), "board {}: {keys:?}", board[0].stock);
+    }
+    assert!(sheet.cuts.iter().any(wholestep_shop::cut_list::Cut::is_mitred));
+}

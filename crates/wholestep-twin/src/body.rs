@@ -1,6 +1,6 @@
 //! Everything that moves, as the motor's shaft feels it. Positions of the rotor are in steps.
 
-use crate::parameters::MachineParameters;
+use crate::parameters::{Load, MachineParameters, Transmission};
 
 /// Which flank of the thread the carriage rests on.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -21,10 +21,8 @@ pub(crate) struct Body {
     pub(crate) full: f64,
     /// kg·m² in all
     pub(crate) inertia: f64,
-    /// torque of weight and spring on the shaft, N·m, positive forward
-    pub(crate) load: f64,
-    /// torque of friction, N·m, against any motion
-    friction: f64,
+    screw: Transmission,
+    carried: Load,
     /// torque of a fault that holds the carriage back, N·m
     pub(crate) jam: f64,
     pub(crate) viscous: f64,
@@ -36,69 +34,89 @@ pub(crate) struct Body {
     backlash: f64,
     low: f64,
     high: f64,
-    flank: Flank,
     /// where the carriage stands, m from the origin
     stands: f64,
 }
 
 impl Body {
     pub(crate) fn new(machine: &MachineParameters) -> Self {
-        let (motor, screw, load) = (&machine.motor, &machine.transmission, &machine.load);
+        let (motor, screw, load) = (&machine.motor, machine.transmission, machine.load);
         let step_angle = motor.step_angle();
         let ratio = screw.travel_per_step / step_angle;
-        let force = load.force();
-        let flank = if force.abs() <= load.guide_friction {
+        let mut body = Self {
+            step_angle,
+            full: f64::from(motor.step_mode),
+            inertia: motor.rotor_inertia + screw.inertia + load.mass * ratio * ratio,
+            screw,
+            carried: load,
+            jam: 0.0,
+            viscous: motor.viscous,
+            detent: motor.detent,
+            travel: screw.travel_per_step,
+            origin: load.start,
+            backlash: screw.backlash,
+            low: load.low_stop,
+            high: load.high_stop,
+            stands: 0.0,
+        };
+        if body.flank_at(load.start) == Flank::Upper {
+            (body.origin, body.stands) = (load.start - screw.backlash, screw.backlash);
+        }
+        body
+    }
+
+    /// On which flank a carriage at `position` rests.
+    fn flank_at(&self, position: f64) -> Flank {
+        let force = self.carried.force(position);
+        if force.abs() <= self.carried.guide_friction {
             Flank::Neither
         } else if force < 0.0 {
             Flank::Lower
         } else {
             Flank::Upper
-        };
-        let stands = if flank == Flank::Upper { screw.backlash } else { 0.0 };
-        let ideal = 0.5 * (screw.raise - screw.lower) * ratio.signum();
-        Self {
-            step_angle,
-            full: f64::from(motor.step_mode),
-            inertia: motor.rotor_inertia + screw.inertia + load.mass * ratio * ratio,
-            load: ideal * force,
-            friction: 0.5 * (screw.raise + screw.lower) * force.abs()
-                + load.guide_friction * ratio.abs()
-                + screw.drag,
-            jam: 0.0,
-            viscous: motor.viscous,
-            detent: motor.detent,
-            travel: screw.travel_per_step,
-            origin: load.start - stands,
-            backlash: screw.backlash,
-            low: load.low_stop,
-            high: load.high_stop,
-            flank,
-            stands,
         }
     }
 
+    /// Whether the load differs from place to place.
+    pub(crate) fn is_sprung(&self) -> bool {
+        self.carried.spring_rate > 0.0
+    }
+
+    /// Torque that screw and guides need to turn in direction `way` (+1 or −1), N·m: the nut pushes against
+    /// load and guides, and the friction of the screw grows with that.
+    fn torque_of_screw(&self, way: f64) -> f64 {
+        let along = way * self.travel.signum() * self.carried.force(self.carriage());
+        self.screw.torque(self.carried.guide_friction - along) + self.screw.drag
+    }
+
+    /// Torque of weight and spring on the shaft, N·m, positive forward.
+    pub(crate) fn load(&self) -> f64 {
+        0.5 * (self.torque_of_screw(-1.0) - self.torque_of_screw(1.0))
+    }
+
+    /// Torque of friction, N·m, against any motion.
     pub(crate) fn friction(&self) -> f64 {
-        self.friction + self.jam
+        0.5 * (self.torque_of_screw(-1.0) + self.torque_of_screw(1.0)) + self.jam
     }
 
     /// Torque needed to keep turning in direction `way` (+1 or −1), N·m; negative if the load turns
     /// the motor.
     pub(crate) fn torque_to_turn(&self, way: f64) -> f64 {
-        self.friction() - way * self.load
+        self.torque_of_screw(way) + self.jam
     }
 
     /// Torque the motor must hold at rest, N·m.
     pub(crate) fn torque_to_hold(&self) -> f64 {
-        (self.load.abs() - self.friction()).max(0.0)
+        (self.load().abs() - self.friction()).max(0.0)
     }
 
     /// Acceleration of a shaft nothing drives, steps/s²; `None` if it stays at rest.
     pub(crate) fn free_acceleration(&self, speed: f64, detent: f64) -> Option<f64> {
         let way = if speed == 0.0 {
-            if self.load.abs() <= self.friction() + detent {
+            if self.load().abs() <= self.friction() + detent {
                 return None;
             }
-            self.load.signum()
+            self.load().signum()
         } else {
             speed.signum()
         };
@@ -115,7 +133,7 @@ impl Body {
     /// Moves the carriage along with the rotor, and says where it stands, m.
     pub(crate) fn carry(&mut self, rotor: f64) -> f64 {
         let nut = self.origin + self.travel * rotor;
-        let stands = match self.flank {
+        let stands = match self.flank_at(self.carriage()) {
             Flank::Lower => nut,
             Flank::Upper => nut + self.backlash,
             Flank::Neither => (self.origin + self.stands).clamp(nut, nut + self.backlash),
@@ -138,7 +156,7 @@ impl Body {
     /// The rotor position at which a carriage on its way up or down reaches `position`; `None` if an
     /// end stop is nearer.
     pub(crate) fn rotor_at(&self, position: f64, rising: bool) -> Option<f64> {
-        let above_nut = match self.flank {
+        let above_nut = match self.flank_at(position) {
             Flank::Lower => 0.0,
             Flank::Upper => self.backlash,
             Flank::Neither => {

@@ -25,6 +25,7 @@ mod parameters;
 mod random;
 mod rehearsal;
 mod schedule;
+mod told;
 mod twin;
 
 pub use commissioning::{Commissioning, Exchanged, Moved, Trouble};
@@ -33,11 +34,12 @@ pub use ground_truth::{GroundTruth, Record, TorqueUse};
 pub use inputs::{Direction, Input, RawInputs};
 pub use machine::Machine;
 pub use parameters::{
-    Bounce, Fidelity, Load, MachineParameters, Motor, Normally, ParameterError, Probe, Side, Switch,
+    Bounce, Fidelity, Load, MachineParameters, Motor, Normally, ParameterError, Probe, Screw, Side, Switch,
     TorqueCurve, Transmission, Winding,
 };
 pub use rehearsal::{Done, Findings, Rehearsable, Rehearsal, Sample, Scale, Watch};
 pub use schedule::{Fault, FaultKind, Hand};
+pub use told::{Forces, GRAVITY, Taken};
 pub use twin::{Moment, Passed, Twin, TwinCarriage};
 
 /// The examples of the crate's README, which are tested with those of its documentation.

@@ -471,7 +471,7 @@ impl Machine {
     /// Where a released rotor comes to rest: in the nearest detent where that is strong enough.
     fn settled_in_detent(&self, rotor: f64, speed: f64) -> f64 {
         let (least, greatest) = self.body.stops();
-        if speed == 0.0 && self.body.detent > self.body.friction() + self.body.load.abs() {
+        if speed == 0.0 && self.body.detent > self.body.friction() + self.body.load().abs() {
             (libm::round(rotor / self.body.full) * self.body.full).clamp(least, greatest)
         } else {
             rotor

@@ -207,6 +207,7 @@ impl RandomAxis {
                 mass: 1.0 + 4.0 * chance.part(),
                 gravity: chance.of(&[0.0, 9.806_65]),
                 spring: 0.0,
+                spring_rate: 0.0,
                 // Weight keeps the carriage on one flank, unless friction holds it where it was pushed.
                 guide_friction: chance.of(&[2.0, 60.0]),
                 low_stop: low,

@@ -14,6 +14,7 @@ use wholestep_files::{AxisFile, Registry, Template};
 use crate::cells::Cells;
 use crate::chance::{Chance, moves};
 use crate::dimension::{Dimension, ODD_PARTS, target, written};
+use crate::effort;
 use crate::jobs;
 use crate::shipped::{Shipped, axes, nothing, registry};
 use crate::truth::{Move, limits, placed, planned};
@@ -87,6 +88,7 @@ fn every_verb_and_option_is_answered_on_every_file() {
             AnyAxis::Angle(axis) => on_axis(&mut cells, &mut caller, &shipped, axis),
         }
         commission(&mut cells, &mut caller, &shipped);
+        effort::on_axis(&mut cells, &mut caller, &shipped);
     }
     for machine in Template::ALL {
         new(&mut cells, &mut caller, machine);

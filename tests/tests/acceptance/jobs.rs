@@ -7,8 +7,8 @@ use wholestep::axis::LengthMechanism;
 use wholestep::measure::Unit as _;
 use wholestep::plan::Planner;
 use wholestep::{Axis, Exact, Length, LengthUnit, Measure as _, Rounding};
-use wholestep_shop::Job;
 use wholestep_shop::cut_list::{CutSheet, StockPiece};
+use wholestep_shop::{CutList, Job};
 
 use crate::cells::Cells;
 use crate::chance::{Chance, moves};
@@ -70,6 +70,28 @@ fn cuts(cells: &mut Cells, caller: &mut Caller, name: &str, path: &str) {
         missing.map_or(Ok(()), |cut| Err(format!("no line tells of {}", cut.part)))
     });
     cells.case(name, told, which);
+    if let Some(list) = job.cut_list().filter(|list| list.kerf > Length::ZERO) {
+        cells.case(name, kerf(caller, list), || format!("kerf of {path}"));
+    }
+}
+
+/// The kerf of a list, found again in the pieces of a board that two of its cuts part.
+fn kerf(caller: &mut Caller, list: &CutList) -> Result<(), String> {
+    let written = |length: Length| length.to_text(list.unit).to_string();
+    let pieces: Vec<Length> = list.parts.iter().cycle().map(|part| part.length).take(3).collect();
+    let mut board = list.kerf.checked_add(list.kerf);
+    for piece in &pieces {
+        board = board.and_then(|board| board.checked_add(*piece));
+    }
+    let board = written(board.map_err(|error| error.to_string())?);
+    let pieces: Vec<String> = pieces.into_iter().map(written).collect();
+    let arguments: Vec<&str> = ["kerf", "--unit", list.unit.symbol(), &board]
+        .into_iter()
+        .chain(pieces.iter().map(String::as_str))
+        .collect();
+    same(&caller.json(&arguments, &[0])?, serde_json::json!({ "kerf": written(list.kerf), "cuts": 2 }))?;
+    let told = caller.text(&arguments)?;
+    told.starts_with(&format!("kerf {}, of 2 cuts", written(list.kerf))).then_some(()).ok_or(told)
 }
 
 fn worked_out(job: &Job, cuts: &CutSheet) -> Result<(), String> {
@@ -79,18 +101,22 @@ fn worked_out(job: &Job, cuts: &CutSheet) -> Result<(), String> {
     let timing = pulse.timing().map_err(|error| error.to_string())?;
     let planner = Planner::new(axis, pulse.timer_hz, timing).map_err(|error| error.to_string())?;
     let (mut before, mut moving, mut missing) = (None, Exact::ZERO, false);
-    for cut in &cuts.cuts {
-        let Some(set) = &cut.setting.placement else {
-            let reached =
-                [&cut.setting.stop.low, &cut.setting.stop.high].map(|stop| inside(axis, stop.length));
+    // At each cut the stop stands at its setting, and where the stock is held it is then backed off.
+    let stands = cuts.cuts.iter().flat_map(|cut| {
+        let backed_off = cut.backed_off.iter().map(move |setting| (cut, setting, cut.back_off_move));
+        [(cut, &cut.setting, cut.stop_move)].into_iter().chain(backed_off)
+    });
+    for (cut, setting, stop_move) in stands {
+        let Some(set) = &setting.placement else {
+            let reached = [&setting.stop.low, &setting.stop.high].map(|stop| inside(axis, stop.length));
             if reached == [true, true] {
-                return Err(format!("set by hand: {}", cut.setting.by_hand.as_deref().unwrap_or_default()));
+                return Err(format!("set by hand: {}", setting.by_hand.as_deref().unwrap_or_default()));
             }
             continue;
         };
-        if cut.setting.stop.low.length == cut.setting.stop.high.length {
-            let answer = axis.place(cut.setting.stop.low.length, Rounding::Nearest);
-            placed(axis, cut.setting.stop.low.length, Rounding::Nearest, &answer)?;
+        if setting.stop.low.length == setting.stop.high.length {
+            let answer = axis.place(setting.stop.low.length, Rounding::Nearest);
+            placed(axis, setting.stop.low.length, Rounding::Nearest, &answer)?;
             if answer.is_ok_and(|answer| answer.step() != set.step) {
                 return Err(format!("cut {} is set on another step than its stop", cut.number));
             }
@@ -101,7 +127,7 @@ fn worked_out(job: &Job, cuts: &CutSheet) -> Result<(), String> {
         let arrived = axis.config().approach;
         let plan = planner.plan(&start, arrived, &end);
         planned(axis, Move { from, arrived, to: set.step }, &plan)?;
-        match (plan, cut.stop_move) {
+        match (plan, stop_move) {
             (Ok(plan), Some(told)) if told.steps == plan.steps() && told.ticks == plan.ticks() => {
                 moving = moving.checked_add(told.seconds.0).map_err(|error| error.to_string())?;
             }

@@ -16,6 +16,7 @@ mod cells;
 mod chance;
 mod command;
 mod dimension;
+mod effort;
 mod files;
 mod jobs;
 mod lives;

@@ -13,7 +13,7 @@ Every position a stepper can hold is a whole number of steps, and the remainder 
 (-160000, 3608)
 """
 
-from . import errors, events
+from . import effort, errors, events
 from ._cut_list import (
     Cut,
     CutList,
@@ -29,6 +29,7 @@ from ._cut_list import (
     Unplaced,
 )
 from ._native import (
+    Acceleration,
     Angle,
     Axis,
     Carriage,
@@ -40,6 +41,7 @@ from ._native import (
     Fault,
     GridFit,
     Inputs,
+    Jerk,
     Leg,
     Length,
     Linear,
@@ -49,6 +51,7 @@ from ._native import (
     Quadrature,
     Repeatability,
     ScrewTilt,
+    Speed,
     StepEdge,
     SwingArm,
     Thread,
@@ -62,9 +65,11 @@ from ._native import (
 )
 from ._protocols import Mechanism
 from ._rehearsal import Rehearsed, RehearsedMove, rehearse
+from .effort import Effort
 from .errors import WholestepError
 
 __all__ = [
+    "Acceleration",
     "Angle",
     "Axis",
     "Carriage",
@@ -75,10 +80,12 @@ __all__ = [
     "DepthOfCut",
     "Detent",
     "DriveTrain",
+    "Effort",
     "Enclosure",
     "Fault",
     "GridFit",
     "Inputs",
+    "Jerk",
     "Leg",
     "Length",
     "Linear",
@@ -95,6 +102,7 @@ __all__ = [
     "Repeatability",
     "ScrewTilt",
     "Setting",
+    "Speed",
     "StepEdge",
     "Stock",
     "StockPiece",
@@ -110,6 +118,7 @@ __all__ = [
     "WholestepError",
     "__version__",
     "check_conformance",
+    "effort",
     "errors",
     "events",
     "register",

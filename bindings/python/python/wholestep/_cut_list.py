@@ -80,7 +80,9 @@ class CutList:
     A number, and a text without a unit, is in ``unit``, in which everything is told too; parts, stock
     and marks follow the list that they stand in.
 
-    ``kerf`` is what a square cut turns to dust; ``end_trim`` is cut off the raw end of each piece of
+    ``kerf`` is what a square cut turns to dust, and ``kerf_error`` by how much it may be wider: a board
+    whose spare its cuts could use up is named. ``stop_gap`` is how far the stop is backed off before a
+    cut for which the stock is held; without it, a person sees to that. ``end_trim`` is cut off the raw end of each piece of
     stock first; shorter offcuts than ``smallest_offcut`` are waste; ``width`` of the stock is what
     mitred ends need; with ``finish_each_piece`` each piece of stock is finished before the next is
     taken up, without it the stop moves least. One mitre cut ends one part and begins the next where
@@ -98,9 +100,11 @@ class CutList:
     parts: tuple[Part, ...] = ()
     stock: tuple[Stock, ...] = ()
     marks: tuple[Marks, ...] = ()
+    kerf_error: _Given = Length.ZERO
     end_trim: _Given = Length.ZERO
     smallest_offcut: _Given = Length.ZERO
     shortest_to_hold: _Given = Length.ZERO
+    stop_gap: _Given | None = None
     width: _Given | None = None
     rounding: Literal["nearest", "below", "above"] = "nearest"
     finish_each_piece: bool = True
@@ -182,7 +186,8 @@ class Cut:
     ``held`` says which piece is held: the part, which touches the stop; the stock, with the stop backed
     off before the cut, if the part is too short; or that it was not checked; ``sawn`` is false where the part
     ends where the stock does; ``remaining`` is what is left of the stock after the cut, along the
-    edge at the fence.
+    edge at the fence. ``backed_off`` is where the stop is backed off to if the stock is held and the list
+    states a gap, and ``back_off_move`` that move.
     """
 
     number: int
@@ -202,6 +207,8 @@ class Cut:
     saw_left_first: bool
     stop_touches: Literal["square_end", "point_at_fence", "point_away_from_fence"]
     left_reach: Enclosure
+    backed_off: Setting | None = None
+    back_off_move: StopMove | None = None
     warnings: tuple[str, ...] = field(default=())
 
 
@@ -283,7 +290,8 @@ class CutSheet:
     >>> sheet.to_dict()["totals"]["stock_pieces"]
     2
 
-    ``str`` of it is what ``wholestep cuts`` prints.
+    ``str`` of it is what ``wholestep cuts`` prints. ``warnings`` says what to mind about the stop, and
+    ``cautions`` what a person must see to, for each kind of work among the cuts.
     """
 
     cuts: tuple[Cut, ...]
@@ -291,6 +299,8 @@ class CutSheet:
     stock: tuple[StockPiece, ...]
     unplaced: tuple[Unplaced, ...]
     totals: Totals
+    warnings: tuple[str, ...]
+    cautions: tuple[str, ...]
     # Not among the arguments: a sheet that somebody puts together or changes would tell of another one.
     _told: _Told | None = field(default=None, init=False, repr=False, compare=False)
 

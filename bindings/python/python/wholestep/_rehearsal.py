@@ -81,7 +81,8 @@ class Rehearsed:
     ``torque_margin`` is the part of the motor's torque to spare at the worst moment, negative where
     it was not enough, and ``torque_margin_at`` the second of that moment. ``lost_steps`` counts what
     was sent and not made over all; a datum or a touch-off after it makes it harmless. ``events``
-    stand with their seconds; ``assumed`` is what the axis file does not tell of the machine.
+    stand with their seconds; ``assumed`` is what the axis file does not tell of the machine, and
+    ``torque_is_assumed`` whether the torque to spare was worked out from any of that.
     """
 
     job: str
@@ -106,3 +107,4 @@ class Rehearsed:
     events: tuple[tuple[float, Event], ...]
     faults_that_never_came: tuple[str, ...]
     assumed: tuple[str, ...]
+    torque_is_assumed: bool

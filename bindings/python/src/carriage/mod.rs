@@ -8,13 +8,16 @@ mod output;
 
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
+use num_rational::Ratio;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
 use pyo3::sync::MutexExt;
-use wholestep::Rounding;
+use wholestep::axis::AnyAxis;
 use wholestep::carriage::{CarriageConfig, CommissioningTask, GivenStep, Refusal, State, TouchMode};
 use wholestep::error::{Error, ErrorKind};
-use wholestep_files::AxisFile;
+use wholestep::plan::Planner;
+use wholestep::{Mechanism, Rounding, Speed};
+use wholestep_files::{AxisFile, Pulse};
 use wholestep_twin::{Twin, TwinCarriage};
 
 pub(crate) use detent::Detent;
@@ -27,6 +30,7 @@ use crate::boundary::cross;
 use crate::error::{exception, wrong_type};
 use crate::measure::{either, hash, is_target};
 use crate::placement::{Placement, named};
+use crate::rate;
 use crate::whole;
 use crate::word::end;
 
@@ -133,6 +137,25 @@ impl Carriage {
     }
 }
 
+/// What a speed is in steps a second, at the coarsest step of the axis.
+fn steps_per_second(axis: &Axis, speed: &str) -> wholestep::Result<Ratio<u64>> {
+    fn along<M: Mechanism>(
+        axis: &wholestep::Axis<M>,
+        pulse: Pulse,
+        speed: &str,
+    ) -> wholestep::Result<Ratio<u64>> {
+        let planner = Planner::new(axis, pulse.timer_hz, pulse.timing()?)?;
+        Ok(planner.at_speed(Speed::read(speed, None)?)?.limits().rates().speed)
+    }
+    let Some(file) = axis.file() else {
+        return Err(Error::new(ErrorKind::Plan, "axis without a file").remedy("read the axis from a file"));
+    };
+    match file.axis() {
+        AnyAxis::Length(axis) => along(axis, file.pulse(), speed),
+        AnyAxis::Angle(axis) => along(axis, file.pulse(), speed),
+    }
+}
+
 /// The exception for who would copy or pickle what is live.
 pub(crate) fn live(what: &Bound<'_, PyAny>) -> PyErr {
     wrong_type(what, "copy of", "make another one; what is live is not copied or pickled")
@@ -175,6 +198,8 @@ impl Carriage {
     }
 
     /// A carriage of a machine that has been commissioned; the caller has kept that it was.
+    ///
+    /// Raises FileError for an axis without a file.
     #[staticmethod]
     fn commissioned(axis: &Bound<'_, Axis>) -> PyResult<Self> {
         let file = file(axis.py(), axis.get())?;
@@ -245,17 +270,35 @@ impl Carriage {
 
     /// Go to a target, such as ``"12 mm"``, on the nearest step; or to a step, given as its number or as a
     /// placement of this machine. While travelling or braking, turn to it instead.
+    ///
+    /// Raises BeyondLimitError past a soft limit, OtherAxisError for a placement of another machine, and
+    /// RefusedError if the carriage cannot go there now.
     fn go_to(&self, target: &Bound<'_, PyAny>) -> PyResult<()> {
         let to = self.step_of(target)?;
         self.ask(target.py(), |carriage| carriage.go_to(to))
     }
 
+    /// Go to a target as ``go_to`` does, no faster than ``speed``: text such as ``"2 mm/s"``, or a Speed.
+    ///
+    /// Raises RefusedError unless the carriage rests, and for a speed of 0, above that of its travels, or so slow
+    /// that the move would not end in a lifetime; UnitError for a speed of another measure.
+    fn go_to_at(&self, target: &Bound<'_, PyAny>, speed: &Bound<'_, PyAny>) -> PyResult<()> {
+        let (py, to) = (target.py(), self.step_of(target)?);
+        let speed = rate::written(speed, "speed")?;
+        let speed = cross(py, || steps_per_second(self.axis.get(), &speed))?;
+        self.ask(py, |carriage| carriage.go_to_at(to, speed))
+    }
+
     /// Go by a number of steps, counted from the target while travelling.
+    ///
+    /// Raises BeyondLimitError past a soft limit, and RefusedError if the carriage cannot go there now.
     fn go_by(&self, py: Python<'_>, #[pyo3(from_py_with = whole::steps)] steps: i64) -> PyResult<()> {
         self.ask(py, |carriage| carriage.go_by(steps))
     }
 
     /// Travel to the last allowed step at an end, ``low`` or ``high``.
+    ///
+    /// Raises RefusedError if the carriage cannot go there now.
     fn travel_to_end(&self, py: Python<'_>, at: &str) -> PyResult<()> {
         let at = end(py, at)?;
         self.ask(py, |carriage| carriage.travel_to_end(at))
@@ -264,12 +307,16 @@ impl Carriage {
     /// Hold the motor: the next poll switches the drive on, and nothing moves.
     ///
     /// So a height can be stated on an axis that no hand leads; poll until the drive has settled first.
+    ///
+    /// Raises RefusedError while it moves or a fault stands.
     fn hold(&self, py: Python<'_>) -> PyResult<()> {
         self.ask(py, TwinCarriage::hold)
     }
 
     /// Let dial and rocker lead, until another request: the dial by ``detent`` if it is given,
     /// and the rocker where there is one. The next poll switches the drive on.
+    ///
+    /// Raises RefusedError if the carriage cannot jog now.
     #[pyo3(signature = (detent = None))]
     fn jog(&self, py: Python<'_>, detent: Option<&Detent>) -> PyResult<()> {
         let detent = detent.map(|detent| detent.0);
@@ -277,6 +324,8 @@ impl Carriage {
     }
 
     /// Find the datum.
+    ///
+    /// Raises RefusedError without a datum in the file, before commissioning, and while it moves.
     fn find_datum(&self, py: Python<'_>) -> PyResult<()> {
         self.ask(py, TwinCarriage::find_datum)
     }
@@ -286,6 +335,8 @@ impl Carriage {
     ///
     /// With ``"stop"`` the carriage creeps toward the probe and the contact stops it, while the
     /// enable input is held. With ``"signal"`` dial or rocker lead it, and the contact only signals.
+    ///
+    /// Raises RefusedError without a probe in the file, and while it moves.
     #[pyo3(signature = (mode = "stop", contact_step = None, detent = None))]
     fn touch_off(
         &self,
@@ -313,6 +364,8 @@ impl Carriage {
     }
 
     /// Take a person's word that it stands on a step. The drive must be on.
+    ///
+    /// Raises BeyondLimitError past a soft limit, and RefusedError while it moves.
     fn confirm_position(&self, stands_on: &Bound<'_, PyAny>) -> PyResult<()> {
         let stands_on_step = self.step_of(stands_on)?;
         self.ask(stands_on.py(), |carriage| carriage.confirm_position(stands_on_step))
@@ -339,26 +392,36 @@ impl Carriage {
     }
 
     /// Clear the latched fault.
+    ///
+    /// Raises RefusedError while the cause of the fault stands.
     fn clear_fault(&self, py: Python<'_>) -> PyResult<()> {
         self.ask(py, TwinCarriage::clear_fault)
     }
 
     /// Commissioning: nudge toward the high end.
+    ///
+    /// Raises RefusedError unless it is asked for next.
     fn nudge(&self, py: Python<'_>) -> PyResult<()> {
         self.ask(py, TwinCarriage::nudge)
     }
 
     /// Commissioning: say whether the nudge went toward the high end.
+    ///
+    /// Raises RefusedError unless it is asked for next.
     fn confirm_direction(&self, py: Python<'_>, went_toward_high: bool) -> PyResult<()> {
         self.ask(py, |carriage| carriage.confirm_direction(went_toward_high))
     }
 
     /// Commissioning: go the travel that a person measures, toward the high end.
+    ///
+    /// Raises RefusedError unless it is asked for next.
     fn measure_travel(&self, py: Python<'_>) -> PyResult<()> {
         self.ask(py, TwinCarriage::measure_travel)
     }
 
     /// Commissioning: say whether the measured travel agrees with the file.
+    ///
+    /// Raises RefusedError unless it is asked for next.
     fn report_travel(&self, py: Python<'_>, agrees: bool) -> PyResult<()> {
         self.ask(py, |carriage| carriage.report_travel(agrees))
     }

@@ -15,6 +15,10 @@ This is a simulation. It shows the order of the steps and what faults look like;
 machine.
 ";
 
+/// Before anything moves on a machine with a touch probe.
+pub(super) const LEADS_PARKED: &str =
+    "Take both leads of the touch probe off and park them; go on when you have seen that they are.";
+
 /// What to do to an input by hand.
 pub(super) const fn task(input: Input) -> &'static str {
     match input {

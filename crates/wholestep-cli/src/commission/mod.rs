@@ -171,6 +171,9 @@ impl<M: Mechanism> Session<'_, M> {
     }
 
     fn nudge(&mut self) -> Result<()> {
+        if self.file.carriage_config().parts().probe.is_some() {
+            self.person.wait(instructions::LEADS_PARKED)?;
+        }
         let nudge = self.shown(self.travel_of(self.file.carriage_config().parts().nudge)?)?;
         self.person.wait(&format!(
             "Keep clear, and hold the enable button: the carriage creeps {nudge} toward the high end, where its \
@@ -417,7 +420,7 @@ impl Report {
             }
         }
         if !self.assumed.is_empty() {
-            text += &format!("\nassumed, because the axis file does not say: {}\n", self.assumed.join("; "));
+            text += &format!("\n{}", output::assumed(&self.assumed));
         }
         text
     }

@@ -428,7 +428,7 @@ hand_stops = \"150 ms\"
 settle = \"100 ms\"
 self_holding = {holds}
 
-# For rehearsals; weigh it, and take the rest from the makers' sheets: wholestep help files
+# For effort and rehearsals; weigh it, and take the rest from the makers' sheets: wholestep help files
 [machine]
 upright = {upright}
 # load_mass = \"5 kg\"

@@ -24,6 +24,10 @@ pub struct CutSheet {
     pub unplaced: Vec<Unplaced>,
     /// Sums.
     pub totals: Totals,
+    /// What to mind about the stop.
+    pub warnings: Vec<String>,
+    /// What a person must see to, for each kind of work among the cuts; see [`caution`](crate::caution).
+    pub cautions: Vec<&'static str>,
 }
 
 /// One cut.
@@ -67,8 +71,19 @@ pub struct Cut {
     pub sawn: bool,
     /// What is left of the piece of stock after this cut, along the edge at the fence.
     pub remaining: Dimension,
+    /// Where the stop is backed off to before the cut, if the stock is held and the list states a gap.
+    pub backed_off: Option<Setting>,
+    /// That move of the stop, if it is planned.
+    pub back_off_move: Option<StopMove>,
     /// What to mind.
     pub warnings: Vec<String>,
+}
+
+impl Cut {
+    /// Tells whether an end is mitred, or sawn first at an angle that the cut before did not leave.
+    pub fn is_mitred(&self) -> bool {
+        self.left != Angle::ZERO || self.right != Angle::ZERO || self.saw_left_first
+    }
 }
 
 /// Where the stop is set: by the axis, or by hand if the axis does not reach.

@@ -68,7 +68,7 @@
 //! A cut parts the piece in two: the part, between stop and blade, and what remains. One of the two
 //! must be at least `shortest_to_hold` long, a mitred part by its shorter edge, and the result says which one is
 //! held: the part, which touches the stop, where it is long enough; otherwise the stock, and then the stop
-//! is backed off, with the blade at rest, before the cut, so that the part falls free. So parts shorter than
+//! is backed off by `stop_gap`, with the blade at rest, before the cut, so that the part falls free. So parts shorter than
 //! `shortest_to_hold` are cut while enough of the stock remains. Without a shortest length nothing is
 //! checked, and the result says so.
 //!
@@ -142,12 +142,17 @@ pub struct CutList {
     pub marks: Vec<Marks>,
     /// What a square cut turns to dust.
     pub kerf: Length,
+    /// By how much a kerf may be wider than that.
+    pub kerf_error: Length,
     /// What is cut off the raw end of each piece of stock first, without the kerf.
     pub end_trim: Length,
     /// The shortest offcut that is kept.
     pub smallest_offcut: Length,
     /// The shortest piece that may be held, from the saw's manual; 0 if that is not to be checked.
     pub shortest_to_hold: Length,
+    /// How far the stop is backed off, with the blade at rest, before a cut for which the stock is held;
+    /// `None` if a person sees to it.
+    pub stop_gap: Option<Length>,
     /// The width of the stock, which mitred ends need.
     pub width: Option<Length>,
     /// How stop distances are rounded to steps.
@@ -187,9 +192,11 @@ impl CutList {
             stock: Vec::new(),
             marks: Vec::new(),
             kerf: Length::ZERO,
+            kerf_error: Length::ZERO,
             end_trim: Length::ZERO,
             smallest_offcut: Length::ZERO,
             shortest_to_hold: Length::ZERO,
+            stop_gap: None,
             width: None,
             rounding: Rounding::Nearest,
             finish_each_piece: true,
@@ -220,9 +227,11 @@ impl CutList {
     pub(crate) fn check_settings(&self) -> Result<()> {
         let unit = self.unit;
         not_negative("kerf", "kerf", self.kerf, unit)?;
+        not_negative("error of the kerf", "kerf_error", self.kerf_error, unit)?;
         not_negative("end trim", "end_trim", self.end_trim, unit)?;
         not_negative("smallest offcut", "smallest_offcut", self.smallest_offcut, unit)?;
         not_negative("shortest piece to hold", "shortest_to_hold", self.shortest_to_hold, unit)?;
+        self.stop_gap.map_or(Ok(()), |gap| positive("gap at the stop", "stop_gap", gap, unit))?;
         self.width.map_or(Ok(()), |width| positive("width of the stock", "width", width, unit))
     }
 

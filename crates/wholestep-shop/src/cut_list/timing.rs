@@ -4,8 +4,8 @@ use serde::{Serialize, Serializer};
 use wholestep::plan::Planner;
 use wholestep::{Exact, Length, Mechanism, Result};
 
-use super::CutSheet;
 use super::check::as_typed;
+use super::{CutSheet, Setting};
 
 /// A move of the stop from the setting before: its steps and how long it takes, approach included.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -33,31 +33,32 @@ impl CutSheet {
         let approach = axis.config().approach;
         let mut before = None;
         let mut without_time = 0;
-        for cut in &mut self.cuts {
-            let Some(placed) = &cut.setting.placement else { continue };
+        let mut moving = Exact::ZERO;
+        let mut move_to = |setting: &Setting, warnings: &mut Vec<String>| -> Result<Option<StopMove>> {
+            let Some(placed) = &setting.placement else { return Ok(None) };
             let here = axis.at_step(placed.step)?;
             let start = before.replace(here);
-            let Some(start) = start.filter(|start| start.step() != here.step()) else { continue };
+            let Some(start) = start.filter(|start| start.step() != here.step()) else { return Ok(None) };
             match planner.plan(&start, approach, &here) {
                 Ok(plan) => {
                     let seconds = Exact::new(plan.ticks().into(), plan.timer_hz().into())?;
-                    cut.stop_move = Some(StopMove {
-                        steps: plan.steps(),
-                        ticks: plan.ticks(),
-                        seconds: Seconds(seconds),
-                    });
+                    moving = moving.checked_add(seconds)?;
+                    let (steps, ticks) = (plan.steps(), plan.ticks());
+                    Ok(Some(StopMove { steps, ticks, seconds: Seconds(seconds) }))
                 }
                 Err(error) => {
                     without_time += 1;
-                    let unit = cut.remaining.unit;
-                    cut.warnings
-                        .push(format!("the stop's move cannot be planned: {}", as_typed(error, unit)));
+                    let error = as_typed(error, setting.stop.low.unit);
+                    warnings.push(format!("the stop's move cannot be planned: {error}"));
+                    Ok(None)
                 }
             }
-        }
-        let mut moving = Exact::ZERO;
-        for stop_move in self.cuts.iter().filter_map(|cut| cut.stop_move) {
-            moving = moving.checked_add(stop_move.seconds.0)?;
+        };
+        for cut in &mut self.cuts {
+            cut.stop_move = move_to(&cut.setting, &mut cut.warnings)?;
+            if let Some(backed_off) = &cut.backed_off {
+                cut.back_off_move = move_to(backed_off, &mut cut.warnings)?;
+            }
         }
         self.totals.seconds_moving = Some(Seconds(moving));
         self.totals.moves_without_time = without_time;

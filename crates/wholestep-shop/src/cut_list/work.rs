@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use wholestep::{Angle, Axis, Exact, Length, Measure, Mechanism, Result, Rounding};
+use wholestep::axis::Approach;
+use wholestep::{Angle, Axis, Enclosure, Exact, Length, Measure, Mechanism, Result, Rounding};
 
 use super::lay::{self, Laid, Slants};
 use super::nesting::{self, Item, Nested, Nesting, Problem, Reason, nest};
@@ -13,6 +14,7 @@ use super::units::Units;
 use super::{
     Bounds, Cut, CutList, CutSheet, Dimension, Held, MarkedPiece, StockPiece, Totals, Touch, Unplaced,
 };
+use crate::caution::{CROSSCUT, MITRE};
 
 /// Works out a cut list that has been checked.
 pub(super) fn out<M: Mechanism<Measure = Length>>(list: &CutList, axis: &Axis<M>) -> Result<CutSheet> {
@@ -23,9 +25,13 @@ pub(super) fn out<M: Mechanism<Measure = Length>>(list: &CutList, axis: &Axis<M>
         settings.map_err(|error| error.of_entry(part.quoted()))
     });
     let settings = settings.collect::<Result<Vec<Vec<_>>>>()?;
+    let backed_off = |stop: Enclosure<Length>| {
+        let gap = list.stop_gap.map(|gap| stop.checked_add(Enclosure::exact(gap)));
+        gap.map(|stop| set(stop?)).transpose()
+    };
     let marks = list.marks.iter().map(|marks| {
         let places = marks.places(list.unit)?;
-        let settings = places.into_iter().map(|place| Ok(set(wholestep::Enclosure::exact(place))?.0));
+        let settings = places.into_iter().map(|place| Ok(set(Enclosure::exact(place))?.0));
         let length = list.told(marks.length);
         Ok(MarkedPiece { name: marks.name.clone(), length, marks: settings.collect::<Result<_>>()? })
     });
@@ -52,20 +58,48 @@ pub(super) fn out<M: Mechanism<Measure = Length>>(list: &CutList, axis: &Axis<M>
         }
     }
     let mut saws: Vec<Saw<'_>> = nesting.pieces.iter().map(|nested| Saw::new(&bench, nested)).collect();
+    let mut placements = Vec::new();
     let cuts = sequence.iter().enumerate().map(|(at, &(piece, cut))| {
         let Candidate { part, way, .. } = pieces[piece].cuts[cut];
-        saws[piece].cut(at + 1, numbers[piece], (part, way), &settings[part][way].0)
+        let (setting, placement) = &settings[part][way];
+        let mut cut = saws[piece].cut(at + 1, numbers[piece], (part, way), setting)?;
+        placements.extend(*placement);
+        if cut.held == Held::Stock
+            && let Some((setting, placement)) = backed_off(bench.ways[part][way].extent.stop)?
+        {
+            cut.backed_off = Some(setting);
+            placements.extend(placement);
+        }
+        Ok(cut)
     });
     let cuts = cuts.collect::<Result<Vec<_>>>()?;
     let stock =
         lifted.iter().map(|&piece| saws[piece].finished(numbers[piece])).collect::<Result<Vec<_>>>()?;
-    let placements = sequence.iter().filter_map(|&(piece, cut)| {
-        let Candidate { part, way, .. } = pieces[piece].cuts[cut];
-        settings[part][way].1
-    });
-    let moves = setting::moves(&placements.collect::<Vec<_>>())?;
+    let moves = setting::moves(&placements)?;
     let totals = bench.totals(&nesting, &stock, &cuts, moves)?;
-    Ok(CutSheet { cuts, marks, stock, unplaced: unplaced(list, &nesting), totals })
+    let (unplaced, cautions) = (unplaced(list, &nesting), cautions(&cuts));
+    Ok(CutSheet { cuts, marks, stock, unplaced, totals, warnings: arrival(axis), cautions })
+}
+
+/// A stop that arrives away from the blade rests on the wrong flank: a bumped board pushes it through the
+/// play.
+fn arrival<M: Mechanism<Measure = Length>>(axis: &Axis<M>) -> Vec<String> {
+    let config = axis.config();
+    let arrives = match config.approach {
+        Approach::FromAbove => return Vec::new(),
+        Approach::Either if config.backlash == Length::ZERO => return Vec::new(),
+        Approach::Either => "from either side",
+        Approach::FromBelow => "away from the blade",
+    };
+    vec![format!(
+        "the stop arrives {arrives}, so that a bumped board pushes it through the play: write approach = \
+         \"from_above\" in [motion] of the axis file"
+    )]
+}
+
+fn cautions(cuts: &[Cut]) -> Vec<&'static str> {
+    let mitred = cuts.iter().any(Cut::is_mitred);
+    [(!cuts.is_empty()).then_some(CROSSCUT), mitred.then_some(MITRE)].into_iter().flatten().collect()
 }
 
 fn unplaced(list: &CutList, nesting: &Nesting) -> Vec<Unplaced> {
@@ -166,7 +200,7 @@ impl<'a> Bench<'a> {
         nesting: &Nesting,
         stock: &[StockPiece],
         cuts: &[Cut],
-        (travel, stop_moves): (wholestep::Enclosure<Length>, usize),
+        (travel, stop_moves): (Enclosure<Length>, usize),
     ) -> Result<Totals> {
         let sum = |of: fn(&StockPiece) -> Length| {
             stock.iter().try_fold(Length::ZERO, |sum, piece| sum.checked_add(of(piece)))
@@ -218,6 +252,8 @@ struct Saw<'a> {
     parts: i128,
     wedges: i128,
     kerf: i128,
+    /// How many cuts were made, the trimming cut included.
+    cuts: u32,
     /// What is left by its shorter edge.
     rest: i128,
 }
@@ -225,8 +261,10 @@ struct Saw<'a> {
 impl<'a> Saw<'a> {
     fn new(bench: &'a Bench<'a>, nested: &Nested) -> Self {
         let stick = &bench.problem.stock[nested.stock];
-        let kerf = if bench.list.end_trim > Length::ZERO { bench.units.count(bench.list.kerf) } else { 0 };
-        Self { bench, stick, end: None, used: 0, parts: 0, wedges: 0, kerf, rest: stick.usable }
+        let trimmed = bench.list.end_trim > Length::ZERO;
+        let kerf = if trimmed { bench.units.count(bench.list.kerf) } else { 0 };
+        let cuts = u32::from(trimmed);
+        Self { bench, stick, end: None, used: 0, parts: 0, wedges: 0, kerf, cuts, rest: stick.usable }
     }
 
     fn cut(
@@ -260,6 +298,7 @@ impl<'a> Saw<'a> {
             hold if item.holdable >= hold || !sawn => Held::Part,
             _ => Held::Stock,
         };
+        self.cuts += u32::from(saw_left_first) + u32::from(sawn);
         let mut warnings = Vec::new();
         if sawn && kerf < kerfs.kerf(lay.right) {
             warnings.push(
@@ -268,6 +307,7 @@ impl<'a> Saw<'a> {
         } else if sawn && self.used == self.stick.usable {
             warnings.push("nothing to spare: a kerf wider by a hair leaves the last part short".into());
         }
+        warnings.extend(self.spare_used_up()?);
         if ends_with_stock && !sawn {
             warnings.push("nothing to saw off; check its length against the stop".into());
             if list.end_trim > Length::ZERO {
@@ -291,11 +331,28 @@ impl<'a> Saw<'a> {
             left_reach: Bounds::of(bench.slants.reach(laid.left), list.unit),
             setting: setting.clone(),
             stop_move: None,
+            backed_off: None,
+            back_off_move: None,
             held,
             sawn,
             remaining: bench.told(self.stick.usable - self.used)?,
             warnings,
         })
+    }
+
+    /// The kerfs may be wider than said, by more than there is to spare.
+    fn spare_used_up(&self) -> Result<Option<String>> {
+        let list = self.bench.list;
+        let spare = self.bench.told(self.stick.usable - self.used)?;
+        let need = list.kerf_error.checked_mul(Exact::integer(self.cuts.into()))?;
+        if spare.length >= need || spare.length == Length::ZERO {
+            return Ok(None);
+        }
+        let (cuts, error, need) = (self.cuts, list.told(list.kerf_error), list.told(need));
+        Ok(Some(format!(
+            "{spare} to spare, and {cuts} kerfs, each up to {error} wider, may take {need}: measure the kerf, or \
+             take longer stock"
+        )))
     }
 
     fn finished(&self, number: usize) -> Result<StockPiece> {

@@ -12,6 +12,8 @@ keys! {
     pub(super) struct CutListKeys {
         /// The width of the saw's cut.
         kerf: Length,
+        /// By how much the kerf may be wider than that. A board whose spare its cuts could use up is named.
+        kerf_error: Option<Length> = "0",
         /// What is cut off one end of each piece of stock before the first part.
         end_trim: Option<Length> = "0",
         /// The shortest offcut worth keeping.
@@ -19,6 +21,8 @@ keys! {
         /// The shortest piece that may be held while it is cut, from the saw's manual. A shorter part is cut with
         /// the stock held and the stop backed off.
         shortest_to_hold: Option<Length> = "not checked",
+        /// How far the stop is backed off, with the blade at rest, before a cut for which the stock is held.
+        stop_gap: Option<Length> = "by hand",
         /// The width of the stock; parts with mitres need it.
         width: Option<Length>,
         /// How a stop position becomes a whole step.
@@ -92,6 +96,8 @@ pub(super) fn read(mut section: Section<'_>, folder: &Path, unit: LengthUnit) ->
     let marks = section.sections("marks")?;
     let keys: CutListKeys = section.read()?;
     list.kerf = keys.kerf;
+    list.kerf_error = keys.kerf_error.unwrap_or(Length::ZERO);
+    list.stop_gap = keys.stop_gap;
     list.end_trim = keys.end_trim.unwrap_or(Length::ZERO);
     list.smallest_offcut = keys.smallest_offcut.unwrap_or(Length::ZERO);
     list.shortest_to_hold = keys.shortest_to_hold.unwrap_or(Length::ZERO);

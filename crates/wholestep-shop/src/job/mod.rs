@@ -12,7 +12,7 @@ mod stops;
 
 pub use moves::{Move, MoveSpeed};
 pub use parts_csv::load_parts;
-pub use plunge::{AT_REST, Plunge, WorkHeld};
+pub use plunge::{Plunge, WorkHeld};
 pub use reference::reference;
 pub use stops::{Stop, Stops};
 

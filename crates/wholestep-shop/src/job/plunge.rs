@@ -5,7 +5,7 @@ use wholestep::axis::Approach;
 use wholestep::{Axis, Measure, Mechanism, Result};
 use wholestep_files::{AxisFile, Section, words};
 
-use crate::messages;
+use crate::{caution, messages};
 
 /// A move that goes into the work, under the conditions that its job states.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -36,32 +36,16 @@ impl WorkHeld {
             Self::BetweenStops => "between_stops",
         }
     }
-
-    const fn condition(self) -> &'static str {
-        match self {
-            Self::Clamped => "the work clamped",
-            Self::BetweenStops => "the work between two stops, under a hold-down",
-        }
-    }
 }
 
 words! {
     WorkHeld: Self::ALL;
 }
 
-/// What a person must see to for a move that does not go into the work.
-pub const AT_REST: &str = "cutter or blade at rest";
-
 impl Plunge {
     /// Returns what a person must see to.
     pub fn caution(&self) -> String {
-        format!(
-            "into the work by at most {}, to the nearest step; only a cutter that cuts at its end; {}; hands off it; hold the enable \
-             button, and let go to stop; cutter below the table or at rest before you lift or shift the work; the \
-             maker's manual and your local rules come first",
-            self.pass_depth,
-            self.work.condition()
-        )
+        caution::plunge(&self.pass_depth, self.work)
     }
 }
 

@@ -2,8 +2,10 @@
 
 use wholestep::{Enclosure, Result};
 
-use super::{AT_REST, Job, MoveSpeed, Plunge};
+use super::{Job, MoveSpeed, Plunge};
 use crate::any_bounds::AnyBounds;
+use crate::caution::AT_REST;
+use crate::cut_list::Setting;
 use crate::messages;
 
 /// A place that a job sends the carriage to, placed on its step.
@@ -30,6 +32,26 @@ pub struct Stops {
     pub by_hand: Vec<String>,
 }
 
+impl Stops {
+    /// Adds a setting of a cut list.
+    fn set(&mut self, name: String, setting: Setting) -> Result<()> {
+        let Some(placed) = setting.placement else {
+            self.by_hand.push(name);
+            return Ok(());
+        };
+        let bounds = placed.remainder;
+        let remainder = Enclosure::new(bounds.low.length, bounds.high.length)?;
+        self.stops.push(Stop {
+            name,
+            step: placed.step,
+            remainder: AnyBounds::Length(remainder, bounds.low.unit),
+            speed: None,
+            caution: AT_REST.into(),
+        });
+        Ok(())
+    }
+}
+
 impl Job {
     /// Returns every place that the job sends the carriage to, in order.
     ///
@@ -40,21 +62,10 @@ impl Job {
         if self.cut_list.is_some() {
             for cut in self.cuts()?.cuts {
                 let name = format!("cut {}, {}", cut.number, cut.part);
-                let Some(placed) = cut.setting.placement else {
-                    all.by_hand.push(name);
-                    continue;
-                };
-                let bounds = placed.remainder;
-                all.stops.push(Stop {
-                    name,
-                    step: placed.step,
-                    remainder: AnyBounds::Length(
-                        Enclosure::new(bounds.low.length, bounds.high.length)?,
-                        bounds.low.unit,
-                    ),
-                    speed: None,
-                    caution: AT_REST.into(),
-                });
+                let backed_off = cut.backed_off.map(|setting| (format!("{name}: stop backed off"), setting));
+                for (name, setting) in [(name, cut.setting)].into_iter().chain(backed_off) {
+                    all.set(name, setting)?;
+                }
             }
         }
         all.stops.extend(self.moves.iter().map(|place| Stop {

@@ -46,6 +46,9 @@ impl Follower {
     }
 }
 
+/// After how long a coasting carriage is looked at again if its springs change the load on the way, s.
+const LOOK_AT_SPRING: f64 = 1e-3;
+
 /// Seconds between the middle of a stretch and rest, for a stretch that lasts one second and spans steps
 /// `near` to `near + span` of a constant acceleration whose edges stand at half steps.
 fn time_from_rest(near: f64, span: f64) -> f64 {
@@ -213,7 +216,8 @@ impl Machine {
             coast.acceleration = 0.0;
         } else {
             let switch = self.something_ahead(way).map_or(f64::INFINITY, |ahead| coast.reach(ahead));
-            let seconds = coast.rest().min(coast.reach(stop)).min(switch);
+            let sprung = if self.body.is_sprung() { LOOK_AT_SPRING } else { f64::INFINITY };
+            let seconds = coast.rest().min(coast.reach(stop)).min(switch).min(sprung);
             coast.until = self.now.saturating_add(self.clock.ticks(seconds).max(1));
         }
         self.follower().coast = Some(coast);

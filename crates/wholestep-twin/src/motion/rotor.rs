@@ -74,10 +74,10 @@ impl Machine {
                 - detent * libm::sin(core::f64::consts::TAU * position / full)
         };
         let per_torque = rotor.seconds / (self.body.inertia * angle);
+        let (load, friction) = (self.body.load(), self.body.friction());
         let mut still = true;
         for _ in 0..rotor.parts {
-            let driving = pull(rotor.position) + self.body.load - viscous * rotor.speed;
-            let friction = self.body.friction();
+            let driving = pull(rotor.position) + load - viscous * rotor.speed;
             let was = rotor.speed;
             if was == 0.0 {
                 if driving.abs() <= friction {

@@ -4,12 +4,14 @@ mod contacts;
 pub(crate) mod error;
 mod motor;
 mod presets;
+mod screw;
 mod transmission;
 
 pub use contacts::{Bounce, Normally, Probe, Side, Switch};
 pub use error::ParameterError;
 pub(crate) use error::{consistent, within};
 pub use motor::{Motor, TorqueCurve, Winding};
+pub use screw::Screw;
 pub use transmission::{Load, Transmission};
 
 /// How closely the motion is followed.

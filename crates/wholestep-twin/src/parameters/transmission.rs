@@ -2,6 +2,7 @@
 
 use core::f64::consts::TAU;
 
+use super::Screw;
 use super::error::{ParameterError, consistent, within};
 
 /// A screw or belt, as the motor feels it.
@@ -59,6 +60,34 @@ impl Transmission {
         })
     }
 
+    /// Returns a transmission whose friction is that of `screw`, for a motor of `step_angle` rad. What stands
+    /// between motor, screw and carriage, gears and linkages, is taken to lose nothing.
+    ///
+    /// # Errors
+    /// As [`from_efficiency`](Self::from_efficiency) and [`Screw::check`].
+    pub fn from_screw(travel_per_step: f64, step_angle: f64, screw: &Screw) -> Result<Self, ParameterError> {
+        screw.check()?;
+        let frictionless = Self::from_efficiency(travel_per_step, step_angle, 1.0)?;
+        let ratio = frictionless.raise / screw.ideal();
+        Ok(Self { raise: screw.raise() * ratio, lower: screw.lower() * ratio, ..frictionless })
+    }
+
+    /// Returns the motor torque, N·m, that keeps the carriage moving while the screw pushes it along with `push`
+    /// newtons, or holds it back if `push` is negative; drag is not counted. A negative torque means that the
+    /// load turns the motor.
+    ///
+    /// ```
+    /// # use wholestep_twin::Transmission;
+    /// let screw = Transmission::from_efficiency(5e-5, 0.01, 0.25)?;
+    /// assert_eq!(screw.torque(100.0), 100.0 * 0.02);
+    /// // The load pulls along, and friction still asks for a torque.
+    /// assert_eq!(screw.torque(-100.0), 100.0 * 0.01);
+    /// # Ok::<(), wholestep_twin::ParameterError>(())
+    /// ```
+    pub fn torque(&self, push: f64) -> f64 {
+        if push >= 0.0 { self.raise * push } else { self.lower * -push }
+    }
+
     pub(crate) fn check(&self, step_angle: f64) -> Result<(), ParameterError> {
         within("travel per step", self.travel_per_step.abs(), (1e-9, 0.01), "m")?;
         within("drag", self.drag, (0.0, 1e3), "N·m")?;
@@ -88,8 +117,10 @@ pub struct Load {
     pub mass: f64,
     /// Gravity along the axis, m/s², towards lower positions: 9.80665 upright, 0 lying. −20 to 20.
     pub gravity: f64,
-    /// Constant force towards higher positions, as of a gas spring, N, −1e5 to 1e5.
+    /// Force of springs towards higher positions, N, −1e5 to 1e5, of a carriage at machine position 0.
     pub spring: f64,
+    /// By how much that force falls for each metre the carriage rises, N/m, 0 (a gas spring) to 1e9.
+    pub spring_rate: f64,
     /// Friction of the guides, N, 0 to 1e5.
     pub guide_friction: f64,
     /// The hard end stop at the low end, m.
@@ -101,15 +132,16 @@ pub struct Load {
 }
 
 impl Load {
-    /// Force of weight and spring, N, positive towards higher positions.
-    pub fn force(&self) -> f64 {
-        self.spring - self.mass * self.gravity
+    /// Returns the force of weight and springs on a carriage at `position` m, N, positive towards higher positions.
+    pub fn force(&self, position: f64) -> f64 {
+        self.spring - self.spring_rate * position - self.mass * self.gravity
     }
 
     pub(crate) fn check(&self) -> Result<(), ParameterError> {
         within("mass", self.mass, (0.0, 1e4), "kg")?;
         within("gravity along the axis", self.gravity, (-20.0, 20.0), "m/s²")?;
         within("spring force", self.spring, (-1e5, 1e5), "N")?;
+        within("spring rate", self.spring_rate, (0.0, 1e9), "N/m")?;
         within("guide friction", self.guide_friction, (0.0, 1e5), "N")?;
         within("low end stop", self.low_stop, (-100.0, 100.0), "m")?;
         within("high end stop", self.high_stop, (-100.0, 100.0), "m")?;

@@ -8,6 +8,7 @@ pub use machine::Rehearsable;
 pub use scale::Scale;
 
 pub(crate) use fault::impossible;
+pub(crate) use scale::float;
 
 use std::ops::ControlFlow;
 use std::sync::Arc;
@@ -34,6 +35,7 @@ pub struct Rehearsal {
     twin: Twin,
     scale: Scale,
     assumed: Vec<String>,
+    torque_is_assumed: bool,
     /// Steps lost before the position was last proven, which harm no longer.
     healed: i64,
     next_sample: u64,
@@ -91,6 +93,8 @@ pub struct Findings {
     pub events: Vec<(f64, Event)>,
     /// What was assumed of the machine.
     pub assumed: Vec<String>,
+    /// Whether its torque was worked out from any of that.
+    pub torque_is_assumed: bool,
     /// Position and speed against time.
     pub trace: Vec<Sample>,
 }
@@ -104,14 +108,23 @@ impl Rehearsal {
     /// # Errors
     /// As [`Rehearsable::new`].
     pub fn new(file: &AxisFile, seed: u64) -> Result<Self, Error> {
-        let Rehearsable { configuration, machine, scale, assumed } = Rehearsable::new(file, seed)?;
+        let Rehearsable { configuration, machine, scale, assumed, torque_is_assumed } =
+            Rehearsable::new(file, seed)?;
 
         let twin =
             Twin::commissioned(Arc::new(configuration), machine, seed).map_err(|error: ParameterError| {
                 messages::MACHINE_FOR_A_REHEARSAL.error().advice(error.to_string())
             })?;
-        let mut rehearsal =
-            Self { twin, scale, assumed, healed: 0, next_sample: 0, trace: Vec::new(), reached: None };
+        let mut rehearsal = Self {
+            twin,
+            scale,
+            assumed,
+            torque_is_assumed,
+            healed: 0,
+            next_sample: 0,
+            trace: Vec::new(),
+            reached: None,
+        };
         rehearsal.twin.act(Hand::Press(Input::Enable, true));
         rehearsal.still(&mut |_| ControlFlow::Continue(()));
         Ok(rehearsal)
@@ -199,6 +212,7 @@ impl Rehearsal {
             record: truth.record,
             events: self.twin.events().iter().map(|(tick, event)| (*tick as f64 / hz, *event)).collect(),
             assumed: self.assumed,
+            torque_is_assumed: self.torque_is_assumed,
             trace: self.trace,
         }
     }

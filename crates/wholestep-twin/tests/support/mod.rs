@@ -27,6 +27,7 @@ pub(crate) fn bare() -> MachineParameters {
             mass: 0.0,
             gravity: 0.0,
             spring: 0.0,
+            spring_rate: 0.0,
             guide_friction: 0.0,
             low_stop: -1.0,
             high_stop: 1.0,

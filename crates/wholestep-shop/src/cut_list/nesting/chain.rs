@@ -28,12 +28,42 @@ pub(super) fn laid(task: &Task<'_>, usable: i128, items: &[usize]) -> Option<Cha
         return None;
     }
     if holds(task, usable, &shortest) {
-        return Some(shortest);
+        return Some(as_cut(task, usable, shortest));
     }
     // What cannot be held goes first, while the piece of stock is still long.
     let (long, short): (Vec<usize>, Vec<usize>) = items.iter().partition(|&&item| task.is_holder(item));
     let held = follow(task, &[&short, &long]);
-    (held.length <= usable && holds(task, usable, &held)).then_some(held)
+    (held.length <= usable && holds(task, usable, &held)).then(|| as_cut(task, usable, held))
+}
+
+/// The chain in the order in which square parts are cut, as far as that takes no more: what cannot be held
+/// first, then the longest first; over the whole chain, or with what is square before or behind the rest.
+fn as_cut(task: &Task<'_>, usable: i128, chain: Chain) -> Chain {
+    let is_mitred = |&(item, way): &(usize, usize)| {
+        let lay = task.items[item].lays[way];
+        lay.left != 0 || lay.right != 0
+    };
+    let groups: [fn(bool) -> bool; 3] = [|_| false, |mitred| mitred, |mitred| !mitred];
+    let orders = groups.into_iter().map(|group| {
+        let mut laid = chain.laid.clone();
+        laid.sort_by_key(|&(item, way)| {
+            let length = std::cmp::Reverse(task.items[item].length);
+            (group(is_mitred(&(item, way))), task.is_holder(item), length, item)
+        });
+        Chain { length: length_of(task, &laid), laid }
+    });
+    let mut orders = orders.filter(|order| order.length <= chain.length && holds(task, usable, order));
+    orders.next().unwrap_or(chain)
+}
+
+fn length_of(task: &Task<'_>, laid: &[(usize, usize)]) -> i128 {
+    let mut end = None;
+    let taken = laid.iter().map(|&(item, way)| {
+        let lay = task.items[item].lays[way];
+        let joint = end.replace(lay.right).map_or(0, |end: usize| task.kerfs.planned[end][lay.left]);
+        joint + task.items[item].length
+    });
+    taken.sum()
 }
 
 /// A length below which no chain of the items is.
