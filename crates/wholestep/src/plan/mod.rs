@@ -30,7 +30,6 @@ mod pursuit;
 mod quick;
 mod roots;
 mod segment;
-mod series;
 mod trapezoid;
 mod walk;
 mod way;

@@ -2,7 +2,7 @@
 
 use super::leg::Leg;
 use super::profile::Profile;
-use super::series::Blocks;
+use super::walk::Blocks;
 use super::way::Way;
 
 /// Edges worked out together when they are pulled one by one.
@@ -32,7 +32,7 @@ impl Quick {
     pub(super) fn enter(profile: &Profile, first: u64) -> Self {
         let walk = Walk {
             leg: Leg::enter(profile, first),
-            way: Way::Blocks(Blocks::enter()),
+            way: Way::Blocks(Blocks::enter(first)),
             until: 0,
             next: first,
         };
@@ -88,7 +88,7 @@ impl Walk {
             match &mut self.way {
                 Way::Carry(carry) => carry.work(now),
                 Way::Roots(roots) => roots.work(&self.leg.segment, self.next, profile.steps(), now),
-                Way::Blocks(blocks) => blocks.work(&self.leg, self.next, now),
+                Way::Blocks(blocks) => blocks.work(&mut self.leg, profile, now),
             }
             self.next += count as u64;
             rest = later;
@@ -100,6 +100,6 @@ impl Walk {
     #[inline(never)]
     fn choose(&mut self, profile: &Profile) {
         self.leg.proceed(profile, self.next);
-        (self.way, self.until) = Way::choose(&self.leg, self.next, profile.steps(), Blocks::enter());
+        (self.way, self.until) = Way::choose(&self.leg, self.next, profile.steps(), Blocks::enter(self.next));
     }
 }

@@ -1,4 +1,4 @@
-//! Blocks in few bytes, for a cursor. Between two edges already decided (anchors, 2^s edges apart) the time of an
+//! The usual walk. Between two edges already decided (anchors, 2^s edges apart) the time of an
 //! edge is guessed from the cubic through both anchors and their slopes,
 //! evaluated by differences in fixed point. The guess is accepted if the exact
 //! residual says so and decided by Newton otherwise, so it bears on speed alone.
@@ -14,6 +14,10 @@ use super::leg::Leg;
 use super::profile::Profile;
 use super::segment::Segment;
 use super::wide::Wide;
+
+/// Most edges between anchors, as a power of two: the rounding errors of the
+/// differences then stay below 2^-7 tick.
+const MOST_PLACES: u32 = 8;
 
 /// Edges worked out together when they are pulled one by one in few bytes.
 pub(super) const AHEAD: usize = 8;
@@ -151,7 +155,7 @@ impl Course {
 }
 
 /// Places, of which there are few.
-#[expect(clippy::cast_possible_truncation, reason = "at most three")]
+#[expect(clippy::cast_possible_truncation, reason = "at most MOST_PLACES")]
 pub(super) const fn small(places: u32) -> u8 {
     places as u8
 }
@@ -198,6 +202,36 @@ impl Run {
                 let guess = tick.saturating_sub(segment.start);
                 *tick = segment.start + segment.locate(edge, guess).index;
             }
+        }
+    }
+}
+
+/// The usual walk through a stretch where segment and block are kept.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Blocks {
+    course: Course,
+    run: Run,
+}
+
+impl Blocks {
+    pub(super) fn enter(first: u64) -> Self {
+        Self { course: Course::enter(first, small(MOST_PLACES)), run: Run::default() }
+    }
+
+    /// The next edges, all in the stretch.
+    pub(super) fn work(&mut self, leg: &mut Leg<i128>, profile: &Profile, ticks: &mut [u64]) {
+        let mut rest = ticks;
+        while !rest.is_empty() {
+            if self.run.left == 0
+                && let Some(Stretch::Edge(tick)) = self.course.advance(leg, profile, &mut self.run)
+            {
+                rest[0] = tick;
+                rest = &mut rest[1..];
+                continue;
+            }
+            let (now, later) = rest.split_at_mut(rest.len().min(self.run.left()));
+            self.run.work(&leg.segment, self.course.anchor.edge, now);
+            rest = later;
         }
     }
 }
