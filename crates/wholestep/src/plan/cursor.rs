@@ -8,6 +8,7 @@ use super::leg::Leg;
 use super::profile::Profile;
 use super::pursuit::Pursuit;
 use super::walk::{AHEAD, Course, Run, Stretch, small};
+use super::way::Way;
 
 /// The ticks of a profile's edges, one by one. The same as those of [`Edges`](super::Edges), for no
 /// guess decides an edge; in less memory, and slower.
@@ -15,7 +16,8 @@ use super::walk::{AHEAD, Course, Run, Stretch, small};
 pub(crate) struct Cursor {
     profile: Profile,
     walk: Walk,
-    /// The segment of the last edge decided, and the last edge in it.
+    /// The segment of the last edge decided, and the last edge in it that is worked out in the same way; zero
+    /// before the first way is chosen.
     number: u8,
     last: u64,
 }
@@ -36,7 +38,7 @@ impl Cursor {
     pub(crate) fn enter(profile: Profile, first: u64) -> Self {
         let (walk, number, last) = if profile.is_usual() {
             let leg = Leg::<i128>::enter(&profile, first);
-            (Walk::Usual(Frugal::enter(first)), leg.number, leg.last)
+            (Walk::Usual(Frugal::enter(first)), leg.number, 0)
         } else {
             let leg = Leg::<I256>::enter(&profile, first);
             (Walk::Wide(Pursuit::enter(first)), leg.number, leg.last)
@@ -76,51 +78,94 @@ impl Cursor {
     }
 }
 
-/// The usual walk, every block worked out at once.
+/// The usual walk, a few edges worked out at once.
 #[derive(Clone, Copy, Debug)]
 struct Frugal {
-    course: Course,
+    way: Way<Course>,
+    /// The edge after the last worked out.
+    next: u64,
     /// The tick from which those ahead are counted.
     base: u64,
-    /// Edges worked out ahead, of which `given` have been pulled.
-    ahead: [u32; AHEAD],
-    /// A power of two, as blocks are.
+    /// Edges worked out ahead after that tick, which is the first; `given` have been pulled.
+    ahead: [u32; AHEAD - 1],
     ready: u8,
     given: u8,
 }
 
 impl Frugal {
     const fn enter(first: u64) -> Self {
-        let course = Course::enter(first, small(AHEAD.ilog2()));
-        Self { course, base: 0, ahead: [0; AHEAD], ready: 0, given: 0 }
+        let way = Way::Blocks(Self::blocks(first));
+        Self { way, next: first, base: 0, ahead: [0; AHEAD - 1], ready: 0, given: 0 }
+    }
+
+    const fn blocks(first: u64) -> Course {
+        Course::enter(first, small(AHEAD.ilog2()))
     }
 
     const fn next_edge(&self) -> u64 {
-        self.course.anchor.edge + 1 - (self.ready - self.given) as u64
+        self.next - (self.ready - self.given) as u64
     }
 
     fn given_ahead(&mut self) -> Option<u64> {
         (self.given < self.ready).then(|| {
+            // The first was given as it was worked out.
             self.given += 1;
-            self.base + u64::from(self.ahead[usize::from(self.given - 1) % AHEAD])
+            self.base + u64::from(self.ahead[usize::from(self.given) - 2])
         })
     }
 
     fn work_ahead(&mut self, leg: &mut Leg<i128>, profile: &Profile) -> Option<u64> {
-        let mut run = Run::default();
-        if let Stretch::Edge(tick) = self.course.advance(leg, profile, &mut run)? {
-            return Some(tick);
+        if self.next > profile.steps() {
+            return None;
         }
+        if self.next > leg.last {
+            *leg = Leg::from(profile, leg.number, self.next);
+            (self.way, leg.last) = Way::choose(leg, self.next, profile.steps(), Self::blocks(self.next));
+        }
+        let left = leg.last + 1 - self.next;
         let mut ticks = [0; AHEAD];
-        let edges = &mut ticks[..run.left()];
-        self.ready = 1 << edges.len().ilog2();
-        run.work(&leg.segment, self.course.anchor.edge, edges);
-        // A block takes fewer than 2^28 ticks.
+        let mut count = usize::try_from(left).map_or(AHEAD, |left| left.min(AHEAD));
+        match &mut self.way {
+            Way::Carry(carry) => {
+                // As many as lie within the range of what is kept.
+                if carry.stride() >> (31 - AHEAD.ilog2()) != 0 {
+                    count = 1;
+                }
+                carry.work(&mut ticks[..count]);
+            }
+            Way::Roots(roots) => {
+                roots.work(&leg.segment, self.next, profile.steps(), &mut ticks[..count]);
+                let near = |tick: &u64| tick.saturating_sub(ticks[0]) >> 32 == 0;
+                count = ticks[..count].iter().take_while(|tick| near(tick)).count();
+            }
+            Way::Blocks(course) => {
+                let mut run = Run::default();
+                count = match course.advance(leg, profile, &mut run)? {
+                    Stretch::Edge(tick) => {
+                        ticks[0] = tick;
+                        1
+                    }
+                    // It takes fewer than 2^28 ticks.
+                    Stretch::Block => {
+                        let count = run.left();
+                        run.work(&leg.segment, course.anchor.edge, &mut ticks[..count]);
+                        count
+                    }
+                };
+            }
+        }
+        self.next += count as u64;
         self.base = ticks[0];
-        self.ahead = ticks.map(|tick| low32(tick.wrapping_sub(self.base)));
-        self.given = 1;
+        self.ahead = core::array::from_fn(|after| low32(ticks[after + 1].wrapping_sub(self.base)));
+        (self.ready, self.given) = (few(count), 1);
         Some(self.base)
     }
+}
+
+/// Edges worked out ahead, of which there are few.
+#[expect(clippy::cast_possible_truncation, reason = "at most AHEAD")]
+const fn few(count: usize) -> u8 {
+    count as u8
 }
 
 #[cfg(test)]

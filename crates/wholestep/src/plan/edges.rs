@@ -9,7 +9,7 @@ use super::error::PlanError;
 use super::leg::Leg;
 use super::profile::Profile;
 use super::pursuit::Pursuit;
-use super::walk::Quick;
+use super::quick::Quick;
 
 /// The ticks of a profile's edges, in order; edge `k` (from 1) is where the
 /// position passes `k - 1/2`, rounded to the nearest tick, half up.
@@ -37,6 +37,7 @@ pub struct Edges {
 }
 
 #[derive(Clone, Debug)]
+#[expect(clippy::large_enum_variant, reason = "the usual one is the larger, and there is no heap")]
 enum Walk {
     Usual(Quick),
     Wide(Slow),
@@ -64,7 +65,11 @@ impl Profile {
     /// # Errors
     /// An edge the profile does not have.
     pub fn edge(&self, k: u64) -> Result<u64, PlanError> {
-        self.edges_from(k)?.next().ok_or(PlanError::EdgeOutOfRange { given: k, last: self.steps() })
+        let mut tick = [0];
+        match self.edges_from(k)?.fill(&mut tick) {
+            0 => Err(PlanError::EdgeOutOfRange { given: k, last: self.steps() }),
+            _ => Ok(tick[0]),
+        }
     }
 }
 

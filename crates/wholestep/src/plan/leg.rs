@@ -33,7 +33,12 @@ impl<W: Wide> Leg<W> {
 
     /// The segment in which edge `k` lies.
     pub(super) fn enter(profile: &Profile, k: u64) -> Self {
-        let mut leg = Self::new(profile, 0);
+        Self::from(profile, 0, k)
+    }
+
+    /// The same, looked for from a segment that is not beyond it.
+    pub(super) fn from(profile: &Profile, number: u8, k: u64) -> Self {
+        let mut leg = Self::new(profile, number);
         leg.proceed(profile, k);
         leg
     }

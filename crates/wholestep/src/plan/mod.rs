@@ -13,6 +13,7 @@
 
 mod approach;
 mod brake;
+mod carry;
 mod cursor;
 mod edges;
 mod error;
@@ -26,9 +27,12 @@ mod position;
 mod profile;
 mod pulse;
 mod pursuit;
+mod quick;
+mod roots;
 mod segment;
 mod trapezoid;
 mod walk;
+mod way;
 mod wide;
 
 pub use brake::Stop;

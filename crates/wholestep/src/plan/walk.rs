@@ -19,7 +19,7 @@ use super::wide::Wide;
 /// differences then stay below 2^-7 tick.
 const MOST_PLACES: u32 = 8;
 
-/// Edges worked out together when they are pulled one by one.
+/// Edges worked out together when they are pulled one by one in few bytes.
 pub(super) const AHEAD: usize = 8;
 
 /// Edges verified together, and gone over again one by one if any is doubtful.
@@ -206,79 +206,32 @@ impl Run {
     }
 }
 
-/// The usual walk at full speed: segment and block are kept.
-#[derive(Clone, Debug)]
-pub(super) struct Quick {
-    leg: Leg<i128>,
+/// The usual walk through a stretch where segment and block are kept.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Blocks {
     course: Course,
     run: Run,
-    /// Edges worked out ahead, of which `given` have been pulled.
-    ahead: [u64; AHEAD],
-    ready: usize,
-    given: usize,
 }
 
-impl Quick {
-    pub(super) fn enter(profile: &Profile, first: u64) -> Self {
-        Self {
-            leg: Leg::enter(profile, first),
-            course: Course::enter(first, small(MOST_PLACES)),
-            run: Run::default(),
-            ahead: [0; AHEAD],
-            ready: 0,
-            given: 0,
-        }
+impl Blocks {
+    pub(super) fn enter(first: u64) -> Self {
+        Self { course: Course::enter(first, small(MOST_PLACES)), run: Run::default() }
     }
 
-    /// The edge that comes next.
-    #[inline]
-    pub(super) const fn next_edge(&self) -> u64 {
-        self.course.anchor.edge + 1 - self.run.left as u64 - (self.ready - self.given) as u64
-    }
-
-    #[inline]
-    pub(super) fn pull(&mut self, profile: &Profile) -> Option<u64> {
-        if self.given < self.ready {
-            let tick = self.ahead[self.given % AHEAD];
-            self.given += 1;
-            return Some(tick);
-        }
-        self.work_ahead(profile)
-    }
-
-    #[inline(never)]
-    fn work_ahead(&mut self, profile: &Profile) -> Option<u64> {
-        if self.run.left == 0 {
-            let stretch = self.course.advance(&mut self.leg, profile, &mut self.run)?;
-            if let Stretch::Edge(tick) = stretch {
-                return Some(tick);
+    /// The next edges, all in the stretch.
+    pub(super) fn work(&mut self, leg: &mut Leg<i128>, profile: &Profile, ticks: &mut [u64]) {
+        let mut rest = ticks;
+        while !rest.is_empty() {
+            if self.run.left == 0
+                && let Some(Stretch::Edge(tick)) = self.course.advance(leg, profile, &mut self.run)
+            {
+                rest[0] = tick;
+                rest = &mut rest[1..];
+                continue;
             }
+            let (now, later) = rest.split_at_mut(rest.len().min(self.run.left()));
+            self.run.work(&leg.segment, self.course.anchor.edge, now);
+            rest = later;
         }
-        let mut ahead = self.ahead;
-        let count = AHEAD.min(self.run.left());
-        self.run.work(&self.leg.segment, self.course.anchor.edge, &mut ahead[..count]);
-        self.ahead = ahead;
-        self.ready = count;
-        self.given = 1;
-        Some(ahead[0])
-    }
-
-    pub(super) fn fill(&mut self, profile: &Profile, ticks: &mut [u64]) -> usize {
-        let mut filled = 0;
-        while filled < ticks.len() {
-            if self.given < self.ready || self.run.left == 0 {
-                match self.pull(profile) {
-                    Some(tick) => ticks[filled] = tick,
-                    None => break,
-                }
-                filled += 1;
-            } else {
-                let count = (ticks.len() - filled).min(self.run.left());
-                let last = self.course.anchor.edge;
-                self.run.work(&self.leg.segment, last, &mut ticks[filled..filled + count]);
-                filled += count;
-            }
-        }
-        filled
     }
 }

@@ -67,6 +67,13 @@ pub(crate) const fn bits(value: u64) -> u32 {
     64 - value.leading_zeros()
 }
 
+/// The lowest 64 bits.
+#[inline]
+#[expect(clippy::cast_possible_truncation, reason = "the low half is what is asked for")]
+pub(crate) const fn low(value: u128) -> u64 {
+    value as u64
+}
+
 /// The least whole number whose square is at least `value`.
 #[inline]
 pub(crate) fn ceil_sqrt(value: u128) -> u64 {
@@ -100,12 +107,9 @@ pub(crate) fn ceil_cbrt(value: u128) -> u64 {
     // by Newton on the full value, and the cube itself has the last word.
     let mut guess = u128::from(root) << places;
     for _ in 0..2 * u32::from(places > 0) {
-        let square = guess * guess;
-        let shift = (128 - square.leading_zeros()).saturating_sub(58);
-        let slope = i128::low((3 * (square >> shift)).cast_signed());
-        let off = (value.cast_signed() - (square * guess).cast_signed()) >> shift;
-        let step = i64::try_from(off).map_or(0, |off| off / slope.cast_signed());
-        guess = guess.saturating_add_signed(i128::from(step)).max(1);
+        let square = (guess * guess).cast_signed();
+        let off = (value.cast_signed() - square * guess.cast_signed()) / (3 * square);
+        guess = guess.saturating_add_signed(off).max(1);
     }
     while guess * guess * guess < value {
         guess += 1;

@@ -1,0 +1,70 @@
+//! Edges at constant speed. Each comes a whole number of ticks after the last, and a remainder carries
+//! into the next tick: exact by construction, so nothing is guessed or proven.
+//!
+//! At `(c0 + c1 w) / unit` steps after `w` half ticks, edge `k` is due after `(target - c0) / 2 c1` ticks,
+//! and its tick is that rounded half up: `⌊(target - c0 + c1) / 2 c1⌋`. From edge to edge the numerator
+//! grows by one unit.
+
+use super::segment::Segment;
+use super::wide::low;
+
+/// The edge that comes next, and what is added from edge to edge.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Carry {
+    tick: u64,
+    /// Whole ticks a step.
+    stride: u64,
+    /// How far the ideal time is past the tick; below `whole`.
+    rest: u64,
+    /// By how much that grows a step; below `whole`.
+    part: u64,
+    /// A tick in the same parts: below 2^63, so that no sum overflows.
+    whole: u64,
+}
+
+impl Carry {
+    /// Before edge `next`, if the segment's speed is constant and a tick has fewer than 2^63 parts.
+    pub(super) fn enter(segment: &Segment<i128>, next: u64) -> Option<Self> {
+        let (c0, c1 @ 1.., 0, 0) = segment.coefficients.into() else { return None };
+        // Powers of two common to step and tick bear on no quotient of floors.
+        let places = (segment.unit | (2 * c1)).trailing_zeros();
+        let [unit, whole] = [segment.unit, 2 * c1].map(|value| (value >> places).unsigned_abs());
+        if whole >> 63 != 0 {
+            return None;
+        }
+        let due = ((segment.target(next) - c0 + c1) >> places).unsigned_abs();
+        Some(Self {
+            tick: segment.start + low(due / whole),
+            stride: low(unit / whole),
+            rest: low(due % whole),
+            part: low(unit % whole),
+            whole: low(whole),
+        })
+    }
+
+    /// Whole ticks a step.
+    pub(super) const fn stride(&self) -> u64 {
+        self.stride
+    }
+
+    /// The next edges.
+    #[inline]
+    pub(super) fn work(&mut self, ticks: &mut [u64]) {
+        let Self { mut tick, stride, mut rest, part, whole } = *self;
+        if part == 0 {
+            for slot in ticks {
+                *slot = tick;
+                tick += stride;
+            }
+        } else {
+            for slot in ticks {
+                *slot = tick;
+                rest += part;
+                let carries = rest >= whole;
+                rest = if carries { rest - whole } else { rest };
+                tick += stride + u64::from(carries);
+            }
+        }
+        (self.tick, self.rest) = (tick, rest);
+    }
+}
