@@ -43,7 +43,7 @@ impl Stop {
     }
 }
 
-/// A positive fraction of steps a tick with parts below 2^63.
+/// A positive fraction of steps a tick with parts below 2^63, not always reduced.
 #[derive(Clone, Copy, Debug)]
 struct Pace {
     steps: U256,
@@ -51,9 +51,14 @@ struct Pace {
 }
 
 impl Pace {
-    /// The fraction itself if its parts are small once reduced; otherwise rounded
+    /// The fraction itself if its parts are small, or are once reduced; otherwise rounded
     /// to a grid of 2^-62 steps a tick.
     fn new(steps: U256, ticks: U256, up: bool) -> Self {
+        let places = (steps | ticks).trailing_zeros();
+        let (steps, ticks) = (steps >> places, ticks >> places);
+        if (steps | ticks) >> 63 == U256::ZERO {
+            return Self { steps, ticks };
+        }
         let common = gcd(steps, ticks);
         let (steps, ticks) = (steps / common, ticks / common);
         if (steps | ticks) >> 63 == U256::ZERO {
@@ -118,7 +123,11 @@ impl Profile {
     /// # Errors
     /// An edge the profile does not have.
     pub fn stop_after(&self, edge: u64, limits: &StepLimits) -> Result<Stop, PlanError> {
-        let tick = self.edge(edge)?;
+        self.brake_from(edge, self.edge(edge)?, limits)
+    }
+
+    /// [`stop_after`](Self::stop_after) where the tick of the edge is known: without working it out.
+    pub(crate) fn brake_from(&self, edge: u64, tick: u64, limits: &StepLimits) -> Result<Stop, PlanError> {
         let steps = self.steps() - edge;
         let Some(Quickening { low, high, .. }) = self.quickening(edge, tick) else {
             return Ok(Stop::RunOut { steps });
@@ -299,6 +308,9 @@ impl StepLimits {
 /// The product of two positive fractions, rounded up to a whole number; exact
 /// unless 256 bits are too few, and then too large by less than 2^-30 of a step.
 fn ceil_product(first: [U256; 2], second: [U256; 2]) -> U256 {
+    if let (Some(top), Some(bottom)) = (first[0].checked_mul(second[0]), first[1].checked_mul(second[1])) {
+        return ceil_div(top, bottom);
+    }
     let reduce = |[top, bottom]: [U256; 2]| {
         let common = gcd(top, bottom);
         [top / common, bottom / common]
