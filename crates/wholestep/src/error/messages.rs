@@ -114,6 +114,8 @@ messages! {
         do "raise the rates or take a slower timer";
     PULSE_INTERVAL = Plan "shortest interval between pulses", about "motion.speed",
         do "lower the speed, or take a coarser step mode; the driver needs pulse width and gap";
+    INTERVAL_TOO_LONG = Plan "longest interval between pulses", about "motion.speed",
+        do "take a slower timer or raise the rates";
     PULSE_TIMING = Plan "pulse timing", about "pulse";
     EDGE = Plan "edge";
     TICK = Plan "tick of a move";

@@ -109,6 +109,13 @@ pub enum PlanError {
         /// What width and gap need, in ticks.
         needed: u64,
     },
+    /// The pulses would come further apart than an interval of 32 bits can say.
+    IntervalTooLong {
+        /// The longest interval between edges, in ticks.
+        given: u64,
+        /// The most allowed.
+        most: u64,
+    },
     /// A pulse width or gap outside its range, in ticks.
     PulseTiming {
         /// What was given.
@@ -167,6 +174,12 @@ impl fmt::Display for PlanError {
             Self::PulseInterval { shortest, needed } => {
                 write!(f, "pulses {shortest} ticks apart, but width and gap need {needed}; lower the speed")
             }
+            Self::IntervalTooLong { given, most } => {
+                write!(
+                    f,
+                    "edges {given} ticks apart, but at most {most} fit; slow the timer or raise the rates"
+                )
+            }
             Self::PulseTiming { given, least, most } => {
                 write!(f, "pulse timing of {given} ticks is not between {least} and {most}")
             }
@@ -221,6 +234,9 @@ impl From<PlanError> for Error {
             }
             PlanError::PulseInterval { shortest, needed } => {
                 messages::PULSE_INTERVAL.error().given(ticks(shortest)).at_least(ticks(needed))
+            }
+            PlanError::IntervalTooLong { given, most } => {
+                messages::INTERVAL_TOO_LONG.error().given(ticks(given)).at_most(ticks(most))
             }
             PlanError::PulseTiming { given, least, most } => {
                 messages::PULSE_TIMING.error().given(ticks(given)).between(ticks(least), ticks(most))
