@@ -1,4 +1,4 @@
-//! The same edges as intervals of 32 bits, as a timer that is fed from memory wants them.
+//! The same edges as intervals of 32 bits, as a timer that is fed by direct memory access wants them.
 
 use core::iter::FusedIterator;
 

@@ -5,8 +5,9 @@ use super::profile::Profile;
 use super::walk::Blocks;
 use super::way::Way;
 
-/// Edges worked out together when they are pulled one by one.
-const AHEAD: usize = 32;
+/// Edges worked out together when they are pulled one by one; few where no operating system is, and with it
+/// often an interrupt that waits for them.
+const AHEAD: usize = if cfg!(feature = "std") { 32 } else { 8 };
 
 #[derive(Clone, Debug)]
 pub(super) struct Quick {
