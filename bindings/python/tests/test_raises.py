@@ -29,6 +29,15 @@ def live() -> Carriage:
 
 
 ROWS: dict[str, list[Callable[[], Any]]] = {
+    "Length NotationError MissingUnitError UnitError InexactNumberError OutOfRangeError": [
+        lambda: Length("x"), lambda: Length("1"), lambda: Length("1 deg"), lambda: Length(0.5, "mm"),  # type: ignore[arg-type]
+        lambda: Length("99000 m"),
+    ],
+    "Angle NotationError MissingUnitError UnitError InexactNumberError OutOfRangeError": [
+        lambda: wholestep.Angle("x"), lambda: wholestep.Angle("1"), lambda: wholestep.Angle("1 mm"),
+        lambda: wholestep.Angle(0.5, "deg"),  # type: ignore[arg-type]
+        lambda: wholestep.Angle("1e9 deg"),
+    ],
     "Speed NotationError UnitError MissingUnitError InexactNumberError OutOfRangeError": [
         lambda: Speed("x"), lambda: Speed("1 mm"), lambda: Speed(1), lambda: Speed(0.5, "mm/s"),  # type: ignore[arg-type]
         lambda: Speed("-1 mm/s"),

@@ -6,7 +6,7 @@ mod bench;
 use bench::{read, stop_block};
 use wholestep::axis::{Approach, Axis, AxisConfig};
 use wholestep::mechanism::Linear;
-use wholestep::{Length, LengthUnit};
+use wholestep::{Length, LengthUnit, Measure};
 use wholestep_shop::cut_list::{CutList, CutSheet, Held, Part, Stock};
 
 fn four_of(kerf: &str, kerf_error: &str) -> CutSheet {
@@ -48,7 +48,13 @@ fn board_as_taped_keeps_what_is_left() {
     list.stock.push(Stock { length: read("96-1/8 in"), quantity: Some(1) });
     (list.kerf, list.end_trim) = (read("1/8 in"), read("1/2 in"));
     let sheet = list.cuts(&stop_block("1 in", "36 in")).unwrap();
-    assert_eq!(sheet.stock[0].offcut.to_string(), "8.625 in");
+    let left = sheet.stock[0].offcut;
+    assert_eq!(left.to_string(), "8.625 in");
+    assert_eq!(
+        left.length.checked_sub(list.end_trim).unwrap(),
+        read("8-1/8 in"),
+        "after the far end is trimmed too"
+    );
 }
 
 #[test]

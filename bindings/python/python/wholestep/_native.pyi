@@ -158,6 +158,9 @@ class Length:
     unit. A float is refused, for it is not exact. Lengths are compared, added, scaled by exact
     numbers and divided by one another; equal ones hash alike whatever unit they came in.
 
+    Raises NotationError for a text that is none, MissingUnitError or UnitError for its unit,
+    InexactNumberError for a float, and OutOfRangeError for what is larger or finer than the range holds.
+
     >>> from fractions import Fraction
     >>> panel = wholestep.Length("23/32 in")
     >>> panel == wholestep.Length(Fraction(23, 32), "in") == wholestep.Length("18.25625", "mm")
@@ -244,6 +247,9 @@ class Angle:
 
     From text with its unit, from text without one and a unit, or from an exact number and a
     unit. A float is refused, for it is not exact.
+
+    Raises NotationError for a text that is none, MissingUnitError or UnitError for its unit,
+    InexactNumberError for a float, and OutOfRangeError for what is larger or finer than the range holds.
 
     >>> bevel = wholestep.Angle("34°25'")
     >>> bevel == wholestep.Angle("34-5/12 deg")
