@@ -320,13 +320,19 @@ impl EdgeChunks {
     }
 
     fn __next__<'py>(&self, py: Python<'py>) -> PyResult<Option<Bound<'py, PyAny>>> {
-        // Whoever takes a number first has that chunk: two threads never get the same one.
-        let first = self.next.fetch_add(self.size, Ordering::Relaxed);
         let plan = self.plan.get();
-        if first >= plan.plan.edge_count() {
-            self.next.fetch_sub(self.size, Ordering::Relaxed);
-            return Ok(None);
+        let all = plan.plan.edge_count();
+        loop {
+            let first = self.next.load(Ordering::Relaxed);
+            if first >= all {
+                return Ok(None);
+            }
+            let chunk = plan.edges(py, first, Some(self.size))?;
+            // Handed out only once it is made: Ctrl-C loses no edges. Another thread may have been faster.
+            let next = first.saturating_add(self.size);
+            if self.next.compare_exchange(first, next, Ordering::Relaxed, Ordering::Relaxed).is_ok() {
+                return Ok(Some(chunk));
+            }
         }
-        plan.edges(py, first, Some(self.size)).map(Some)
     }
 }

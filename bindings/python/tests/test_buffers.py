@@ -154,3 +154,12 @@ def test_other_threads_run_meanwhile(work: Callable[[], object]) -> None:
 ])
 def test_ctrl_c_ends_it(work: Callable[[], object]) -> None:
     assert seconds_to_end(work, after=0.3) < 2
+
+
+def test_ctrl_c_loses_no_chunk() -> None:
+    chunks = LONG.edges_in_chunks(2**20)
+    taken: list[memoryview[int]] = []
+    # `extend` keeps what it was given before it was interrupted.
+    seconds_to_end(lambda: taken.extend(chunks), after=0.1)
+    following = sum(map(len, taken))
+    assert next(chunks)[:3].tolist() == LONG.edges(following, 3).tolist()
