@@ -414,3 +414,31 @@ fn torque_of_an_assumed_machine_says_so() {
         assert_eq!(lines.join(" ").contains("by figures that are assumed"), assumed, "{told}");
     }
 }
+
+/// A touch-off on a lift as `new` writes it comes about whatever the seed draws, and both leads come off after it,
+/// also where something stops it.
+#[test]
+fn touch_off_ends_with_its_leads_off_on_every_machine() {
+    let folder = tempfile::tempdir().unwrap();
+    let run = |arguments: &[&str]| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_wholestep"));
+        command.current_dir(folder.path()).args(arguments).output().unwrap()
+    };
+    assert_eq!(run(&["new", "lift", "--suggested"]).status.code(), Some(0));
+    for gauge in ["6.35", "30"] {
+        let job = format!(
+            "version = 1\nname = \"Touch\"\naxis = \"lift.toml\"\nunit = \"mm\"\n[touch_off]\ngauge = \"{gauge}\"\n\
+             [[move]]\nname = \"down\"\nto = \"5\"\n"
+        );
+        std::fs::write(folder.path().join("job.toml"), job).unwrap();
+        for seed in 1..=20 {
+            let output = run(&["rehearse", "job.toml", "--seed", &seed.to_string()]);
+            assert_eq!(output.status.code(), Some(0), "gauge {gauge}, seed {seed}: {}", told(&output));
+        }
+    }
+    let stopped = run(&["rehearse", "job.toml", "--fault", "stuck_open_probe@1 s"]);
+    assert_eq!(stopped.status.code(), Some(1));
+    let told = told(&stopped).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("STOPPED at touch-off"), "{told}");
+    assert!(told.contains("when it has touched or stopped, take both leads off and park them"), "{told}");
+}

@@ -32,7 +32,7 @@ messages! {
     TOUCH_OFF_WITHOUT_A_PROBE = Job "touch off at a gauge on an axis without a probe",
         do "write a section [touch_off] with probe and within in the axis file";
     AXIS_FILE_NOT_FOUND = File "axis file not found";
-    AXIS_THAT_TURNS = Job "axis that turns", do "this job needs an axis that moves along a line";
+    AXIS_THAT_TURNS = Job "axis that turns", do "a cut list and a touch-off are lengths: name an axis that moves along a line, or give this one [[move]]s";
     NAME = OutOfRange "name", do "give one line of 1 to 80 characters";
 }
 

@@ -98,6 +98,8 @@ impl Rehearsable {
         }
         let torque_is_assumed = assumed.len() > of_its_places;
         assumed.push("switches that bounce up to 6.2 ms and repeat to 5 µm".into());
+        let touch = configuration.parts().touch;
+        let agreement = touch.map_or(0.0, |touch| touch.agreement as f64) * scale.travel().abs();
         let fitted = |end: End, wiring: Option<Wiring>| {
             wiring.map(|wiring| Switch {
                 at: at(end),
@@ -114,7 +116,7 @@ impl Rehearsable {
             load,
             low_switch: fitted(End::Low, equipment.low_switch),
             high_switch: fitted(End::High, equipment.high_switch),
-            probe: probe(equipment, seed),
+            probe: probe(equipment, agreement, seed),
             hand_bounce: Bounce::COMMON,
             fidelity: Fidelity::Quasistatic,
         };
@@ -171,11 +173,12 @@ fn take(assumed: &mut Vec<String>, given: Option<Range>, usual: f64, what: &str)
     )
 }
 
-/// A plate of no height yet, and a cutter a little longer or shorter than the last.
-fn probe<Q: Measure>(equipment: &Equipment<Q>, seed: u64) -> Option<Probe> {
+/// A plate of no height yet, and a cutter a little longer or shorter than the last: by no more than half of what a
+/// touch may be off, `agreement`, for a longer one is a fault that the job has to be asked for.
+fn probe<Q: Measure>(equipment: &Equipment<Q>, agreement: f64, seed: u64) -> Option<Probe> {
     equipment.touch_off.map(|touch| Probe {
         plate: 0.0,
-        cutter: 0.8e-3 * (part(seed.wrapping_add(1)) - 0.5),
+        cutter: agreement * (part(seed.wrapping_add(1)) - 0.5),
         scatter: 2e-6,
         normally: touch.probe.into(),
         bounce: Bounce { longest: 1e-3 },
