@@ -42,7 +42,17 @@ fn is_of_angle(text: &str) -> bool {
 
 /// The rate that one of a unit such as `mm/s` is.
 fn one<const ORDER: u32>(unit: &str) -> Result<OfEither<ORDER>> {
-    read(&format!("1 {unit}"))
+    read(&format!("1 {unit}")).map_err(|_| no_unit::<ORDER>(unit))
+}
+
+/// The refusal of a unit of another rate or another measure, or of none.
+fn no_unit<const ORDER: u32>(unit: &str) -> Error {
+    let spelling = match ORDER {
+        1 => "mm/s or deg/s",
+        2 => "mm/s² or deg/s²",
+        _ => "mm/s³ or deg/s³",
+    };
+    Error::new(ErrorKind::Unit, "unit").given(Value::text(unit)).spelling(spelling)
 }
 
 /// The unit of length or angle in a unit such as `in/s`, which has to be per second.
@@ -305,7 +315,7 @@ macro_rules! rate_class {
 
 /// One of a unit, as a rate of the measure that `_rate` is of.
 fn one_like<M: Measure, const ORDER: u32>(_rate: Rate<M, ORDER>, unit: &str) -> Result<Rate<M, ORDER>> {
-    Rate::read(&format!("1 {unit}"), None)
+    Rate::read(&format!("1 {unit}"), None).map_err(|_| no_unit::<ORDER>(unit))
 }
 
 rate_class! {

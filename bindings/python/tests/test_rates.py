@@ -54,8 +54,9 @@ def test_rates_are_told_in_units_and_compared() -> None:
     (lambda: Speed("5 mm"), errors.UnitError, "“5 mm”"),
     (lambda: Speed("5"), errors.MissingUnitError, "“5”"),
     (lambda: Speed(5), errors.MissingUnitError, "5"),
-    (lambda: Speed(5, "mm"), errors.UnitError, "“1 mm”"),
-    (lambda: Speed(5, "mm/s²"), errors.UnitError, "“1 mm/s²”"),
+    (lambda: Speed(5, "mm"), errors.UnitError, "unit “mm”: write it like mm/s or deg/s"),
+    (lambda: Speed(5, ""), errors.UnitError, "unit “”"),
+    (lambda: Speed(5, "mm/s²"), errors.UnitError, "unit “mm/s²”"),
     (lambda: Speed("30 deg/s²"), errors.UnitError, "“30 deg/s²”, at character 9"),
     (lambda: Speed("5 furlong/s"), errors.UnitError, "“5 furlong/s”"),
     (lambda: Speed(0.5, "mm/s"), errors.InexactNumberError, 'write it exactly: "0.5 mm/s"'),  # type: ignore[arg-type]
