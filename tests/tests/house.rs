@@ -44,7 +44,7 @@ const CIRCLES: &[(&str, &[&str], &str)] = &[
 /// Files above the most lines, and why. One that has shrunk must leave this list.
 const LONG: &[(&str, &str)] = &[
     ("crates/wholestep-twin/src/machine.rs", "one machine and what may happen to it"),
-    ("bindings/python/src/axis.rs", "one class of Python and all of its methods"),
+    ("bindings/python/src/axis/mod.rs", "one class of Python and all of its methods"),
 ];
 const LINES_MOST: usize = 500;
 

@@ -28,6 +28,8 @@ def test_an_axis_of_the_other_measure_is_refused(load, file: str, measure: type,
         load(path, other)
     with pytest.raises(TypeError, match="give Length or Angle"):
         load(path, Speed)
+    with pytest.raises(TypeError, match="give Length or Angle"):
+        load(path, "Length")
 
 
 @pytest.mark.parametrize("generic", [Axis, Enclosure, GridFit, Placement, Plan])

@@ -1,25 +1,27 @@
 //! An axis: a mechanism with a datum, soft limits, an approach side and rates.
 
+mod targets;
+mod words;
+
 use std::path::PathBuf;
 use std::sync::Arc;
 
 use pyo3::IntoPyObjectExt;
 use pyo3::exceptions::PyTypeError;
 use pyo3::prelude::*;
-use pyo3::types::{PyByteArray, PyBytes, PyDict, PyList, PyString, PyTuple, PyType};
+use pyo3::types::{PyByteArray, PyBytes, PyDict, PyString, PyTuple, PyType};
 use wholestep::axis::{AnyAxis, AnyMechanism, SharedMechanism};
-use wholestep::axis::{AxisConfig, Rates};
 use wholestep::error::Value;
 use wholestep::measure::Unit;
 use wholestep::mechanism::Trend;
-use wholestep::{Acceleration, Error, ErrorKind, Exact, Jerk, Measure, Rounding, Speed, exact};
+use wholestep::{Error, ErrorKind, Exact, Measure, Rounding, exact};
 use wholestep_files::{AxisFile, Document};
 
-use crate::boundary::{cross, cross_detached};
-use crate::buffer::{BLOCK, Given, SIZE, numbers};
+use crate::boundary::cross;
+use crate::buffer::Given;
 use crate::error::wrong_type;
 use crate::grid_fit::GridFit;
-use crate::measure::{Angle, Class, Either, Length, Placed, asked, either, given, hash};
+use crate::measure::{Angle, Class, Either, Length, Placed, asked, either, hash};
 use crate::number::exact;
 use crate::placement::{Placement, named};
 use crate::plan::{Plan, Request};
@@ -27,7 +29,9 @@ use crate::rate;
 use crate::registry::registry;
 use crate::travel_check::TravelCheck;
 use crate::whole;
-use crate::word::{approach, direction};
+pub(crate) use targets::placed;
+use targets::{objects, steps};
+use words::Words;
 
 /// A mechanism with everything that makes it an axis of a machine: datum, soft limits, direction,
 /// approach side, backlash and rates.
@@ -65,6 +69,8 @@ macro_rules! along {
         }
     };
 }
+
+use along;
 
 type SharedAxis<M> = wholestep::Axis<SharedMechanism<M>>;
 
@@ -134,7 +140,7 @@ impl Axis {
     /// WholestepError that names line and key for a file that is wrong.
     #[staticmethod]
     #[pyo3(signature = (path, measure = None))]
-    fn load(py: Python<'_>, path: PathBuf, measure: Option<&Bound<'_, PyType>>) -> PyResult<Self> {
+    fn load(py: Python<'_>, path: PathBuf, measure: Option<&Bound<'_, PyAny>>) -> PyResult<Self> {
         Self::read(py, &cross(py, || Document::load(&path))?)?.of_measure(py, measure)
     }
 
@@ -144,7 +150,7 @@ impl Axis {
     /// that is wrong.
     #[staticmethod]
     #[pyo3(signature = (text, measure = None))]
-    fn from_toml(py: Python<'_>, text: &str, measure: Option<&Bound<'_, PyType>>) -> PyResult<Self> {
+    fn from_toml(py: Python<'_>, text: &str, measure: Option<&Bound<'_, PyAny>>) -> PyResult<Self> {
         Self::read(py, &cross(py, || Document::from_toml(text))?)?.of_measure(py, measure)
     }
 
@@ -573,7 +579,7 @@ impl Axis {
     }
 
     /// The axis, if it is of the measure that was asked for.
-    fn of_measure(self, py: Python<'_>, measure: Option<&Bound<'_, PyType>>) -> PyResult<Self> {
+    fn of_measure(self, py: Python<'_>, measure: Option<&Bound<'_, PyAny>>) -> PyResult<Self> {
         let Some(measure) = measure else { return Ok(self) };
         let (own, other, asked) = match &self.axis {
             AnyAxis::Length(_) => (py.get_type::<Length>(), py.get_type::<Angle>(), "Length"),
@@ -642,186 +648,6 @@ fn partial<'py>(
     let state = (made, arguments, keywords.map_or_else(|| PyDict::new(py), Clone::clone), py.None());
     partial.call_method1("__setstate__", (state,))?;
     Ok(partial.unbind())
-}
-
-/// What a person sets about an axis, in words.
-struct Words<'a, 'py> {
-    low: Bound<'py, PyAny>,
-    high: Bound<'py, PyAny>,
-    speed: String,
-    acceleration: String,
-    unit: Option<&'a str>,
-    step_zero_at: Option<Bound<'py, PyAny>>,
-    deceleration: Option<String>,
-    jerk: Option<String>,
-    start_speed: Option<String>,
-    backlash: Option<Bound<'py, PyAny>>,
-    direction: &'a str,
-    approach: &'a str,
-}
-
-impl<'py> Words<'_, 'py> {
-    fn axis<M: Class>(&self, py: Python<'py>, mechanism: SharedMechanism<M>) -> PyResult<SharedAxis<M>> {
-        let unit = self.unit.map(|unit| cross(py, || M::Unit::read(unit))).transpose()?;
-        let measure = |value: &Bound<'py, PyAny>| given::<M>(value, unit);
-        let or_nought = |value: &Option<Bound<'py, PyAny>>| value.as_ref().map_or(Ok(M::ZERO), measure);
-        let rates = cross(py, || {
-            let acceleration = Acceleration::read(&self.acceleration, unit)?;
-            let (deceleration, jerk, start) =
-                (self.deceleration.as_deref(), self.jerk.as_deref(), self.start_speed.as_deref());
-            Ok(Rates {
-                speed: Speed::read(&self.speed, unit)?,
-                acceleration,
-                deceleration: deceleration.map_or(Ok(acceleration), |text| Acceleration::read(text, unit))?,
-                jerk: jerk.map(|text| Jerk::read(text, unit)).transpose()?,
-                start_speed: start.map_or(Ok(Speed::ZERO), |text| Speed::read(text, unit))?,
-            })
-        })?;
-        let settings = AxisConfig {
-            unit: unit.unwrap_or(M::BASE),
-            step_zero_at: or_nought(&self.step_zero_at)?,
-            low: measure(&self.low)?,
-            high: measure(&self.high)?,
-            direction: direction(py, self.direction)?,
-            approach: approach(py, self.approach)?,
-            backlash: or_nought(&self.backlash)?,
-            rates,
-        };
-        cross(py, || wholestep::Axis::new(mechanism, settings))
-    }
-
-    fn keywords(&self, py: Python<'py>) -> PyResult<Bound<'py, PyDict>> {
-        let keywords = PyDict::new(py);
-        for (name, value) in [
-            ("low", Some(&self.low)),
-            ("high", Some(&self.high)),
-            ("step_zero_at", self.step_zero_at.as_ref()),
-            ("backlash", self.backlash.as_ref()),
-        ] {
-            if let Some(value) = value {
-                keywords.set_item(name, value)?;
-            }
-        }
-        for (name, word) in [
-            ("speed", Some(&*self.speed)),
-            ("acceleration", Some(&*self.acceleration)),
-            ("unit", self.unit),
-            ("deceleration", self.deceleration.as_deref()),
-            ("jerk", self.jerk.as_deref()),
-            ("start_speed", self.start_speed.as_deref()),
-            ("direction", Some(self.direction)),
-            ("approach", Some(self.approach)),
-        ] {
-            if let Some(word) = word {
-                keywords.set_item(name, word)?;
-            }
-        }
-        Ok(keywords)
-    }
-}
-
-pub(crate) fn placed(
-    axis: &Bound<'_, Axis>,
-    target: &Bound<'_, PyAny>,
-    rounding: Rounding,
-    strict: bool,
-) -> PyResult<Placement> {
-    let py = axis.py();
-    let placed = along!(axis.get().axis, one => {
-        let target = asked(target, axis.get().spoken(one.unit()))?;
-        let place = || one.place(target, rounding).and_then(|placed| if strict { placed.require_decided() } else { Ok(placed) });
-        Class::placed(cross(py, place)?)
-    });
-    Ok(Placement::new(placed, axis.clone().unbind(), Some(rounding)))
-}
-
-/// How many targets are placed before other threads and Ctrl-C have their turn.
-const TARGETS_AT_ONCE: usize = 1024;
-
-/// The placements of an iterable of targets.
-fn objects<'py, M: Class>(
-    axis: &Bound<'py, Axis>,
-    along: &SharedAxis<M>,
-    targets: &Bound<'py, PyAny>,
-    rounding: Rounding,
-    strict: bool,
-) -> PyResult<Bound<'py, PyList>> {
-    let (py, spoken) = (axis.py(), axis.get().spoken(along.unit()));
-    let placements = PyList::empty(py);
-    let Ok(mut rest) = targets.try_iter() else {
-        return Err(wrong_type(targets, "targets", "give a list of targets"));
-    };
-    loop {
-        let first = placements.len();
-        let read: Vec<PyResult<M>> =
-            rest.by_ref().take(TARGETS_AT_ONCE).map(|target| asked(&target?, spoken)).collect();
-        if read.is_empty() {
-            return Ok(placements);
-        }
-        // The first target that is wrong is named, whatever is wrong with it.
-        let readable: Vec<M> = read.iter().map_while(|target| target.as_ref().ok()).copied().collect();
-        let mut placed = Vec::with_capacity(readable.len());
-        cross_detached(py, || {
-            for target in &readable {
-                let place = along.place(*target, rounding)?;
-                placed.push(if strict { place.require_decided()? } else { place });
-            }
-            Ok(())
-        })
-        .map_err(|error| at_index(py, error, first + placed.len()))?;
-        if let Some(Err(error)) = read.into_iter().nth(readable.len()) {
-            return Err(at_index(py, error, first + readable.len()));
-        }
-        for placed in placed {
-            placements.append(Placement::new(M::placed(placed), axis.clone().unbind(), Some(rounding)))?;
-        }
-        py.check_signals()?;
-    }
-}
-
-/// The steps of many targets, each so many `1/denominator` of a `unit`.
-fn steps<'py, M: Class>(
-    py: Python<'py>,
-    axis: &SharedAxis<M>,
-    counts: &Given<'py>,
-    denominator: Exact,
-    unit: &str,
-    rounding: Rounding,
-) -> PyResult<Bound<'py, PyAny>> {
-    let one = cross(py, || Ok(M::Unit::read(unit)?.in_base().checked_div(denominator)?))?;
-    // A short numerator is multiplied without the common divisors that a product of any size needs.
-    let short = i64::try_from(one.numerator()).ok();
-    let count = u64::try_from(counts.count).unwrap_or(u64::MAX);
-    numbers(py, count, "q", |bytes| {
-        for (block, bytes) in bytes.chunks_mut(BLOCK * SIZE).enumerate() {
-            let counts = counts.block(block * BLOCK, BLOCK)?;
-            let mut done = 0;
-            let placing = cross_detached(py, || {
-                for (count, slot) in counts.iter().zip(bytes.chunks_exact_mut(SIZE)) {
-                    let value = match short {
-                        Some(numerator) => {
-                            Exact::new(i128::from(*count) * i128::from(numerator), one.denominator())
-                        }
-                        None => Exact::integer(*count).checked_mul(one),
-                    };
-                    let target = M::from_base(value?)?;
-                    slot.copy_from_slice(
-                        &axis.place(target, rounding)?.require_decided()?.step().to_ne_bytes(),
-                    );
-                    done += 1;
-                }
-                Ok(())
-            });
-            placing.map_err(|error| at_index(py, error, block * BLOCK + done))?;
-            py.check_signals()?;
-        }
-        Ok(())
-    })
-}
-
-/// The error with a note of which target it is about.
-fn at_index(py: Python<'_>, error: PyErr, index: usize) -> PyErr {
-    error.add_note(py, format!("target {index} of place_many, counted from 0")).err().unwrap_or(error)
 }
 
 /// Whether both have the same limits, rates and zero.
