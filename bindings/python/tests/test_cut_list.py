@@ -4,19 +4,22 @@ import copy
 import dataclasses
 import json
 import pickle
+import shutil
 import subprocess
 import sys
+import tomllib
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
 import pytest
-from machine import AXES, REPOSITORY
+from machine import AXES, REPOSITORY, VECTORS
 
 import wholestep
 from wholestep import CutList, Marks, Part, Stock, errors
 
 JOBS = REPOSITORY / "examples" / "jobs"
+REFUSED = tomllib.loads((VECTORS / "cut_list_errors.toml").read_text(encoding="utf-8"))
 
 
 @pytest.mark.parametrize(
@@ -95,6 +98,22 @@ def test_lengths_without_a_unit_are_in_the_list_s_own() -> None:
     assert bare.cuts(stop) == full.cuts(stop)
     with pytest.raises(errors.InexactNumberError, match='"0.125 in"'):
         CutList(unit="in", kerf=0.125).cuts(stop)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("case", REFUSED["case"], ids=lambda case: case["name"])
+def test_shared_vectors_of_refused_cut_lists(case: dict[str, str], tmp_path: Path) -> None:
+    shutil.copy(AXES / "stop_block.toml", tmp_path / "stop.toml")
+    shutil.copy(AXES / "tilting_table.toml", tmp_path / "table.toml")
+    (tmp_path / "parts.csv").write_text("name,length\nrail,12\n", encoding="utf-8")
+    job = tmp_path / "job.toml"
+    job.write_text(REFUSED["good"], encoding="utf-8")
+    assert len(CutList.load(job).parts) == 2
+    job.write_text(REFUSED["good"].replace(case["old"], case["new"], 1), encoding="utf-8")
+    with pytest.raises(wholestep.WholestepError) as caught:
+        CutList.load(job)
+    error = caught.value
+    assert (error.kind, str(error)) == (case["kind"], f"{job}: {case['message']}")
+    assert (error.line, error.key) == (int(case["line"]), case["key"])
 
 
 def test_errors_name_the_part() -> None:

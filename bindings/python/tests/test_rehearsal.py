@@ -20,6 +20,7 @@ from wholestep import Fault, errors, events, rehearse
 JOBS = REPOSITORY / "examples" / "jobs"
 LAP = JOBS / "lap_joint.toml"
 TRAY = JOBS / "tool_tray.toml"
+AT_REST = "cutter or blade at rest; the maker's manual and your local rules come first"
 REFUSED = tomllib.loads((VECTORS / "job_errors.toml").read_text(encoding="utf-8"))
 
 
@@ -71,8 +72,8 @@ def test_an_axis_that_turns_is_rehearsed_at_a_speed_of_its_own(tmp_path: Path) -
     done = compare(job, 2, [])
     assert done.sound
     assert [(one.speed, one.caution) for one in done.moves[1:]] == [
-        (None, "cutter or blade at rest"),
-        ("0.5 deg/s", "cutter or blade at rest"),
+        (None, AT_REST),
+        ("0.5 deg/s", AT_REST),
     ]
     assert isinstance(done.moves[1].remainder and done.moves[1].remainder.low, wholestep.Angle)
     # 7.5 deg; on steps that are unequal the speed is that of the coarsest, so that none goes faster.

@@ -67,6 +67,7 @@ pub fn blocks(title: &str, cuts: &CutSheet) -> Result<Vec<Block>> {
     if !cuts.stock.is_empty() {
         blocks.push(stock_table(cuts)?);
     }
+    blocks.extend(step_table(&cuts.cuts)?);
     for part in &cuts.unplaced {
         let (count, name, length, reason) = (part.quantity, &part.part, &part.length, &part.reason);
         blocks.push(Block::Text(format!("NOT CUT: {count} of {name}, {length} long: {reason}")));
@@ -91,26 +92,26 @@ fn sums(totals: &Totals) -> Result<String> {
     };
     let [long, parts, kept, waste] =
         [totals.stock_length, totals.parts, totals.offcuts_kept, totals.waste].map(output::told);
-    let mut text = format!(
+    let text = format!(
         "{pieces} of stock ({proof}), {} long\nparts {}, offcuts kept {}, waste {}\n",
         long?, parts?, kept?, waste?
     );
     let moves = counted(totals.stop_moves, "time");
-    text += &format!("the stop moves {moves}, {} altogether", output::bounds(&totals.stop_travel)?);
+    let mut moved = format!("the stop moves {moves}, {} altogether", output::bounds(&totals.stop_travel)?);
     if let Some(seconds) = totals.seconds_moving {
-        text += &format!(", taking {} s", seconds.0.decimal(3)?);
+        moved += &format!(", taking {} s", seconds.0.decimal(3)?);
     }
-    text += &match totals.moves_without_time {
+    moved += &match totals.moves_without_time {
         0 => String::new(),
         1 => " without 1 move that cannot be planned".to_owned(),
         missing => format!(" without {missing} moves that cannot be planned"),
     };
-    text += &match totals.by_hand {
+    moved += &match totals.by_hand {
         0 => String::new(),
         1 => "; 1 cut is set by hand".to_owned(),
         count => format!("; {count} cuts are set by hand"),
     };
-    Ok(text)
+    Ok(text + &wrapped(&moved, ""))
 }
 
 /// `1 piece`, `2 pieces`.
@@ -127,7 +128,6 @@ fn cut_table(cuts: &[Cut]) -> Result<Block> {
     });
     let heads = [">cut", ">stock", "part", "length"].into_iter().chain(stops.then_some("stop"));
     let row = |cut: &Cut| -> Result<Vec<String>> {
-        let [stop, step, remainder] = columns(&cut.setting)?;
         let hold = match cut.held {
             Held::Part => "part",
             Held::Stock => "stock *",
@@ -135,13 +135,33 @@ fn cut_table(cuts: &[Cut]) -> Result<Block> {
         };
         let begin =
             [cut.number.to_string(), cut.stock.to_string(), cut.part.clone(), output::told(cut.length)?];
-        let end = [step, remainder, output::told(cut.remaining)?, hold.into()];
-        Ok(begin.into_iter().chain(stops.then_some(stop)).chain(end).collect())
+        let stop = stops.then(|| stop_at(&cut.setting)).transpose()?;
+        let end = [output::told(cut.remaining)?, hold.into()];
+        Ok(begin.into_iter().chain(stop).chain(end).collect())
     };
     Ok(Block::Table {
-        heads: heads.chain([">step", "remainder", "left", "hold by"]).collect(),
+        heads: heads.chain(["left", "hold by"]).collect(),
         rows: cuts.iter().map(row).collect::<Result<_>>()?,
     })
+}
+
+/// The distance of the stop; by hand, it is what the person measures.
+fn stop_at(setting: &Setting) -> Result<String> {
+    let stop = output::bounds(&setting.stop)?;
+    Ok(if setting.placement.is_some() { stop } else { format!("{stop} by hand") })
+}
+
+/// Each place of the stop once, with the step that it stands on and how far off that is.
+fn step_table(cuts: &[Cut]) -> Result<Option<Block>> {
+    let mut placed: Vec<&Setting> = Vec::new();
+    for setting in cuts.iter().flat_map(|cut| [Some(&cut.setting), cut.backed_off.as_ref()]).flatten() {
+        if setting.placement.is_some() && !placed.contains(&setting) {
+            placed.push(setting);
+        }
+    }
+    let rows = placed.into_iter().map(|setting| columns(setting).map(Vec::from));
+    let rows = rows.collect::<Result<Vec<_>>>()?;
+    Ok((!rows.is_empty()).then_some(Block::Table { heads: vec!["stop", ">step", "remainder"], rows }))
 }
 
 /// What the last column of the table asks for, and where the stop is backed off to.
@@ -150,7 +170,10 @@ fn holding(cuts: &[Cut]) -> Result<Vec<Block>> {
     let mut blocks = Vec::new();
     if any(Held::Stock) {
         blocks.push(text_block(STOCK_HELD));
-        blocks.extend(back_off_table(cuts)?);
+        match back_off_table(cuts)? {
+            Some(table) => blocks.push(table),
+            None => blocks.push(text_block(NO_STOP_GAP)),
+        }
     }
     if any(Held::NotChecked) {
         blocks.push(text_block(NOT_CHECKED));
@@ -162,6 +185,9 @@ const STOCK_HELD: &str = "\
 * The part is too short to hold. Hold the stock: set it against the stop, clamp
   it, and with the blade at rest back the stop off before you cut, so that the
   part falls free.";
+
+const NO_STOP_GAP: &str = "\
+Give stop_gap, how far the stop backs off, and the job does that too.";
 
 const NOT_CHECKED: &str = "\
 ? Holding was not checked. Give shortest_to_hold, the shortest piece that the
@@ -178,11 +204,10 @@ fn back_off_table(cuts: &[Cut]) -> Result<Option<Block>> {
         }
     }
     let row = |(setting, numbers): &(&Setting, Vec<usize>)| -> Result<Vec<String>> {
-        let [stop, step, _] = columns(setting)?;
-        Ok(vec![name_cuts(numbers), stop, step])
+        Ok(vec![name_cuts(numbers), stop_at(setting)?])
     };
     let rows = places.iter().map(row).collect::<Result<Vec<_>>>()?;
-    let heads = vec!["stock held", "back the stop off to", ">step"];
+    let heads = vec!["stock held", "back the stop off to"];
     Ok((!rows.is_empty()).then_some(Block::Table { heads, rows }))
 }
 
@@ -192,10 +217,10 @@ fn mitre_table(cuts: &[&Cut]) -> Result<Block> {
     let row = |cut: &&Cut| -> Result<Vec<String>> {
         let left = if cut.saw_left_first { "saw it first" } else { "is there" };
         let touches = match cut.stop_touches {
-            Touch::SquareEnd => "the square end".into(),
-            Touch::PointAtFence => "the point at the fence".into(),
+            Touch::SquareEnd => "square end".into(),
+            Touch::PointAtFence => "point at the fence".into(),
             Touch::PointAwayFromFence => {
-                format!("the point away from the fence, {} beyond", output::bounds(&cut.left_reach)?)
+                format!("point away from the fence, {} beyond", output::bounds(&cut.left_reach)?)
             }
         };
         let turned = match cut.turn {

@@ -75,6 +75,8 @@ struct Description {
     finest_step: String,
     coarsest_step: String,
     certified: bool,
+    #[serde(skip)]
+    unit: String,
     approach: &'static str,
     backlash: String,
     speed: String,
@@ -89,6 +91,8 @@ struct Description {
 struct Mode {
     step_mode: String,
     travel_per_step: String,
+    #[serde(skip)]
+    travel: String,
     steps_per_second: String,
     marks: Vec<Marks>,
 }
@@ -133,6 +137,7 @@ fn describe<M: Mechanism>(file: &AxisFile, axis: &Axis<M>, grids: Grids<M::Measu
         finest_step: exact(finest),
         coarsest_step: exact(coarsest),
         certified,
+        unit: unit.to_string(),
         approach: settings.approach.name(),
         backlash: exact(settings.backlash),
         speed: settings.rates.speed.to_text(unit).to_string(),
@@ -160,21 +165,28 @@ fn describe_mode<M: Mechanism>(
                 worst_remainder: fit.worst.to_text(axis.unit()).to_string(),
                 shown: match fit.every {
                     1 => "all".into(),
-                    every => {
-                        let worst = output::measure(Enclosure::exact(fit.worst), axis.unit())?;
-                        format!("every {} ({worst})", ordinal(every))
-                    }
+                    every => format!("{}, {}", ordinal(every), at_most(fit.worst.value_in(axis.unit())?)?),
                 },
             })
         })
         .collect::<Result<_>>()?;
     let pulses = axis.config().rates.speed.base().checked_div(travel.base())?;
+    let travel_per_step = travel.to_text(axis.unit()).to_string();
+    let suffix = format!(" {}", axis.unit());
     Ok(Mode {
         step_mode: mode.to_string(),
-        travel_per_step: travel.to_text(axis.unit()).to_string(),
+        travel: travel_per_step.strip_suffix(&suffix).unwrap_or(&travel_per_step).to_owned(),
+        travel_per_step,
         steps_per_second: pulses.round(wholestep::Rounding::Above).to_string(),
         marks,
     })
+}
+
+/// To [`output::PLACES`], rounded up.
+fn at_most(worst: Exact) -> Result<String> {
+    let grains = 10_i128.pow(output::PLACES.into());
+    let decimal = worst.round_to(grains, wholestep::Rounding::Above)?.decimal(output::PLACES)?.to_string();
+    Ok(decimal.trim_end_matches('0').to_owned())
 }
 
 fn ordinal(number: i128) -> String {
@@ -213,21 +225,30 @@ impl Description {
         }
         text += &output::lines(&mut facts);
         if let Some(first) = self.step_modes.first() {
-            text += "\nMarks that land exactly, and in brackets how far off the others are at most.\nThe present step mode comes first:\n\n";
-            let heads = ["step mode", "travel of a step", ">steps/s at full speed"];
+            let marks = format!(
+                "Marks that land exactly, and how far off the others are at most, rounded up: \u{201c}3rd, \
+                 0.001\u{201d} if every third mark lands exactly and any other is off by at most 0.001 {}. The \
+                 present step mode comes first:",
+                self.unit
+            );
+            text += &format!("\n{}\n\n", output::wrapped(&marks, ""));
+            let travel = format!("travel, {}", self.unit);
+            let heads = ["step mode", &travel, ">steps/s"];
             let heads: Vec<&str> =
                 heads.into_iter().chain(first.marks.iter().map(|marks| marks.every)).collect();
             let mut modes = output::table(&heads);
             for mode in &self.step_modes {
                 let marks = mode.marks.iter().map(|marks| marks.shown.clone());
-                let row =
-                    [mode.step_mode.clone(), mode.travel_per_step.clone(), mode.steps_per_second.clone()];
+                let row = [mode.step_mode.clone(), mode.travel.clone(), mode.steps_per_second.clone()];
                 modes.add_row(row.into_iter().chain(marks));
             }
             text += &output::lines(&mut modes);
         } else {
-            text += "\nThe travel of a step is no fraction, so marks land exactly only where the geometry makes them;\nany other is off by at most half a step, which a finer step mode makes smaller.\n";
+            text += &format!("\n{}\n", output::wrapped(NO_FRACTION, ""));
         }
         text
     }
 }
+
+const NO_FRACTION: &str = "The travel of a step is no fraction, so marks land exactly only where the geometry makes \
+    them; any other is off by at most half a step, which a finer step mode makes smaller.";

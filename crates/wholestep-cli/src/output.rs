@@ -1,7 +1,7 @@
 //! How answers are laid out: tables for a terminal, JSON for programs, measures in the axis's unit.
 
 use crate::messages;
-use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
+use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, Width, presets};
 use serde::Serialize;
 use wholestep::{Enclosure, Measure, Result};
 use wholestep_files::{AxisFile, Caution};
@@ -9,7 +9,7 @@ use wholestep_shop::AnyBounds;
 use wholestep_shop::cut_list::Dimension;
 
 /// Decimals to which an enclosure's position is told.
-const PLACES: u8 = 6;
+pub(crate) const PLACES: u8 = 6;
 
 /// A table without lines; the columns whose head starts with `>` are set to the right.
 ///
@@ -28,10 +28,20 @@ pub(crate) fn table(heads: &[&str]) -> Table {
     table
 }
 
-/// The table as lines, two blanks between columns and none at either end.
+/// The table as lines, two blanks between columns and none at either end. Where it would be wider than a terminal,
+/// the cells of its widest column break at their blanks.
 pub(crate) fn lines(table: &mut Table) -> String {
+    const GAP: u16 = 2;
     for column in table.column_iter_mut() {
-        column.set_padding((0, 2));
+        column.set_padding((0, GAP));
+    }
+    let widths = table.column_max_content_widths();
+    let excess = widths.iter().map(|width| width + GAP).sum::<u16>().saturating_sub(WIDTH + GAP);
+    if excess > 0
+        && let Some((index, width)) = widths.iter().enumerate().max_by_key(|(_, width)| **width)
+        && let Some(widest) = table.column_mut(index)
+    {
+        widest.set_constraint(ColumnConstraint::UpperBoundary(Width::Fixed(width.saturating_sub(excess))));
     }
     table.lines().map(|line| format!("{}\n", line.trim_end())).collect()
 }
@@ -86,16 +96,16 @@ pub(crate) fn told(length: Dimension) -> Result<String> {
 const READ_PLACES: u8 = 3;
 
 /// The width that a terminal has at least.
-const WIDTH: usize = 80;
+const WIDTH: u16 = 80;
 
 /// The text in lines of a terminal's width; those behind the first begin with `indent`.
 pub(crate) fn wrapped(text: &str, indent: &str) -> String {
-    textwrap::fill(text, textwrap::Options::new(WIDTH).subsequent_indent(indent))
+    textwrap::fill(text, textwrap::Options::new(WIDTH.into()).subsequent_indent(indent))
 }
 
 /// Conditions parted by `; `, each on lines of its own behind a dash.
 pub(crate) fn bulleted(conditions: &str) -> String {
-    let options = textwrap::Options::new(WIDTH).initial_indent("  - ").subsequent_indent("    ");
+    let options = textwrap::Options::new(WIDTH.into()).initial_indent("  - ").subsequent_indent("    ");
     conditions.split("; ").map(|one| textwrap::fill(one, &options)).collect::<Vec<_>>().join("\n")
 }
 

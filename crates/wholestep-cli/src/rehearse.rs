@@ -199,7 +199,7 @@ impl<'a> Told<'a> {
             text += &format!("\n{}:\n{}\n", one.what, output::bulleted(&one.caution));
             others = "every other move";
         }
-        text + &format!("\n{others}: {AT_REST}\n")
+        text + &format!("\n{others}:\n{}\n", output::bulleted(AT_REST))
     }
 
     fn table(&self) -> Result<String> {
@@ -286,7 +286,10 @@ fn row(RehearsedMove { what, step, remainder, speed, caution, done, .. }: &Rehea
 }
 
 fn listed(what: &str, names: &[String]) -> String {
-    if names.is_empty() { String::new() } else { format!("{what}: {}\n", names.join("; ")) }
+    if names.is_empty() {
+        return String::new();
+    }
+    format!("{}\n", output::wrapped(&format!("{what}: {}", names.join("; ")), "  "))
 }
 
 fn times(count: u64) -> String {

@@ -1,5 +1,6 @@
 //! `wholestep rehearse` as a person runs it: its status, its faults, its JSON and its drawing.
 
+use std::io::Write as _;
 use std::path::Path;
 use std::process::{Command, Output};
 
@@ -338,14 +339,18 @@ fn a_plunge_says_its_conditions_and_every_other_move_the_cutter_at_rest() {
     for words in [
         format!("\nfirst:\n{}", conditions("the work clamped")),
         format!("\nsecond:\n{}", conditions("the work between two stops, under a hold-down")),
-        "\nevery other move: cutter or blade at rest\n".into(),
+        "\nevery other move:\n  - cutter or blade at rest\n  - the maker's manual and your local rules come first\n"
+            .into(),
         "at 0.5 mm/s".into(),
     ] {
         assert!(told.contains(&words), "{told}\nlacks\n{words}");
     }
     let told: serde_json::Value =
         serde_json::from_slice(&rehearse(&[job.to_str().unwrap(), "--json"]).stdout).unwrap();
-    assert_eq!(told["moves"][1]["caution"], "cutter or blade at rest");
+    assert_eq!(
+        told["moves"][1]["caution"],
+        "cutter or blade at rest; the maker's manual and your local rules come first"
+    );
     assert!(
         told["moves"][2]["caution"]
             .as_str()
@@ -356,26 +361,31 @@ fn a_plunge_says_its_conditions_and_every_other_move_the_cutter_at_rest() {
     assert!((6.0..6.6).contains(&told["moves"][2]["seconds"].as_f64().unwrap()), "{told}");
 }
 
-/// What `new --suggested` writes can be described, commissioned and rehearsed at once: each machine, and two places.
+/// A woodworker answers what `new` asks, measures the play as the file says, and then describes, commissions and
+/// rehearses the machine, each machine between two places.
 #[test]
-fn what_new_writes_is_commissioned_and_rehearsed_at_once() {
+fn what_new_asks_and_writes_is_commissioned_and_rehearsed() {
     let folder = tempfile::tempdir().unwrap();
     let machines = [
-        ("lift", "20 mm", "10 mm", "2 mm/s"),
-        ("stop", "600 mm", "300 mm", "20 mm/s"),
-        ("fence", "400 mm", "200 mm", "20 mm/s"),
-        ("blade", "40 mm", "20 mm", "1 mm/s"),
-        ("tilt", "45 deg", "22.5 deg", "1 deg/s"),
-        ("table", "45 deg", "15 deg", "2 deg/s"),
+        ("lift", "pitch", "2 mm", "20 mm", "10 mm", "2 mm/s"),
+        ("stop", "speed", "90 mm/s", "600 mm", "300 mm", "20 mm/s"),
+        ("fence", "high", "700 mm", "400 mm", "200 mm", "20 mm/s"),
+        ("blade", "speed", "3 mm/s", "40 mm", "20 mm", "1 mm/s"),
+        ("tilt", "speed", "2 deg/s", "45 deg", "22.5 deg", "1 deg/s"),
+        ("table", "high", "50 deg", "45 deg", "15 deg", "2 deg/s"),
     ];
-    for (machine, one, other, speed) in machines {
-        let run = |arguments: &[&str]| {
+    for (machine, key, answer, one, other, speed) in machines {
+        let run = |arguments: &[&str], typed: &str| {
             let mut command = Command::new(env!("CARGO_BIN_EXE_wholestep"));
-            let output = command.current_dir(folder.path()).args(arguments).output().unwrap();
-            let [said, errors] =
+            command.current_dir(folder.path()).args(arguments);
+            let [stdin, stdout, stderr] = [(); 3].map(|()| std::process::Stdio::piped());
+            let mut child = command.stdin(stdin).stdout(stdout).stderr(stderr).spawn().unwrap();
+            child.stdin.take().unwrap().write_all(typed.as_bytes()).unwrap();
+            let output = child.wait_with_output().unwrap();
+            let [said, told] =
                 [&output.stdout, &output.stderr].map(|text| String::from_utf8_lossy(text).into_owned());
-            assert_eq!(output.status.code(), Some(0), "{machine}: {arguments:?}\n{said}{errors}");
-            assert!(errors.is_empty(), "{machine}: {arguments:?}\n{errors}");
+            assert_eq!(output.status.code(), Some(0), "{machine}: {arguments:?}\n{said}{told}");
+            told
         };
         let axis = format!("{machine}.toml");
         let job = format!(
@@ -383,11 +393,25 @@ fn what_new_writes_is_commissioned_and_rehearsed_at_once() {
              [[move]]\nname = \"slowly back\"\nto = \"{other}\"\nspeed = \"{speed}\"\n"
         );
         std::fs::write(folder.path().join("job.toml"), job).unwrap();
-        run(&["new", machine, "--suggested"]);
-        run(&["describe", &axis]);
+        // An empty line takes the suggestion; the name is asked first, and everything else that is not set.
+        let set = format!("{key}={answer}");
+        let asked = run(&["new", machine, "--set", &set], &format!("My {machine}{}", "\n".repeat(20)));
+        assert!(asked.contains("? [") || asked.contains("] "), "{asked}");
+        let told = run(&["describe", &axis], "");
+        let arrives = matches!(machine, "stop" | "fence");
+        assert_eq!(told.contains("`motion.approach`: a stop or a fence"), arrives, "{told}");
+        let path = folder.path().join(&axis);
+        let written = std::fs::read_to_string(&path).unwrap();
+        assert!(
+            written.contains(&format!("name = \"My {machine}\"")) && written.contains(answer),
+            "{written}"
+        );
+        let measured = written.replace("# approach =", "approach =").replace("# backlash =", "backlash =");
+        std::fs::write(&path, measured).unwrap();
+        assert_eq!(run(&["describe", &axis], ""), "", "{machine}");
         for seed in ["1", "2", "3"] {
-            run(&["commission", &axis, "--suggested", "--seed", seed]);
-            run(&["rehearse", "job.toml", "--seed", seed]);
+            assert_eq!(run(&["commission", &axis, "--suggested", "--seed", seed], ""), "", "{machine}");
+            assert_eq!(run(&["rehearse", "job.toml", "--seed", seed], ""), "", "{machine}");
         }
     }
 }

@@ -235,7 +235,8 @@ impl AxisFile {
         let pulse: Pulse = pulses.read()?;
         pulse.check().map_err(|error| pulses.blame(error))?;
         let (equipment, configuration) = fitted.read(&axis, pulse).map_err(or_limits)?;
-        let cautions = caution::all(document, &axis, pulse, &equipment, &configuration).map_err(or_limits)?;
+        let cautions = caution::all(document, &axis, pulse, &equipment, &configuration, figures.upright)
+            .map_err(or_limits)?;
         Ok(Self {
             name,
             kind,

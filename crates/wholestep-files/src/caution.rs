@@ -4,11 +4,11 @@ use core::fmt;
 
 use super::document::Document;
 use super::pulse::Pulse;
-use wholestep::axis::{AnyAxis, Axis, AxisConfig};
+use wholestep::axis::{AnyAxis, Approach, Axis, AxisConfig};
 use wholestep::carriage::{AnyEquipment, CarriageConfig, Equipment, Wiring};
 use wholestep::error::Result;
 use wholestep::exact::Exact;
-use wholestep::measure::{Acceleration, Measure, Time};
+use wholestep::measure::{Acceleration, Length, Measure, Time};
 use wholestep::mechanism::Mechanism;
 
 /// Something in an axis file that works but looks wrong.
@@ -293,6 +293,24 @@ impl Look<'_> {
     }
 }
 
+/// A stop or a fence that arrives away from the blade rests on the wrong flank of its play, and a bumped board
+/// pushes it through.
+fn arrival(document: &Document, settings: &AxisConfig<Length>) -> Option<Caution> {
+    let arrives = match settings.approach {
+        Approach::FromAbove => return None,
+        Approach::Either if document.says("motion", "backlash") => return None,
+        Approach::Either => "from either side",
+        Approach::FromBelow => "away from the blade",
+    };
+    let text = format!(
+        "a stop or a fence that is counted from the blade arrives {arrives}, and a bumped board pushes it through the \
+         play; measure the play, and write backlash and approach = \"from_above\""
+    );
+    let mut look = Look { document, found: Vec::new() };
+    look.note("motion.approach", text);
+    look.found.pop()
+}
+
 /// The time in the largest unit of which it is at least one.
 fn told(time: Time) -> Result<String> {
     let seconds = time.seconds();
@@ -310,17 +328,22 @@ fn microseconds(count: i64) -> Result<Time> {
     Time::from_seconds(Exact::new(count.into(), 1_000_000)?)
 }
 
-/// As [`of_axis`], of an axis of either measure.
+/// As [`of_axis`], of an axis of either measure, that lies if `upright` is `false`.
 pub(super) fn all(
     document: &Document,
     axis: &AnyAxis,
     pulse: Pulse,
     equipment: &AnyEquipment,
     configuration: &CarriageConfig,
+    upright: Option<bool>,
 ) -> Result<Vec<Caution>> {
     match (axis, equipment) {
         (AnyAxis::Length(axis), AnyEquipment::Length(equipment)) => {
-            of_axis(document, axis, pulse, equipment, configuration)
+            let mut found = of_axis(document, axis, pulse, equipment, configuration)?;
+            if upright == Some(false) {
+                found.splice(0..0, arrival(document, axis.config()));
+            }
+            Ok(found)
         }
         (AnyAxis::Angle(axis), AnyEquipment::Angle(equipment)) => {
             of_axis(document, axis, pulse, equipment, configuration)

@@ -84,6 +84,11 @@ impl Document {
         self.tree.as_table()
     }
 
+    /// Tells whether `key` stands in `section`.
+    pub(super) fn says(&self, section: &str, key: &str) -> bool {
+        self.table().get(section).is_some_and(|section| section.get(key).is_some())
+    }
+
     pub(super) const fn no_keys(&self) -> &toml_edit::Table {
         &self.no_keys
     }

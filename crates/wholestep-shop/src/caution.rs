@@ -4,7 +4,7 @@
 use crate::job::WorkHeld;
 
 /// For a move that does not go into the work.
-pub const AT_REST: &str = "cutter or blade at rest";
+pub const AT_REST: &str = "cutter or blade at rest; the maker's manual and your local rules come first";
 
 /// For a crosscut to a stop.
 pub const CROSSCUT: &str = "hold or clamp the piece that touches the stop; if it is too short to hold, hold \
@@ -19,7 +19,8 @@ pub const MITRE: &str = "clamp the work, for it creeps along a mitred cut; see t
 
 /// For touching the cutter off on a plate.
 pub const TOUCH_OFF: &str = "unplug the tool; clean the tip of the cutter; turn its highest tip up by hand; clip on \
-    both leads; when it has touched or stopped, take both leads off and park them; the maker's manual and your local rules come first";
+    both leads; when it has touched or stopped, take both leads off and park them; the maker's manual and your local \
+    rules come first";
 
 /// For whatever moves after a touch-off.
 pub const LEADS_PARKED: &str =

@@ -115,6 +115,7 @@ messages! {
 
 // cut list
 messages! {
+    ERROR_OF_THE_KERF = OutOfRange "error of the kerf", about "kerf_error";
     CUT_LIST_WITHOUT_PARTS = Job "cut list without parts", do "give parts or marks";
     CUT_LIST_WITHOUT_STOCK = Job "cut list without stock",
         do "give the length of the stock; without a quantity there is as much as needed";

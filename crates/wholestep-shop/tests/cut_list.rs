@@ -83,7 +83,8 @@ fn repeated_cuts() {
 #[test]
 fn the_end_of_the_stock() {
     let raw = "nothing to saw off; check its length against the stop";
-    let partial = "less than a full kerf is left, which pushes the blade aside: take longer stock";
+    let partial =
+        "only 0.05 in is left for a kerf of 0.125 in, which pushes the blade aside: take longer stock";
     let bare = "nothing to spare: a kerf wider by a hair leaves the last part short";
     for (stock, kerf, offcut, sawn, warnings) in [
         ("20 in", "0 in", "0 in", false, vec![raw]),
@@ -114,7 +115,7 @@ fn the_end_of_the_stock() {
 fn a_plan_without_a_hair_to_spare_says_so() {
     for (kerf, last_kerf, warning) in [
         ("1/8 in", "1/8 in", Some("nothing to spare")),
-        ("0.1265 in", "0.1205 in", Some("less than a full kerf is left")),
+        ("0.1265 in", "0.1205 in", Some("only 0.1205 in is left for a kerf of 0.1265 in")),
         ("0.12 in", "0.12 in", None),
     ] {
         let mut list = list(&[("shelf", "23-7/8 in", 4)], &[("96 in", Some(1))]);

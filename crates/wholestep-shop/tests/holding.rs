@@ -125,16 +125,16 @@ fn check_board(plain: &Plain, board: i64, cuts: &[&Cut]) -> [bool; 5] {
         };
         assert_eq!(cut.held, held, "{plain:?}: {cut:?}");
         let about = if left == 0 {
-            Some("nothing to saw off")
+            Some("nothing to saw off".to_owned())
         } else if left < plain.kerf {
-            Some("less than a full kerf is left")
+            Some(format!("only {left} mm is left for a kerf of {} mm", plain.kerf))
         } else if left == plain.kerf {
-            Some("nothing to spare")
+            Some("nothing to spare".to_owned())
         } else {
             None
         };
         match about {
-            Some(about) => assert!(cut.warnings[0].starts_with(about), "{plain:?}: {cut:?}"),
+            Some(about) => assert!(cut.warnings[0].starts_with(&about), "{plain:?}: {cut:?}"),
             None => assert!(cut.warnings.is_empty(), "{plain:?}: {cut:?}"),
         }
         held_by_stock |= held == Held::Stock;

@@ -20,7 +20,8 @@ fn four_of(kerf: &str, kerf_error: &str) -> CutSheet {
 /// Worked by hand (recomputed): four times 23-7/8 and three kerfs of 1/8 leave 1/8 of 96.
 #[test]
 fn spare_that_the_kerfs_may_use_up_is_named() {
-    let full = "less than a full kerf is left, which pushes the blade aside: take longer stock";
+    let full =
+        "only 0.1205 in is left for a kerf of 0.1265 in, which pushes the blade aside: take longer stock";
     let nothing = "nothing to spare: a kerf wider by a hair leaves the last part short";
     let used_up = "0.02 in to spare, and 4 kerfs, each up to 0.006 in wider, may take 0.024 in: measure the kerf, or \
                    take longer stock";

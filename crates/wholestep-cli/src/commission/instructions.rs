@@ -6,18 +6,22 @@ use wholestep_twin::Trouble;
 
 pub(super) const CAUTIONS: &str = "\
 On the real machine, before the first power-up:
-  - unplug the tool and take the cutter out; support the load, because it can drop when the motor switches off
+  - unplug the tool and take the cutter out; support the load, because it can
+    drop when the motor switches off
   - keep hands, hair and sleeves away from everything that the motor moves
-  - have an emergency stop in reach, wired so that it takes the power away without asking a program
+  - have an emergency stop in reach, wired so that it takes the power away
+    without asking a program
   - with the drive off, turn the carriage by hand to the middle of its travel
-  - the makers' manuals and the rules where you work come first; leave mains work to somebody licensed for it
-This is a simulation. It shows the order of the steps and what faults look like; it proves nothing about your
-machine.
+  - leave mains work to somebody licensed for it
+  - the makers' manuals and your local rules come first
+This is a simulation. It shows the order of the steps and what faults look like;
+it proves nothing about your machine.
 ";
 
 /// Before anything moves on a machine with a touch probe.
-pub(super) const LEADS_PARKED: &str =
-    "Take both leads of the touch probe off and park them; go on when you have seen that they are.";
+pub(super) const LEADS_PARKED: &str = "\
+Take both leads of the touch probe off and park them; go on when you have seen
+that they are. The maker's manual and your local rules come first.";
 
 /// What to do to an input by hand.
 pub(super) const fn task(input: Input) -> &'static str {

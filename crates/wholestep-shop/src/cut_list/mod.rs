@@ -228,6 +228,12 @@ impl CutList {
         let unit = self.unit;
         not_negative("kerf", "kerf", self.kerf, unit)?;
         not_negative("error of the kerf", "kerf_error", self.kerf_error, unit)?;
+        if self.kerf_error > self.kerf {
+            return Err(messages::ERROR_OF_THE_KERF
+                .error()
+                .given(self.kerf_error.quoted(unit))
+                .at_most(self.kerf.quoted(unit)));
+        }
         not_negative("end trim", "end_trim", self.end_trim, unit)?;
         not_negative("smallest offcut", "smallest_offcut", self.smallest_offcut, unit)?;
         not_negative("shortest piece to hold", "shortest_to_hold", self.shortest_to_hold, unit)?;

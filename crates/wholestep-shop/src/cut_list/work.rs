@@ -301,9 +301,12 @@ impl<'a> Saw<'a> {
         self.cuts += u32::from(saw_left_first) + u32::from(sawn);
         let mut warnings = Vec::new();
         if sawn && kerf < kerfs.kerf(lay.right) {
-            warnings.push(
-                "less than a full kerf is left, which pushes the blade aside: take longer stock".into(),
-            );
+            let left = if laid.right == Angle::ZERO {
+                format!("only {} is left for a kerf of {}", bench.told(kerf)?, list.told(list.kerf))
+            } else {
+                "less than a full kerf is left".into()
+            };
+            warnings.push(format!("{left}, which pushes the blade aside: take longer stock"));
         } else if sawn && self.used == self.stick.usable {
             warnings.push("nothing to spare: a kerf wider by a hair leaves the last part short".into());
         }
