@@ -36,7 +36,8 @@ pub(crate) fn lines(table: &mut Table) -> String {
         column.set_padding((0, GAP));
     }
     let widths = table.column_max_content_widths();
-    let excess = widths.iter().map(|width| width + GAP).sum::<u16>().saturating_sub(WIDTH + GAP);
+    let filled = widths.iter().filter(|width| **width > 0);
+    let excess = filled.map(|width| width + GAP).sum::<u16>().saturating_sub(WIDTH + GAP);
     if excess > 0
         && let Some((index, width)) = widths.iter().enumerate().max_by_key(|(_, width)| **width)
         && let Some(widest) = table.column_mut(index)
