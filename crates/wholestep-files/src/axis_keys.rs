@@ -1,10 +1,7 @@
 //! The keys of every section of an axis file but `[mechanism]`, whose keys come with its kind, and
 //! `[pulse]`, whose keys are those of [`Pulse`](super::Pulse).
 
-use super::figure::{
-    Current, CurvePoint, Efficiency, Figure, Force, Friction, Inductance, Inertia, Mass, Resistance,
-    SpringRate, Torque, Turning, Voltage,
-};
+use super::figure::{Current, CurvePoint, Efficiency, Figure, Force, Friction, Inductance, Inertia, Mass, Part, Resistance, Scatter, SpringRate, Torque, Turning, Voltage};
 use super::thread_profile::ThreadProfile;
 use super::value::FileMeasure;
 use crate::keys;
@@ -193,6 +190,12 @@ keys! {
         pub(super) rotor_inertia: Option<Figure<Inertia>>,
         /// The inertia of screw, pulleys and coupling, as the motor feels it.
         pub(super) shaft_inertia: Option<Figure<Inertia>> = "0",
+        /// How far apart a switch is met from one time to the next, as one standard deviation: half of what its
+        /// maker gives as ±.
+        pub(super) switch_scatter: Option<Figure<Scatter>>,
+        /// How far the true travel of a step may be off that of this file, either way, as calibrating leaves it.
+        /// A study draws it; a single rehearsal takes none.
+        pub(super) travel_error: Option<Figure<Part>>,
     }
 }
 

@@ -73,6 +73,10 @@ quantities! {
     Voltage "voltage", "24 V", most 1_000: ["V"] = Exact::ONE;
     Current "current", "2.8 A", most 100: ["A"] = Exact::ONE, ["mA"] = exact!(1 / 1_000);
     Inductance "inductance", "3.2 mH", most 10_000: ["mH"] = Exact::ONE, ["H"] = Exact::integer(1_000);
+    Scatter "scatter", "5 µm", most 5_000, zero true:
+        ["µm", "um", "μm"] = Exact::ONE, ["mm"] = Exact::integer(1_000), ["thou"] = exact!(127 / 5),
+        ["in"] = Exact::integer(25_400);
+    Part "part", "0.1 %", most 10, zero true: ["%"] = Exact::ONE;
     Resistance "resistance", "0.9 ohm", most 10_000, zero true: ["ohm", "Ω", "Ohm"] = Exact::ONE;
 }
 

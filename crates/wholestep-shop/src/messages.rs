@@ -36,6 +36,13 @@ messages! {
     NAME = OutOfRange "name", do "give one line of 1 to 80 characters";
 }
 
+// study
+messages! {
+    TOLERANCE = OutOfRange "tolerance of a stop", about "within", do "give one above 0, such as 0.1 mm";
+    STUDY_WITHOUT_A_STOP = Job "study of a job whose every stop is set by hand",
+        do "give the axis more travel, or the job a [[move]] or a part that it reaches";
+}
+
 // job, moves
 messages! {
     MOVES_OF_A_JOB = OutOfRange "moves of a job";
