@@ -1,7 +1,10 @@
 //! The keys of every section of an axis file but `[mechanism]`, whose keys come with its kind, and
 //! `[pulse]`, whose keys are those of [`Pulse`](super::Pulse).
 
-use super::figure::{Current, CurvePoint, Efficiency, Figure, Force, Friction, Inductance, Inertia, Mass, Part, Resistance, Scatter, SpringRate, Torque, Turning, Voltage};
+use super::figure::{
+    Current, CurvePoint, Efficiency, Figure, Force, Friction, Inductance, Inertia, Mass, Part, Resistance,
+    Scatter, SpringRate, Torque, Turning, Voltage,
+};
 use super::thread_profile::ThreadProfile;
 use super::value::FileMeasure;
 use crate::keys;
@@ -193,8 +196,9 @@ keys! {
         /// How far apart a switch is met from one time to the next, as one standard deviation: half of what its
         /// maker gives as ±.
         pub(super) switch_scatter: Option<Figure<Scatter>>,
-        /// How far the true travel of a step may be off that of this file, either way, as calibrating leaves it.
-        /// A study draws it; a single rehearsal takes none.
+        /// By what part of itself the true travel of a step may be longer than in this file: one figure for either
+        /// way, as calibrating leaves it, or a range such as `"-0.01 to 0.05 %"`. A study draws it, and a rehearsal
+        /// takes the middle.
         pub(super) travel_error: Option<Figure<Part>>,
     }
 }

@@ -193,10 +193,16 @@ fn read_machine(mut section: Section<'_>) -> Result<MachineData> {
     Ok(data)
 }
 
-/// From so many per cent less to so many more.
+/// From so many per cent less to so many more, or between two such figures.
 fn either_way(percent: Range) -> Result<Range> {
-    let most = percent.high().checked_div(Exact::integer(100))?;
-    Ok(Enclosure::new(Exact::ZERO.checked_sub(most)?, most)?)
+    let [low, high] = if percent.is_exact() {
+        let most = percent.high().abs();
+        [Exact::ZERO.checked_sub(most)?, most]
+    } else {
+        [percent.low(), percent.high()]
+    };
+    let hundred = Exact::integer(100);
+    Ok(Enclosure::new(low.checked_div(hundred)?, high.checked_div(hundred)?)?)
 }
 
 /// Refuses a torque curve that is told in more than one way, or whose speeds do not rise.

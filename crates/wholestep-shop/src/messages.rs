@@ -39,8 +39,6 @@ messages! {
 // study
 messages! {
     TOLERANCE = OutOfRange "tolerance of a stop", about "within", do "give one above 0, such as 0.1 mm";
-    STUDY_WITHOUT_A_STOP = Job "study of a job whose every stop is set by hand",
-        do "give the axis more travel, or the job a [[move]] or a part that it reaches";
 }
 
 // job, moves

@@ -11,7 +11,9 @@ use num_rational::Ratio;
 use wholestep::axis::AnyAxis;
 use wholestep::carriage::AnyEquipment;
 use wholestep::carriage::{End, Event, Fault as Latched};
-use wholestep::{Angle, Axis, Enclosure, Exact, Length, Measure as _, Mechanism, Placement, Result, Rounding};
+use wholestep::{
+    Angle, Axis, Enclosure, Exact, Length, Measure as _, Mechanism, Placement, Result, Rounding,
+};
 use wholestep_files::AxisFile;
 use wholestep_twin::{Done, Fault, Findings, Rehearsal};
 

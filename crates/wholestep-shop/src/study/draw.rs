@@ -71,3 +71,103 @@ fn ranges(data: &mut MachineData) -> Vec<(&'static str, &mut Range)> {
     }
     found
 }
+
+#[cfg(test)]
+mod tests {
+    use wholestep_files::AxisFile;
+
+    use super::*;
+
+    const FIGURES: &str = r#"
+[machine]
+upright = true
+load_mass = "4 to 5 kg"
+guide_friction = "8 to 12 N"
+screw_friction = "0.10 to 0.20"
+collar_friction = "0.1 to 0.3"
+collar_diameter = "10 mm"
+holding_torque = "0.4 to 0.5 N·m"
+supply = "23 to 25 V"
+current = "1 to 1.1 A"
+inductance = "2 to 4 mH"
+resistance = "1 to 2 ohm"
+rotor_inertia = "50 to 70 g·cm²"
+shaft_inertia = "1 to 2 g·cm²"
+switch_scatter = "2 to 6 µm"
+travel_error = "0.05 %"
+
+[springs]
+count = 2
+rate = "0.2 to 0.4 N/mm"
+preload = "20 to 30 N"
+toward = "low"
+
+[effort]
+push_low = "90 to 100 N"
+push_high = "120 to 140 N"
+sink_low = "70 to 80 N"
+sink_high = "100 to 110 N"
+crank_pull = "3 to 4 N"
+crank_arm = "60 mm"
+"#;
+
+    fn data(figures: &str) -> MachineData {
+        let lift = std::fs::read_to_string("../../examples/axes/plunge_lift.toml").unwrap();
+        let text = format!("{}{figures}", lift.split("[machine]").next().unwrap());
+        let file = AxisFile::from_toml(&text, &wholestep_files::Registry::standard()).unwrap();
+        file.machine_data().clone()
+    }
+
+    /// Every key that takes a range; a figure that is told in another way takes the place of one.
+    #[test]
+    fn every_range_of_the_files_is_drawn() {
+        let speeds = FIGURES.replace("supply = \"23 to 25 V\"\ncurrent = \"1 to 1.1 A\"\ninductance = \"2 to 4 mH\"\nresistance = \"1 to 2 ohm\"", "full_torque_to = \"250 to 350 rev/min\"\nno_torque_at = \"1400 to 1600 rev/min\"");
+        let points = FIGURES.replace("supply = \"23 to 25 V\"\ncurrent = \"1 to 1.1 A\"\ninductance = \"2 to 4 mH\"\nresistance = \"1 to 2 ohm\"", "torque_points = [\"0.4 to 0.5 N·m at 300 rev/min\", \"0.1 to 0.2 N·m at 1000 rev/min\"]");
+        let efficiency = FIGURES.replace("screw_friction = \"0.10 to 0.20\"", "efficiency = \"0.3 to 0.4\"");
+        let mut keys: Vec<&str> = [FIGURES, &speeds, &points, &efficiency]
+            .iter()
+            .flat_map(|figures| open(&data(figures)))
+            .collect();
+        keys.sort_unstable();
+        keys.dedup();
+        let page = std::fs::read_to_string("../../docs/files.md").unwrap();
+        let sections = page.split("\n### ");
+        let mut ranges = Vec::new();
+        for section in sections {
+            let name = section.trim_start_matches("`[").split(']').next().unwrap();
+            for line in section
+                .lines()
+                .filter(|line| line.contains("or a range") || line.contains("torque at a speed"))
+            {
+                ranges.push(format!("{name}.{}", line.trim_start_matches("- `").split('`').next().unwrap()));
+            }
+        }
+        ranges.sort_unstable();
+        assert_eq!(keys, ranges);
+    }
+
+    #[test]
+    fn figures_are_drawn_evenly_from_their_ranges() {
+        let known = data(FIGURES);
+        let mut sums = vec![0.0; ranges(&mut known.clone()).len()];
+        let machines = 500_u32;
+        for number in 0..machines {
+            let (mut known, mut drawn) = (known.clone(), machine(&known, 3, number.into()).unwrap());
+            for ((sum, (key, range)), (_, figure)) in
+                sums.iter_mut().zip(ranges(&mut known)).zip(ranges(&mut drawn))
+            {
+                assert!(
+                    figure.is_exact() && range.low() <= figure.low() && figure.high() <= range.high(),
+                    "{key}"
+                );
+                let width = range.high().checked_sub(range.low()).unwrap();
+                let part = figure.low().checked_sub(range.low()).unwrap().checked_div(width).unwrap();
+                *sum += part.numerator() as f64 / part.denominator() as f64;
+            }
+        }
+        // The mean of 500 even parts: 1/2, four standard deviations of 1/√12/√500 about it.
+        for sum in sums {
+            assert!((sum / f64::from(machines) - 0.5).abs() < 0.052, "{sum}");
+        }
+    }
+}

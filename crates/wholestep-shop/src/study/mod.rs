@@ -4,22 +4,27 @@
 mod draw;
 mod summary;
 
-pub use summary::Summary;
+pub use summary::{Spread, Summary};
 
 use core::ops::ControlFlow;
 
 use wholestep::axis::AnyAxis;
 use wholestep::carriage::Event;
 use wholestep::{Angle, Length, Measure, Result};
+use wholestep_files::AxisFile;
 
 use crate::job::{Job, Stops};
 use crate::messages;
-use crate::rehearsal::{float, on_machine};
+use crate::rehearsal::{Rehearsed, float, on_machine};
 
 /// A job that is rehearsed on many machines.
 ///
 /// Every figure that the axis file gives as a range is drawn evenly from it, all apart from one another;
 /// `travel_error` of `[machine]` is such a range. Where a switch is met and how it bounces is drawn for every search.
+/// A job without a touch-off gets its zero as at the bench, by one test cut: each machine finds the datum and goes to
+/// the first stop once before, and what it is off there is taken out. A test cut corrects the zero alone, neither scale
+/// nor play.
+///
 /// The same job, seed and number give the same machine and the same trial, in whatever order and on whatever
 /// computer they are run.
 ///
@@ -53,7 +58,7 @@ pub struct Trial {
     /// degrees; `None` if it did not find it.
     pub datum_error: Option<f64>,
     /// By how much the carriage, or since a touch-off the tip of the cutter, truly stood above where each stop sent
-    /// it, in mm or degrees; those that were come to.
+    /// it, in mm or degrees, for those that were come to; without a touch-off, after the test cut.
     pub errors: Vec<f64>,
     /// How often the motor fell out of step.
     pub stalls: u64,
@@ -68,13 +73,9 @@ impl Study {
     ///
     /// # Errors
     /// As [`Job::stops`]; those of reading a length, or an angle on an axis that turns;
-    /// [`ErrorKind::OutOfRange`](wholestep::ErrorKind::OutOfRange) for a tolerance that is not above 0;
-    /// [`ErrorKind::Job`](wholestep::ErrorKind::Job) for a job whose every stop is set by hand.
+    /// [`ErrorKind::OutOfRange`](wholestep::ErrorKind::OutOfRange) for a tolerance that is not above 0.
     pub fn new(job: Job, within: &str, seed: u64) -> Result<Self> {
         let stops = job.stops()?;
-        if stops.stops.is_empty() {
-            return Err(messages::STUDY_WITHOUT_A_STOP.error());
-        }
         let (within, tolerance) = match job.axis().axis() {
             AnyAxis::Length(axis) => read::<Length>(within, axis.unit())?,
             AnyAxis::Angle(axis) => read::<Angle>(within, axis.unit())?,
@@ -100,23 +101,38 @@ impl Study {
         let file = self.job.axis().clone();
         let data = draw::machine(file.machine_data(), self.seed, number)?;
         let file = file.with_machine_data(data);
-        // Neighbouring seeds share nothing; each machine has a stretch of them of its own.
-        let chance = self.seed.wrapping_mul(0x9e37_79b9_7f4a_7c15).wrapping_add(number);
-        let stops = self.stops.clone();
-        let rehearsed =
-            on_machine::<&str>(&file, &self.job, stops, chance, &[], &mut |_| ControlFlow::Continue(()))?;
+        // The chance of each machine is apart from that of its neighbours, and its two runs apart from one another.
+        let chance = self.seed.wrapping_add(number).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+        let zero = if self.job.touch_off().is_some() {
+            0.0
+        } else {
+            let mut first = self.stops.clone();
+            first.stops.truncate(1);
+            let test_cut = self.rehearse(&file, first, !chance)?;
+            errors(&test_cut).next().unwrap_or(0.0)
+        };
+        let rehearsed = self.rehearse(&file, self.stops.clone(), chance)?;
         let findings = &rehearsed.findings;
         let found = findings.events.iter().any(|(_, event)| matches!(event, Event::DatumFound { .. }));
-        let stops = rehearsed.moves.iter().filter(|one| one.remainder.is_some() && one.done.stopped.is_none());
         Ok(Trial {
             number,
             datum_error: rehearsed.moves.first().filter(|_| found).map(|datum| datum.stands_off),
-            errors: stops.map(|one| one.stands_off).collect(),
+            errors: errors(&rehearsed).map(|error| error - zero).collect(),
             stalls: findings.record.slips,
             torque_margin: findings.worst_torque.map(|worst| worst.margin()),
             stopped: rehearsed.moves.iter().find_map(|one| one.done.stopped.clone()),
         })
     }
+
+    fn rehearse(&self, file: &AxisFile, stops: Stops, chance: u64) -> Result<Rehearsed> {
+        on_machine::<&str>(file, &self.job, stops, chance, &[], &mut |_| ControlFlow::Continue(()))
+    }
+}
+
+/// By how much each stop that was come to is off.
+fn errors(rehearsed: &Rehearsed) -> impl Iterator<Item = f64> {
+    let moves = rehearsed.moves.iter().filter(|one| one.remainder.is_some() && one.done.stopped.is_none());
+    moves.map(|one| one.stands_off)
 }
 
 /// The tolerance in mm or degrees, and in words.

@@ -1,5 +1,8 @@
 //! What many trials come to.
 
+use core::cmp::Reverse;
+use std::collections::BTreeMap;
+
 use super::{Study, Trial};
 
 /// What many trials come to.
@@ -15,6 +18,8 @@ pub struct Summary {
     pub stalled: usize,
     /// On how many something stopped the job.
     pub stopped: usize,
+    /// What stopped it, and on how many, the most frequent first.
+    pub reasons: Vec<(String, usize)>,
     /// How the carriage stood off once it had found the datum; `None` if fewer than two machines found it.
     pub datum: Option<Spread>,
     /// How it stood off at each stop; `None` if fewer than two machines came to it.
@@ -68,7 +73,8 @@ impl Study {
                 && trial.errors.iter().all(|error| error.abs() <= self.within)
         };
         let of_stop = |stop: usize| {
-            let errors: Vec<f64> = trials.iter().filter_map(|trial| trial.errors.get(stop).copied()).collect();
+            let errors: Vec<f64> =
+                trials.iter().filter_map(|trial| trial.errors.get(stop).copied()).collect();
             Spread::of(&errors)
         };
         let found: Vec<f64> = trials.iter().filter_map(|trial| trial.datum_error).collect();
@@ -80,6 +86,7 @@ impl Study {
             fitting_part: wilson(fitting, trials.len()),
             stalled: trials.iter().filter(|trial| trial.stalls > 0).count(),
             stopped: trials.iter().filter(|trial| trial.stopped.is_some()).count(),
+            reasons: reasons(&trials),
             datum: Spread::of(&found),
             stops: (0..stops).map(of_stop).collect(),
             torque_margin: margins.reduce(f64::min),
@@ -90,24 +97,27 @@ impl Study {
     }
 
     fn sentence(&self, summary: &Summary) -> String {
-        let Summary { machines, fitting, fitting_part: (low, high), stalled, stopped, datum, .. } = summary;
-        let unit = self.unit();
-        let hundred = |part: f64| (100.0 * part).clamp(0.0, 100.0);
+        let Summary { machines, fitting, fitting_part: (low, high), stalled, datum, .. } = summary;
+        if *machines == 0 {
+            return "no machine has been tried yet".into();
+        }
+        let [low, high] = [(100.0 * low).floor(), (100.0 * high).ceil()];
         let mut text = format!(
-            "{fitting} of {machines} machines hold every stop within {}: {:.0} to {:.0} of a hundred",
+            "{fitting} of {machines} machines hold every stop within {}: {low:.0} to {high:.0} of a hundred",
             self.tolerance,
-            hundred(*low).floor(),
-            hundred(*high).ceil(),
         );
         if let Some(datum) = datum {
-            text += &format!("; the datum comes back within ±{:.4} {unit}", 2.0 * datum.deviation);
+            text += &format!("; the datum comes back within ±{:.4} {}", 2.0 * datum.deviation, self.unit());
         }
-        text += &match (stalled, stopped) {
-            (0, 0) => "; no motor stalls".to_owned(),
-            (0, stopped) => format!("; no motor stalls, but {stopped} stop before the end"),
-            (stalled, 0) => format!("; {stalled} stall"),
-            (stalled, stopped) => format!("; {stalled} stall, and {stopped} stop before the end"),
+        text += &match stalled {
+            0 => "; no motor stalls".to_owned(),
+            1 => "; 1 motor stalls".to_owned(),
+            stalled => format!("; {stalled} motors stall"),
         };
+        if let Some((reason, _)) = summary.reasons.first() {
+            let stopped = summary.stopped;
+            text += &format!("; {stopped} stop before the end, most often by: {reason}");
+        }
         text
     }
 
@@ -115,6 +125,16 @@ impl Study {
     fn unit(&self) -> &'static str {
         if self.job.axis().axis().as_length().is_some() { "mm" } else { "deg" }
     }
+}
+
+fn reasons(trials: &[&Trial]) -> Vec<(String, usize)> {
+    let mut counts = BTreeMap::new();
+    for reason in trials.iter().filter_map(|trial| trial.stopped.as_ref()) {
+        *counts.entry(reason).or_insert(0_usize) += 1;
+    }
+    let mut reasons: Vec<_> = counts.into_iter().map(|(reason, count)| (reason.clone(), count)).collect();
+    reasons.sort_by_key(|(_, count)| Reverse(*count));
+    reasons
 }
 
 impl Summary {
@@ -137,4 +157,35 @@ fn wilson(fitting: usize, machines: usize) -> (f64, f64) {
     let middle = (part + Z * Z / (2.0 * count)) / over;
     let half = Z * (part * (1.0 - part) / count + Z * Z / (4.0 * count * count)).sqrt() / over;
     ((middle - half).max(0.0), (middle + half).min(1.0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The score intervals without continuity correction of R. G. Newcombe, Statistics in Medicine 17, 1998, table I
+    /// (memory).
+    #[test]
+    fn bounds_of_a_part_as_published() {
+        for (fitting, machines, low, high) in [
+            (81, 263, 0.2553, 0.3662),
+            (15, 148, 0.0624, 0.1605),
+            (0, 20, 0.0, 0.1611),
+            (1, 29, 0.0061, 0.1718),
+        ] {
+            let bounds = wilson(fitting, machines);
+            assert!((bounds.0 - low).abs() < 5e-5 && (bounds.1 - high).abs() < 5e-5, "{bounds:?}");
+        }
+        assert_eq!(wilson(0, 0), (0.0, 1.0));
+        assert!((wilson(20, 20).1 - 1.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn spread_by_hand() {
+        let spread = Spread::of(&[1.0, 2.0, 4.0, 5.0]).unwrap();
+        assert_eq!((spread.lowest, spread.mean, spread.highest), (1.0, 3.0, 5.0));
+        // 4 + 1 + 1 + 4 over 3 degrees of freedom.
+        assert!((spread.deviation - (10_f64 / 3.0).sqrt()).abs() < 1e-12);
+        assert_eq!(Spread::of(&[1.0]), None);
+    }
 }

@@ -98,7 +98,8 @@ impl Rehearsable {
         }
         let torque_is_assumed = assumed.len() > of_its_places;
         assumed.push("switches that bounce up to 6.2 ms".into());
-        let scatter = 1e-6 * take(&mut assumed, file.machine_data().switch_scatter, 5.0, "switches that repeat to 5 µm");
+        let scatter = 1e-6
+            * take(&mut assumed, file.machine_data().switch_scatter, 5.0, "switches that repeat to 5 µm");
         let touch = configuration.parts().touch;
         let agreement = touch.map_or(0.0, |touch| touch.agreement as f64) * scale.travel().abs();
         let fitted = |end: End, wiring: Option<Wiring>| {
