@@ -29,9 +29,8 @@ def cut_folder(
     >>> from concurrent.futures import ThreadPoolExecutor
     >>> with ThreadPoolExecutor(2) as threads:
     ...     sheets = wholestep.cut_folder("examples/jobs", executor=threads)
-    >>> for file, sheet in sheets.items():
-    ...     told = sheet if isinstance(sheet, wholestep.WholestepError) else sheet.totals.stock_pieces
-    ...     print(file.name, told)
+    >>> {file.name: sheet.totals.stock_pieces for file, sheet in sheets.items() if isinstance(sheet, wholestep.CutSheet)}
+    {'bench_slats.toml': 13, 'drawer_boxes.toml': 5, 'tool_tray.toml': 2}
     """
     names = sorted(name for name in os.listdir(folder) if name.endswith(".toml"))
     files = [Path(os.path.abspath(folder)) / name for name in names]

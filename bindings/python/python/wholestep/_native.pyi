@@ -156,12 +156,18 @@ def run_rehearsal(
     path: str | PathLike[str], seed: SupportsIndex, faults: list[str], progress: Callable[[str, float], object] | None
 ) -> Rehearsed:
     """A job run on a twin; `wholestep.rehearse`."""
-def look_at_study(path: str | PathLike[str], within: str, seed: SupportsIndex) -> tuple[list[str], list[str]]: ...
-def machines_left(machines: SupportsIndex, done: set[int]) -> list[tuple[int, int]]: ...
+def look_at_study(path: str | PathLike[str], within: str, seed: SupportsIndex) -> tuple[list[str], list[str]]:
+    """What stops a job has, and from which keys its machines are drawn; for `wholestep.Study`."""
+def machines_left(machines: SupportsIndex, done: set[int]) -> list[tuple[int, int]]:
+    """Runs of the machines up to `machines` that are not among `done`, each the first and how many; for
+    `wholestep.Study.run`.
+    """
 def run_trials(
     path: str | PathLike[str], within: str, seed: SupportsIndex, first: SupportsIndex, count: SupportsIndex
-) -> list[_Trial]: ...
-def sum_up(path: str | PathLike[str], within: str, seed: SupportsIndex, trials: list[_Trial]) -> Summary: ...
+) -> list[_Trial]:
+    """Rehearses a job on so many machines from `first` on; for the workers of `wholestep.Study.run`."""
+def sum_up(path: str | PathLike[str], within: str, seed: SupportsIndex, trials: list[_Trial]) -> Summary:
+    """What trials come to; for `wholestep.Study`."""
 
 @final
 class Length:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import Executor, Future, ProcessPoolExecutor, as_completed
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
+from itertools import islice
 from typing import TypeVar
 
 from .errors import WholestepError
 
 Result = TypeVar("Result")
+
+IN_FLIGHT = 256
+"""Calls that an executor holds at most; a cluster of more workers than that is not kept busy."""
 
 
 class WorkerDied(RuntimeError):
@@ -26,15 +30,21 @@ def spread(
         with ProcessPoolExecutor() as pool:
             yield from spread(call, arguments, pool)
         return
-    futures: list[Future[Result]] = []
+    waiting = iter(arguments)
+    sent: set[Future[Result]] = set()
     try:
-        futures += (executor.submit(call, *given) for given in arguments)
-        for future in as_completed(futures):
-            yield future.result()
+        while True:
+            # Few enough that an early end cancels quickly, and enough that no worker waits.
+            sent.update(executor.submit(call, *given) for given in islice(waiting, IN_FLIGHT - len(sent)))
+            if not sent:
+                return
+            done, sent = wait(sent, return_when=FIRST_COMPLETED)
+            for future in done:
+                yield future.result()
     except WholestepError:
         raise
     except Exception as error:
         raise WorkerDied(f"a worker died: {error!r}") from error
     finally:
-        for future in futures:
+        for future in sent:
             future.cancel()

@@ -192,6 +192,12 @@ class Study:
 
     __hash__ = None  # type: ignore[assignment]
 
+    def __copy__(self) -> Study:
+        """Copy the study with its trials, so that either goes on by itself."""
+        other = Study(self._job, within=self._within, seed=self._seed)
+        other._trials = dict(self._trials)
+        return other
+
     def _key(self) -> tuple[Path, str, int, tuple[Trial, ...]]:
         return self._job, self._within, self._seed, self.trials
 
