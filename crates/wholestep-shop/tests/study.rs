@@ -153,7 +153,7 @@ fn scatter_of_the_switch_is_that_of_the_datum() {
     // Two of a normal chance within 0.02/0.0113 deviations: 92 of a hundred.
     assert!((170..=197).contains(&summary.fitting), "{summary:?}");
     let (low, high) = summary.fitting_part;
-    let part = summary.fitting as f64 / 200.0;
+    let part = f64::from(u32::try_from(summary.fitting).unwrap()) / 200.0;
     assert!(low < part && part < high && high - low < 0.15);
 }
 

@@ -102,23 +102,23 @@ impl Study {
             return "no machine has been tried yet".into();
         }
         let [low, high] = [(100.0 * low).floor(), (100.0 * high).ceil()];
-        let mut text = format!(
+        let mut parts = vec![format!(
             "{fitting} of {machines} machines hold every stop within {}: {low:.0} to {high:.0} of a hundred",
             self.tolerance,
-        );
+        )];
         if let Some(datum) = datum {
-            text += &format!("; the datum comes back within ±{:.4} {}", 2.0 * datum.deviation, self.unit());
+            parts.push(format!("the datum comes back within ±{:.4} {}", 2.0 * datum.deviation, self.unit()));
         }
-        text += &match stalled {
-            0 => "; no motor stalls".to_owned(),
-            1 => "; 1 motor stalls".to_owned(),
-            stalled => format!("; {stalled} motors stall"),
-        };
+        parts.push(match stalled {
+            0 => "no motor stalls".to_owned(),
+            1 => "1 motor stalls".to_owned(),
+            stalled => format!("{stalled} motors stall"),
+        });
         if let Some((reason, _)) = summary.reasons.first() {
             let stopped = summary.stopped;
-            text += &format!("; {stopped} stop before the end, most often by: {reason}");
+            parts.push(format!("{stopped} stop before the end, most often by: {reason}"));
         }
-        text
+        parts.join("; ")
     }
 
     /// Of the figures: mm, or degrees on an axis that turns.
