@@ -5,7 +5,6 @@ use std::path::PathBuf;
 
 use pyo3::prelude::*;
 use pyo3::types::{PyDict, PyTuple};
-use wholestep::Error;
 use wholestep_shop::study::{Spread, Trial};
 use wholestep_shop::{Job, Study};
 
@@ -99,7 +98,7 @@ pub(crate) fn sum_up<'py>(
 
 fn load(py: Python<'_>, path: PathBuf, within: &str, seed: u64) -> PyResult<Study> {
     let registry = registry(py)?;
-    cross(py, || Ok::<_, Error>(Study::new(Job::load(&path, &registry)?, within, seed)?))
+    cross(py, || Study::new(Job::load(&path, &registry)?, within, seed))
 }
 
 fn plain(trial: Trial) -> Plain {
