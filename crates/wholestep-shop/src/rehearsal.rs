@@ -139,19 +139,23 @@ pub fn rehearse<T: AsRef<str>>(
     faults: &[T],
     watch: &mut dyn FnMut(Progress<'_>) -> ControlFlow<()>,
 ) -> Result<Rehearsed> {
-    on_machine(job.axis(), job, job.stops()?, seed, faults, watch)
+    let rehearsal = Rehearsal::new(job.axis(), seed)?;
+    run(rehearsal, job.axis(), job, job.stops()?, faults, watch)
 }
 
 /// As [`rehearse`], with the machine of `file`, an axis that is the job's but for that.
-pub(crate) fn on_machine<T: AsRef<str>>(
+pub(crate) fn on_machine(file: &AxisFile, job: &Job, stops: Stops, seed: u64) -> Result<Rehearsed> {
+    run::<&str>(Rehearsal::new(file, seed)?, file, job, stops, &[], &mut |_| ControlFlow::Continue(()))
+}
+
+fn run<T: AsRef<str>>(
+    mut rehearsal: Rehearsal,
     file: &AxisFile,
     job: &Job,
     stops: Stops,
-    seed: u64,
     faults: &[T],
     watch: &mut dyn FnMut(Progress<'_>) -> ControlFlow<()>,
 ) -> Result<Rehearsed> {
-    let mut rehearsal = Rehearsal::new(file, seed)?;
     let hz = file.pulse().timer_hz;
     let mut planted = Vec::new();
     for text in faults.iter().map(AsRef::as_ref) {

@@ -6,8 +6,6 @@ mod summary;
 
 pub use summary::{Spread, Summary};
 
-use core::ops::ControlFlow;
-
 use wholestep::axis::AnyAxis;
 use wholestep::carriage::Event;
 use wholestep::{Angle, Length, Measure, Result};
@@ -125,7 +123,7 @@ impl Study {
     }
 
     fn rehearse(&self, file: &AxisFile, stops: Stops, chance: u64) -> Result<Rehearsed> {
-        on_machine::<&str>(file, &self.job, stops, chance, &[], &mut |_| ControlFlow::Continue(()))
+        on_machine(file, &self.job, stops, chance)
     }
 }
 
