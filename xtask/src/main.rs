@@ -162,6 +162,11 @@ const CAMPAIGNS: &[Stage] = &[
         run: mutants::nesting,
     },
     Stage {
+        name: "studies",
+        about: "10,000 machines on four processes and on a local cluster, with the same results",
+        run: python::studies,
+    },
+    Stage {
         name: "walkthrough",
         about: "DEVELOPERS.md's way to add a mechanism, done literally beside a fresh clone",
         run: walkthrough::run,

@@ -45,6 +45,15 @@ pub(crate) fn third_party() -> Outcome {
     Ok(Verdict::Passed)
 }
 
+/// A study wherever it can run, with a distributed engine that nothing else needs.
+pub(crate) fn studies() -> Outcome {
+    environment()?;
+    let venv = with_packages("venv-studies", &["distributed==2026.8.0"])?;
+    install(&venv, &built()?)?;
+    run(&mut python(&venv, &["tests/studies/everywhere.py", "10000"]))?;
+    Ok(Verdict::Passed)
+}
+
 pub(crate) fn stubs() -> Outcome {
     let tools = environment()?;
     run(python(tools, &["-m", "mypy", "python", "tests"]).current_dir(PACKAGE))?;

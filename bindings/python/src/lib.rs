@@ -43,6 +43,7 @@ mod rate;
 mod registry;
 mod rehearsal;
 mod repeatability;
+mod study;
 mod thread;
 mod tilted_blade;
 mod travel_check;
@@ -93,6 +94,8 @@ mod _native {
     use super::rehearsal::run_rehearsal;
     #[pymodule_export]
     use super::repeatability::Repeatability;
+    #[pymodule_export]
+    use super::study::{look_at_study, machines_left, run_trials, sum_up};
     #[pymodule_export]
     use super::thread::Thread;
     #[pymodule_export]

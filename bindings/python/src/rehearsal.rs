@@ -123,6 +123,7 @@ fn plain_move<'py>(classes: &Bound<'py, PyModule>, one: &RehearsedMove) -> PyRes
         done.seconds,
         done.steps,
         done.off_by,
+        one.stands_off,
         &done.stopped,
     );
     classes.getattr("RehearsedMove")?.call1(fields)

@@ -16,6 +16,9 @@ use crate::error::wrong_type;
 /// Most steps of a mechanism that are looked at: more tell nothing more.
 const SAMPLES_MAX: u32 = 1_000_000;
 
+/// Most machines of a study.
+const MACHINES_MAX: u32 = 10_000_000;
+
 macro_rules! whole {
     ($($name:ident: $type:ty = $subject:literal, $least:expr, $most:expr;)*) => { $(
         #[doc = concat!("The ", $subject, " that `value` is.")]
@@ -49,6 +52,8 @@ whole! {
     ticks: u64 = "ticks", 0, u64::MAX;
     tally: u64 = "count", 0, u64::MAX;
     samples: u32 = "samples", 1, SAMPLES_MAX;
+    machine: u64 = "number of a machine", 0, MACHINES_MAX - 1;
+    machines: u64 = "machines", 1, MACHINES_MAX;
     seed: u64 = "seed", 0, u64::MAX;
     quantity: u32 = "quantity", 1, PARTS_MAX;
     stock_quantity: Option<u32> = "quantity", 1, STOCK_MAX;

@@ -611,6 +611,9 @@ EXCUSED: dict[str, str] = {
         ),
         "makes a mechanism or is asked of one; files make them here, and test_mechanism, test_curved and test_axis by hand",
     ),
+    **dict.fromkeys(
+        ("Study.run", "Study.summary", "cut_folder"), "runs a job many times, or many jobs; test_study does it on shipped ones"
+    ),
     "Effort.of": "needs figures of the machine, which few axis files have; test_effort gives them",
     **dict.fromkeys(
         tuple(f"{name}.{way}" for name in ("Length", "Angle") for way in ("fraction_in", "decimal_in", "to_pint")),

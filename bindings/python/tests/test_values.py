@@ -7,6 +7,7 @@ import copy
 import inspect
 import pickle
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
@@ -18,7 +19,7 @@ import wholestep
 from wholestep import (
     Acceleration, Angle, Axis, Carriage, Conformance, CutList, CutSheet, Detent, DriveTrain, Effort, Enclosure, Fault,
     GridFit, Inputs, Jerk, Length, Linear, Marks, Output, Part, Quadrature, Rehearsed, Repeatability, Speed, StepEdge,
-    Stock, StopMove, Thread,
+    Spread, Stock, StopMove, Study, Thread,
     TiltedBlade, GroundTruth, TravelCheck, Twin, WholestepError, errors, events, rehearse,
 )
 
@@ -55,6 +56,12 @@ def lap(seed: int = 1) -> Rehearsed:
 
 REHEARSED = lap()
 LIFT = AXES / "plunge_lift.toml"
+LAP_JOB = REPOSITORY / "examples" / "jobs" / "lap_joint.toml"
+THREADS = ThreadPoolExecutor(1)
+
+
+def tried() -> Study:
+    return Study(LAP_JOB, within="0.1 mm").run(3, executor=THREADS)
 
 
 @dataclass(frozen=True)
@@ -167,6 +174,8 @@ VALUES: dict[str, Row] = {
         lambda: StepEdge(5, "forward"), lambda: StepEdge(5, "backward"),
         lambda: StepEdge(5, "sideways"), "sideways",  # type: ignore[arg-type]
     ),
+    "Spread": Row(lambda: Spread(-1.0, 0.5, 2.0, 0.25), lambda: Spread(-1.0, 0.5, 2.0, 0.5)),
+    "Summary": Row(lambda: tried().summary(), lambda: Study(LAP_JOB, within="0.2 mm").summary()),
     "Stock": Row(
         lambda: Stock("96 in"), lambda: Stock("96 in", 2),
         lambda: cuts(stock=[Stock("96 in", 2**70)]), "1180591620717411303424",
@@ -184,6 +193,7 @@ VALUES: dict[str, Row] = {
     "Unplaced": Row(
         lambda: cuts().unplaced[0], lambda: cuts(parts=[Part("a", "90 ft")]).unplaced[0],
     ),
+    "Trial": Row(lambda: tried().trials[0], lambda: tried().trials[1]),
     "TravelCheck": Row(
         lambda: stop().check_travel(20, 40), lambda: stop().check_travel(20, 41),
         lambda: stop().check_travel(1, -1), "-1",
@@ -221,6 +231,9 @@ LIVE: dict[str, Callable[[], object]] = {
 }
 """What lives is no value: it is equal only to itself, and is neither copied nor pickled."""
 
+GROWS = {"Study"}
+"""Holds what was done so far: equal by that, copied with it, and not hashed; test_study shows it."""
+
 NO_INSTANCES = {"Mechanism"}
 """A protocol."""
 
@@ -241,7 +254,7 @@ def public_classes(module: object) -> set[str]:
 
 
 def test_every_public_class_has_a_row() -> None:
-    assert public_classes(wholestep) == {*VALUES, *LIVE, *NO_INSTANCES, "WholestepError"}
+    assert public_classes(wholestep) == {*VALUES, *LIVE, *GROWS, *NO_INSTANCES, "WholestepError", "WorkerDied"}
     assert public_classes(events) == {*EVENTS}
     for name, row in ROWS.items():
         assert type_of(row.make()).__name__ == name

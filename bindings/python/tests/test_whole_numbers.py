@@ -89,6 +89,12 @@ ARGUMENTS: dict[str, Callable[[Any], object]] = {
     "Twin.run_until.tick": lambda n: TWIN.run_until(n),
     "Twin.run_until_still.most": lambda n: TWIN.run_until_still(n),
     "run_rehearsal.seed": lambda n: _native.run_rehearsal(LAP, n, [], None),
+    "look_at_study.seed": lambda n: _native.look_at_study(LAP, "1 mm", n),
+    "machines_left.machines": lambda n: _native.machines_left(n, set()),
+    "run_trials.seed": lambda n: _native.run_trials(LAP, "1 mm", n, 0, 1),
+    "run_trials.first": lambda n: _native.run_trials(LAP, "1 mm", 1, n, 1),
+    "run_trials.count": lambda n: _native.run_trials(LAP, "1 mm", 1, 0, n),
+    "sum_up.seed": lambda n: _native.sum_up(LAP, "1 mm", n, []),
 }
 
 

@@ -100,6 +100,7 @@ struct Row<'a> {
     seconds: f64,
     steps: u64,
     off_by: i64,
+    stands_off: f64,
     stopped: Option<&'a str>,
 }
 
@@ -271,7 +272,9 @@ impl<'a> Told<'a> {
     }
 }
 
-fn row(RehearsedMove { what, step, remainder, speed, caution, done, .. }: &RehearsedMove) -> Row<'_> {
+fn row(
+    RehearsedMove { what, step, remainder, speed, caution, stands_off, done, .. }: &RehearsedMove,
+) -> Row<'_> {
     Row {
         what,
         step: *step,
@@ -281,6 +284,7 @@ fn row(RehearsedMove { what, step, remainder, speed, caution, done, .. }: &Rehea
         seconds: done.seconds,
         steps: done.steps,
         off_by: done.off_by,
+        stands_off: *stands_off,
         stopped: done.stopped.as_deref(),
     }
 }

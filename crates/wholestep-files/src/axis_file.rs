@@ -146,6 +146,12 @@ impl AxisFile {
         &self.figures
     }
 
+    /// Returns the same axis with another machine on it, for comparison; its text stays.
+    #[must_use]
+    pub fn with_machine_data(self, figures: MachineData) -> Self {
+        Self { figures, ..self }
+    }
+
     /// Returns what in the file works but looks wrong; show it to whoever reads the file.
     pub fn cautions(&self) -> &[Caution] {
         &self.cautions

@@ -2,8 +2,8 @@
 //! `[pulse]`, whose keys are those of [`Pulse`](super::Pulse).
 
 use super::figure::{
-    Current, CurvePoint, Efficiency, Figure, Force, Friction, Inductance, Inertia, Mass, Resistance,
-    SpringRate, Torque, Turning, Voltage,
+    Current, CurvePoint, Efficiency, Figure, Force, Friction, Inductance, Inertia, Mass, Part, Resistance,
+    Scatter, SpringRate, Torque, Turning, Voltage,
 };
 use super::thread_profile::ThreadProfile;
 use super::value::FileMeasure;
@@ -193,6 +193,13 @@ keys! {
         pub(super) rotor_inertia: Option<Figure<Inertia>>,
         /// The inertia of screw, pulleys and coupling, as the motor feels it.
         pub(super) shaft_inertia: Option<Figure<Inertia>> = "0",
+        /// How far apart a switch is met from one time to the next, as one standard deviation: half of what its
+        /// maker gives as ±.
+        pub(super) switch_scatter: Option<Figure<Scatter>>,
+        /// By what part of itself the true travel of a step may be longer than in this file: one figure for either
+        /// way, as calibrating leaves it, or a range such as `"-0.01 to 0.05 %"`. A study draws it, and a rehearsal
+        /// takes the middle.
+        pub(super) travel_error: Option<Figure<Part>>,
     }
 }
 

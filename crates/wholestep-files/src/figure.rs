@@ -23,6 +23,8 @@ pub(super) trait Quantity {
     const MOST: i64;
     /// Whether there may be none of it.
     const MAY_BE_ZERO: bool = false;
+    /// Whether there may be less than none.
+    const MAY_BE_NEGATIVE: bool = false;
 }
 
 /// A figure as a file gives it: its bounds in the first unit of its quantity, and the unit it was written in.
@@ -34,7 +36,7 @@ pub(super) struct Figure<Q> {
 }
 
 macro_rules! quantities {
-    ($($name:ident $noun:literal, $example:literal, most $most:literal $(, zero $zero:literal)?:
+    ($($name:ident $noun:literal, $example:literal, most $most:literal $(, zero $zero:literal)? $(, negative $negative:literal)?:
         $([$($spelling:literal),+] = $size:expr),+;)*) => { $(
         #[derive(Clone, Copy, Debug)]
         pub(super) enum $name {}
@@ -45,6 +47,7 @@ macro_rules! quantities {
             const UNITS: &'static [(&'static [&'static str], Exact)] = &[$((&[$($spelling),+], $size)),+];
             const MOST: i64 = $most;
             $(const MAY_BE_ZERO: bool = $zero;)?
+            $(const MAY_BE_NEGATIVE: bool = $negative;)?
         }
     )* };
 }
@@ -73,6 +76,10 @@ quantities! {
     Voltage "voltage", "24 V", most 1_000: ["V"] = Exact::ONE;
     Current "current", "2.8 A", most 100: ["A"] = Exact::ONE, ["mA"] = exact!(1 / 1_000);
     Inductance "inductance", "3.2 mH", most 10_000: ["mH"] = Exact::ONE, ["H"] = Exact::integer(1_000);
+    Scatter "scatter", "5 µm", most 5_000, zero true:
+        ["µm", "um", "μm"] = Exact::ONE, ["mm"] = Exact::integer(1_000), ["thou"] = exact!(127 / 5),
+        ["in"] = Exact::integer(25_400);
+    Part "part", "0.05 %", most 10, negative true: ["%"] = Exact::ONE;
     Resistance "resistance", "0.9 ohm", most 10_000, zero true: ["ohm", "Ω", "Ohm"] = Exact::ONE;
 }
 
@@ -96,12 +103,12 @@ impl<Q: Quantity> Figure<Q> {
             return Err(messages::RANGE_UPSIDE_DOWN.error().given(Value::text(text)));
         }
         let too_low = if Q::MAY_BE_ZERO { low.signum() < 0 } else { low.signum() <= 0 };
-        if too_low {
+        if too_low && !Q::MAY_BE_NEGATIVE {
             let least = if Q::MAY_BE_ZERO { "give 0 or more" } else { "give a number above 0" };
             return Err(refuse(ErrorKind::OutOfRange).remedy(least));
         }
         let bounds = Enclosure::new(low.checked_mul(size)?, high.checked_mul(size)?)?;
-        if bounds.high() > Exact::integer(Q::MOST) {
+        if bounds.high().max(bounds.low().abs()) > Exact::integer(Q::MOST) {
             let most = match Q::UNITS[0].0[0] {
                 "" => Value::Integer(Q::MOST.into()),
                 unit => Value::Count(Q::MOST.into(), unit),

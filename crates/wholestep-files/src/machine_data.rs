@@ -44,6 +44,10 @@ pub struct MachineData {
     pub rotor_inertia: Option<Range>,
     /// Inertia of screw, pulleys and coupling at the motor, g·cm².
     pub shaft_inertia: Option<Range>,
+    /// How far apart a switch is met from one time to the next, one standard deviation, µm.
+    pub switch_scatter: Option<Range>,
+    /// By what part the true travel of a step may be longer than that of the file, or shorter if negative.
+    pub travel_error: Option<Range>,
     /// The springs, if there are any.
     pub springs: Option<Springs>,
     /// What a person measured at the carriage.
@@ -175,6 +179,8 @@ fn read_machine(mut section: Section<'_>) -> Result<MachineData> {
         winding: winding(&section, &keys)?,
         rotor_inertia: keys.rotor_inertia.map(|figure| figure.bounds),
         shaft_inertia: keys.shaft_inertia.map(|figure| figure.bounds),
+        switch_scatter: keys.switch_scatter.map(|figure| figure.bounds),
+        travel_error: keys.travel_error.map(|figure| either_way(figure.bounds)).transpose()?,
         ..MachineData::default()
     };
     for (key, length) in [("lever", data.lever), ("screw_diameter", data.screw.diameter)] {
@@ -185,6 +191,18 @@ fn read_machine(mut section: Section<'_>) -> Result<MachineData> {
     }
     check_curve(&section, &data)?;
     Ok(data)
+}
+
+/// From so many per cent less to so many more, or between two such figures.
+fn either_way(percent: Range) -> Result<Range> {
+    let [low, high] = if percent.is_exact() {
+        let most = percent.high().abs();
+        [Exact::ZERO.checked_sub(most)?, most]
+    } else {
+        [percent.low(), percent.high()]
+    };
+    let hundred = Exact::integer(100);
+    Ok(Enclosure::new(low.checked_div(hundred)?, high.checked_div(hundred)?)?)
 }
 
 /// Refuses a torque curve that is told in more than one way, or whose speeds do not rise.

@@ -1,7 +1,7 @@
 //! What a shop does with exact axes.
 //!
 //! [`cut_list`] turns parts and stock into stop positions and whole steps; [`effort`] says whether a motor lifts
-//! what it is given; [`rehearse`] runs a job on a simulated machine.
+//! what it is given; [`rehearse`] runs a job on a simulated machine, [`Study`] on many.
 #![forbid(unsafe_code)]
 #![deny(clippy::float_arithmetic)]
 
@@ -19,6 +19,12 @@ pub mod job;
 mod messages;
 mod rehearsal;
 mod repeatability;
+#[expect(
+    clippy::float_arithmetic,
+    clippy::cast_precision_loss,
+    reason = "statistics of simulated machines; nothing exact is decided by them"
+)]
+pub mod study;
 
 pub use any_bounds::AnyBounds;
 pub use cut_list::{CutList, CutSheet};
@@ -26,6 +32,7 @@ pub use effort::Effort;
 pub use job::Job;
 pub use rehearsal::{ClosestApproach, Planted, Progress, Rehearsed, RehearsedMove, rehearse};
 pub use repeatability::Repeatability;
+pub use study::Study;
 
 /// The examples of the crate's README, which are tested with those of its documentation.
 #[cfg(doctest)]

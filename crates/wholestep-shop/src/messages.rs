@@ -36,6 +36,11 @@ messages! {
     NAME = OutOfRange "name", do "give one line of 1 to 80 characters";
 }
 
+// study
+messages! {
+    TOLERANCE = OutOfRange "tolerance of a stop", about "within", do "give one above 0, such as 0.1 mm";
+}
+
 // job, moves
 messages! {
     MOVES_OF_A_JOB = OutOfRange "moves of a job";

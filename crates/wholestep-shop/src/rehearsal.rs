@@ -11,12 +11,15 @@ use num_rational::Ratio;
 use wholestep::axis::AnyAxis;
 use wholestep::carriage::AnyEquipment;
 use wholestep::carriage::{End, Event, Fault as Latched};
-use wholestep::{Axis, Enclosure, Exact, Length, Mechanism, Placement, Result, Rounding};
+use wholestep::{
+    Angle, Axis, Enclosure, Exact, Length, Measure as _, Mechanism, Placement, Result, Rounding,
+};
+use wholestep_files::AxisFile;
 use wholestep_twin::{Done, Fault, Findings, Rehearsal};
 
 use crate::any_bounds::{AnyBounds, Told};
 use crate::caution::{AT_REST, LEADS_PARKED, TOUCH_OFF};
-use crate::job::{Job, MoveSpeed, Stop};
+use crate::job::{Job, MoveSpeed, Stop, Stops};
 
 /// A job rehearsed.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,6 +53,9 @@ pub struct RehearsedMove {
     pub caution: String,
     /// The second at which it was asked for.
     pub began: f64,
+    /// By how much the carriage then truly stood above where it was sent, in mm or degrees; below if negative.
+    /// Of the datum and the touch-off, above where it believed to stand. Since a touch-off, the tip of the cutter.
+    pub stands_off: f64,
     /// What came of it.
     pub done: Done,
 }
@@ -133,9 +139,24 @@ pub fn rehearse<T: AsRef<str>>(
     faults: &[T],
     watch: &mut dyn FnMut(Progress<'_>) -> ControlFlow<()>,
 ) -> Result<Rehearsed> {
-    let mut rehearsal = Rehearsal::new(job.axis(), seed)?;
-    let stops = job.stops()?;
-    let hz = job.axis().pulse().timer_hz;
+    let rehearsal = Rehearsal::new(job.axis(), seed)?;
+    run(rehearsal, job.axis(), job, job.stops()?, faults, watch)
+}
+
+/// As [`rehearse`], with the machine of `file`, an axis that is the job's but for that.
+pub(crate) fn on_machine(file: &AxisFile, job: &Job, stops: Stops, seed: u64) -> Result<Rehearsed> {
+    run::<&str>(Rehearsal::new(file, seed)?, file, job, stops, &[], &mut |_| ControlFlow::Continue(()))
+}
+
+fn run<T: AsRef<str>>(
+    mut rehearsal: Rehearsal,
+    file: &AxisFile,
+    job: &Job,
+    stops: Stops,
+    faults: &[T],
+    watch: &mut dyn FnMut(Progress<'_>) -> ControlFlow<()>,
+) -> Result<Rehearsed> {
+    let hz = file.pulse().timer_hz;
     let mut planted = Vec::new();
     for text in faults.iter().map(AsRef::as_ref) {
         let fault = Fault::read(text, hz)?;
@@ -164,7 +185,9 @@ pub fn rehearse<T: AsRef<str>>(
         }
         let (what, speed, caution) = (one.what.clone(), one.speed.clone(), one.caution.clone());
         let (step, remainder) = (one.kind.step(), one.remainder);
-        moves.push(RehearsedMove { what, step, remainder, speed, caution, began, done });
+        let believes = position(file, rehearsal.twin().carriage().step())?;
+        let stands_off = done.stands - believes + remainder.map_or(0.0, middle);
+        moves.push(RehearsedMove { what, step, remainder, speed, caution, began, stands_off, done });
     }
     let findings = rehearsal.finish();
     for fault in &mut planted {
@@ -252,6 +275,28 @@ fn step_before_plate(job: &Job, gauge: &Placement<Length>) -> Result<i64> {
     };
     let within = short.to_measure()?.clamp(axis.config().low, axis.config().high);
     Ok(axis.place(within, Rounding::Nearest)?.step())
+}
+
+/// Where a step stands, in mm or degrees.
+fn position(file: &AxisFile, step: i64) -> Result<f64> {
+    Ok(middle(match file.axis() {
+        AnyAxis::Length(axis) => Length::told(axis.at_step(step)?.position(), axis.unit()),
+        AnyAxis::Angle(axis) => Angle::told(axis.at_step(step)?.position(), axis.unit()),
+    }))
+}
+
+/// The middle, in mm or degrees.
+fn middle(bounds: AnyBounds) -> f64 {
+    let between = |low: Exact, high: Exact| f64::midpoint(float(low), float(high));
+    match bounds {
+        AnyBounds::Length(bounds, _) => between(bounds.low().base(), bounds.high().base()),
+        AnyBounds::Angle(bounds, _) => between(bounds.low().base(), bounds.high().base()),
+    }
+}
+
+/// Nothing exact is decided with it.
+pub(crate) fn float(value: Exact) -> f64 {
+    value.numerator() as f64 / value.denominator() as f64
 }
 
 fn approach(job: &Job, steps: (i64, i64)) -> Result<ClosestApproach> {

@@ -3,7 +3,7 @@
 use wholestep::axis::AnyAxis;
 use wholestep::mechanism::StepMode;
 use wholestep::{ErrorKind, Exact};
-use wholestep_files::{AxisFile, Caution};
+use wholestep_files::{AxisFile, Caution, MachineData};
 
 use crate::cells::Cells;
 use crate::shipped::{Shipped, axes, registry};
@@ -22,6 +22,10 @@ fn every_file_is_read_in_every_step_mode() {
             if ["new stop", "new fence"].contains(&&*name) { &["motion.approach"][..] } else { &[] };
         let sound = (cautions == expected).then_some(()).ok_or_else(|| cautions.join("; "));
         cells.case(&name, sound, || format!("cautions {expected:?}"));
+        let bare = file.clone().with_machine_data(MachineData::default());
+        let is_bare = bare.machine_data() == &MachineData::default() && bare.text() == file.text();
+        let outcome = is_bare.then_some(()).ok_or_else(|| "another axis".into());
+        cells.case(&name, outcome, || "another machine".into());
         for mode in StepMode::USUAL {
             cells.case(&name, in_mode(&file, mode), || format!("step mode {mode}"));
         }

@@ -63,8 +63,11 @@ from ._native import (
     check_conformance,
     register,
 )
+from ._folder import cut_folder
 from ._protocols import Mechanism
 from ._rehearsal import Rehearsed, RehearsedMove, rehearse
+from ._spread import WorkerDied
+from ._study import Spread, Study, Summary, Trial
 from .effort import Effort
 from .errors import WholestepError
 
@@ -103,21 +106,27 @@ __all__ = [
     "ScrewTilt",
     "Setting",
     "Speed",
+    "Spread",
     "StepEdge",
     "Stock",
     "StockPiece",
     "StopMove",
+    "Study",
+    "Summary",
     "SwingArm",
     "Thread",
     "TiltedBlade",
     "TravelCheck",
     "Totals",
+    "Trial",
     "GroundTruth",
     "Twin",
     "Unplaced",
     "WholestepError",
+    "WorkerDied",
     "__version__",
     "check_conformance",
+    "cut_folder",
     "effort",
     "errors",
     "events",

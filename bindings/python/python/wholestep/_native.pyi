@@ -10,6 +10,7 @@ from typing_extensions import Buffer, TypeVar
 from ._cut_list import CutList, CutSheet, Part
 from ._protocols import Mechanism
 from ._rehearsal import Rehearsed
+from ._study import Summary
 from .events import Event
 
 __all__ = [
@@ -50,8 +51,12 @@ __all__ = [
     "command",
     "load_cut_list",
     "load_parts",
+    "look_at_study",
+    "machines_left",
     "register",
     "run_rehearsal",
+    "run_trials",
+    "sum_up",
     "work_out",
     "work_out_effort",
 ]
@@ -62,6 +67,8 @@ _Measured = TypeVar("_Measured", Length, Angle)
 
 # Numbers of numpy, and other rationals, are taken too.
 _Number: TypeAlias = int | Fraction | Decimal
+# The fields of a `wholestep.Trial`.
+_Trial: TypeAlias = tuple[int, float | None, list[float], int, float | None, str | None]
 _End: TypeAlias = Literal["low", "high"]
 _Input: TypeAlias = Literal["low_switch", "high_switch", "probe", "enable", "dial", "rocker"]
 _State: TypeAlias = Literal[
@@ -149,6 +156,18 @@ def run_rehearsal(
     path: str | PathLike[str], seed: SupportsIndex, faults: list[str], progress: Callable[[str, float], object] | None
 ) -> Rehearsed:
     """A job run on a twin; `wholestep.rehearse`."""
+def look_at_study(path: str | PathLike[str], within: str, seed: SupportsIndex) -> tuple[list[str], list[str]]:
+    """What stops a job has, and from which keys its machines are drawn; for `wholestep.Study`."""
+def machines_left(machines: SupportsIndex, done: set[int]) -> list[tuple[int, int]]:
+    """Runs of the machines up to `machines` that are not among `done`, each the first and how many; for
+    `wholestep.Study.run`.
+    """
+def run_trials(
+    path: str | PathLike[str], within: str, seed: SupportsIndex, first: SupportsIndex, count: SupportsIndex
+) -> list[_Trial]:
+    """Rehearses a job on so many machines from `first` on; for the workers of `wholestep.Study.run`."""
+def sum_up(path: str | PathLike[str], within: str, seed: SupportsIndex, trials: list[_Trial]) -> Summary:
+    """What trials come to; for `wholestep.Study`."""
 
 @final
 class Length:

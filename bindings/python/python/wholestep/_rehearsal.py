@@ -55,8 +55,9 @@ class RehearsedMove:
     where the job sent it. ``speed`` is the move's own, exactly as text, and ``None`` if it has none;
     ``caution`` says what a person must see to: the cutter or blade at rest, or, if the job says that
     the move goes into the work, the conditions of that. ``seconds`` and ``steps``, both ways, are what it took. ``off_by`` says by
-    how many steps the carriage then believed wrongly, believed minus true. ``stopped`` says why it
-    did not come about, and is ``None`` if it did.
+    how many steps the carriage then believed wrongly, believed minus true. ``stands_off`` is by how
+    much it truly stood above where it was sent, in mm or degrees, since a touch-off the tip of the
+    cutter. ``stopped`` says why it did not come about, and is ``None`` if it did.
     """
 
     what: str
@@ -67,6 +68,7 @@ class RehearsedMove:
     seconds: float
     steps: int
     off_by: int
+    stands_off: float
     stopped: str | None
 
 

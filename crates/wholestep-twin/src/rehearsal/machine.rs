@@ -97,7 +97,9 @@ impl Rehearsable {
             assumed.push("the same effort for each step, although the steps are unequal".into());
         }
         let torque_is_assumed = assumed.len() > of_its_places;
-        assumed.push("switches that bounce up to 6.2 ms and repeat to 5 µm".into());
+        assumed.push("switches that bounce up to 6.2 ms".into());
+        let scatter = 1e-6
+            * take(&mut assumed, file.machine_data().switch_scatter, 5.0, "switches that repeat to 5 µm");
         let touch = configuration.parts().touch;
         let agreement = touch.map_or(0.0, |touch| touch.agreement as f64) * scale.travel().abs();
         let fitted = |end: End, wiring: Option<Wiring>| {
@@ -105,7 +107,7 @@ impl Rehearsable {
                 at: at(end),
                 side: if end == End::Low { Side::Below } else { Side::Above },
                 hysteresis: 0.2e-3,
-                scatter: 5e-6,
+                scatter,
                 normally: wiring.into(),
                 bounce: Bounce::COMMON,
             })
@@ -196,7 +198,8 @@ fn drive<M: Mechanism>(
     let (drive, data) = (file.drive_train(), file.machine_data());
     let motor = motor(data, drive, assumed)?;
     let sign = if axis.config().direction == MotorDirection::Normal { 1.0 } else { -1.0 };
-    let (travel, angle) = (sign * scale.travel(), motor.step_angle());
+    let longer = data.travel_error.map_or(0.0, |error| Taken::Middle.of(error));
+    let (travel, angle) = (sign * scale.travel() * (1.0 + longer), motor.step_angle());
     let turns = float(drive.turns_per_motor_turn());
     let pushed = Forces::told(data, along, GUIDES, Taken::Middle);
     let crank =

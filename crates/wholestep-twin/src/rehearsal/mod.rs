@@ -38,6 +38,8 @@ pub struct Rehearsal {
     torque_is_assumed: bool,
     /// Steps lost before the position was last proven, which harm no longer.
     healed: i64,
+    /// How far the cutter stands above the carriage, in mm, once it was touched off.
+    cutter: f64,
     next_sample: u64,
     trace: Vec<Sample>,
     /// The lowest and the highest proven step since it first was within the soft limits.
@@ -70,6 +72,8 @@ pub struct Done {
     /// By how many steps the carriage then believed wrongly, believed minus true: those lost since its
     /// position was last proven.
     pub off_by: i64,
+    /// Where the carriage then truly stood, in mm or degrees; since a touch-off, the tip of the cutter.
+    pub stands: f64,
     /// Why it did not come about; `None` if it did.
     pub stopped: Option<String>,
 }
@@ -121,6 +125,7 @@ impl Rehearsal {
             assumed,
             torque_is_assumed,
             healed: 0,
+            cutter: 0.0,
             next_sample: 0,
             trace: Vec::new(),
             reached: None,
@@ -165,6 +170,10 @@ impl Rehearsal {
         );
         self.twin.act(Hand::Plate(false));
         self.pass(10);
+        if done.stopped.is_none() {
+            let cutter = self.twin.parameters().probe.as_ref().map_or(0.0, |probe| probe.cutter);
+            self.cutter = self.scale.stretched(cutter);
+        }
         done
     }
 
@@ -244,6 +253,7 @@ impl Rehearsal {
             seconds: (self.twin.now() - began) as f64 / self.twin.timer_hz() as f64,
             steps: self.twin.edges() - edges,
             off_by: self.twin.lost_steps() - self.healed,
+            stands: self.scale.on_axis(self.twin.ground_truth().carriage_position) + self.cutter,
             stopped,
         }
     }

@@ -67,6 +67,11 @@ impl Scale {
         base * self.factor
     }
 
+    /// Mm or degrees of a stretch of so many metres on the machine, as at the average of the steps.
+    pub(super) fn stretched(&self, metres: f64) -> f64 {
+        metres / self.factor
+    }
+
     /// Returns where on the machine the axis stands at `base`, in mm or degrees.
     pub fn on_machine(&self, base: f64) -> f64 {
         between(&self.knots, base, |knot| *knot).unwrap_or(base * self.factor)
