@@ -50,7 +50,7 @@ fn readings<M: Mechanism>(axis: &Axis<M>) -> wholestep::Result<(String, String)>
     let unit = axis.unit();
     let (low, high) = (axis.config().low.value_in(unit)?, axis.config().high.value_in(unit)?);
     let apart = high.checked_sub(low)?.checked_div(Exact::integer(4))?;
-    let mut csv = "asked,read,way\n".to_owned();
+    let mut lines = vec!["asked,read,way".to_owned()];
     for (way, play) in [("up", Exact::ZERO), ("down", Exact::new(3, 100)?)] {
         for place in 0..5 {
             let asked = low.checked_add(apart.checked_mul(Exact::integer(place))?)?;
@@ -60,10 +60,10 @@ fn readings<M: Mechanism>(axis: &Axis<M>) -> wholestep::Result<(String, String)>
                 .checked_add(play)?;
             let [asked, read] = [asked, read]
                 .map(|value| M::Measure::new(value, unit).map(|measure| measure.to_text(unit).to_string()));
-            csv += &format!("{},{},{way}\n", asked?, read?);
+            lines.push(format!("{},{},{way}", asked?, read?));
         }
     }
-    Ok((csv, M::Measure::new(Exact::new(1, 100)?, unit)?.to_text(unit).to_string()))
+    Ok((lines.join("\n"), M::Measure::new(Exact::new(1, 100)?, unit)?.to_text(unit).to_string()))
 }
 
 /// A copy is mended and read again, or left as it was where the figure that was measured does not fit the axis.

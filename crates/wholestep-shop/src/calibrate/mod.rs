@@ -230,8 +230,9 @@ fn explanations(
         None => 2.0 * scale.uncertainty,
     };
     // Millionths, and no finer: what is common lies further apart.
-    let millionths = (part / scale.value * 1e6).ceil().clamp(1.0, 1e5);
-    let tolerance = Exact::new(millionths as i128, 1_000_000)?;
+    #[expect(clippy::cast_possible_truncation, reason = "from 1 to 100,000")]
+    let millionths = (part / scale.value * 1e6).ceil().clamp(1.0, 1e5) as i128;
+    let tolerance = Exact::new(millionths, 1_000_000)?;
     Ok(file.check_travel(Exact::ONE, ratio, tolerance)?.explanations)
 }
 
