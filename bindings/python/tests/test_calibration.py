@@ -4,17 +4,19 @@ import json
 import shutil
 import subprocess
 import sys
+import tomllib
 from dataclasses import fields, is_dataclass
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 import pytest
-from machine import AXES
+from machine import AXES, DRIVE, VECTORS
 
 from wholestep import Axis, Calibration, Length, Linear, WholestepError, calibration, errors
 
 LIFT = AXES / "router_lift.toml"
+REFUSED = tomllib.loads((VECTORS / "readings_errors.toml").read_text(encoding="utf-8"))
 EIGHTH = (
     "asked,read,way\n12,12.70,up\n24,25.40,up\n36,38.10,up\n48,50.80,up\n36,38.22,down\n24,25.52,down\n12,12.82,down\n"
 )
@@ -80,32 +82,16 @@ def test_what_was_measured_is_written_and_the_old_noted(tmp_path: Path) -> None:
     assert file.read_text(encoding="utf-8") == after
 
 
-@pytest.mark.parametrize(
-    ("text", "changes", "kind", "words"),
-    [
-        ("", {}, "key", "missing column"),
-        ("asked,read\n10,10\n", {}, "out_of_range", "number of readings 1: at least 3 is allowed"),
-        ("asked,read\n10,10\n10,11\n10,12\n", {}, "job", "readings at one place"),
-        ("asked,read\n1,5\n2,5\n3,5\n", {}, "job", "readings that are all alike"),
-        ("asked,read,colour\n1,1,red\n", {}, "key", "unknown column “colour”"),
-        ("asked (mm),read (in)\n1,1\n", {}, "unit", "readings in two units"),
-        ("asked,read\n1,nan\n", {}, "syntax", "line 2: `read`: length “nan”"),
-        (EIGHTH, {"resolution": "0 mm"}, "out_of_range", "resolution of the gauge 0 mm"),
-        (EIGHTH, {"resolution": "1 deg"}, "unit", "length “1 deg”"),
-        (EIGHTH, {"within": "-1 mm"}, "out_of_range", "error over the travel -1 mm"),
-    ],
-)
-def test_readings_that_tell_nothing_are_refused(
-    text: str, changes: dict[str, Any], kind: str, words: str, tmp_path: Path
-) -> None:
+@pytest.mark.parametrize("case", REFUSED["case"], ids=lambda case: case["begins"])
+def test_shared_vectors_of_refused_readings(case: dict[str, str], tmp_path: Path) -> None:
     with pytest.raises(WholestepError) as caught:
-        Calibration.of(LIFT, readings(tmp_path, text), **{"resolution": "0.01 mm", **changes})
-    assert caught.value.kind == kind and words in str(caught.value)
+        file = readings(tmp_path, case["csv"])
+        Calibration.of(LIFT, file, resolution=case["resolution"], within=case.get("within"))
+    assert caught.value.kind == case["kind"]
+    assert str(caught.value).split("readings.csv: ")[-1].startswith(case["begins"])
 
 
 def test_an_axis_without_a_file_and_a_missing_file_are_refused(tmp_path: Path) -> None:
-    from machine import DRIVE
-
     bare = Axis(Linear.lead_screw_by_pitch(DRIVE, "3 mm", 1), low="0 mm", high="50 mm", speed="5 mm/s", acceleration="20 mm/s²")
     with pytest.raises(errors.RefusedError, match="calibration of an axis without a file"):
         Calibration.of(bare, readings(tmp_path, EIGHTH), resolution="0.01 mm")
