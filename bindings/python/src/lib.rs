@@ -20,6 +20,7 @@ use pyo3::prelude::*;
 mod axis;
 mod boundary;
 mod buffer;
+mod calibration;
 mod carriage;
 mod command;
 mod conformance;
@@ -58,6 +59,8 @@ mod _native {
     use super::axis::Axis;
     #[pymodule_export]
     use super::boundary::_defect;
+    #[pymodule_export]
+    use super::calibration::hold_against;
     #[pymodule_export]
     use super::carriage::{Carriage, Detent, Fault, Inputs, Output, Quadrature, StepEdge};
     #[pymodule_export]

@@ -614,6 +614,7 @@ EXCUSED: dict[str, str] = {
     **dict.fromkeys(
         ("Study.run", "Study.summary", "cut_folder"), "runs a job many times, or many jobs; test_study does it on shipped ones"
     ),
+    "Calibration.of": "needs readings of a gauge; test_calibration gives them, and the matrix of the command on every file",
     "Effort.of": "needs figures of the machine, which few axis files have; test_effort gives them",
     **dict.fromkeys(
         tuple(f"{name}.{way}" for name in ("Length", "Angle") for way in ("fraction_in", "decimal_in", "to_pint")),

@@ -6,10 +6,12 @@ The rows are compared with the package's own names, so that a new class without 
 import copy
 import inspect
 import pickle
+import tempfile
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -17,7 +19,7 @@ from machine import AXES, BLADE, DRIVE, REPOSITORY, by_screw, by_sector, tilt
 
 import wholestep
 from wholestep import (
-    Acceleration, Angle, Axis, Carriage, Conformance, CutList, CutSheet, Detent, DriveTrain, Effort, Enclosure, Fault,
+    Acceleration, Angle, Axis, Calibration, Carriage, Conformance, CutList, CutSheet, Detent, DriveTrain, Effort, Enclosure, Fault,
     GridFit, Inputs, Jerk, Length, Linear, Marks, Output, Part, Quadrature, Rehearsed, Repeatability, Speed, StepEdge,
     Spread, Stock, StopMove, Study, Thread,
     TiltedBlade, GroundTruth, TravelCheck, Twin, WholestepError, errors, events, rehearse,
@@ -58,6 +60,13 @@ REHEARSED = lap()
 LIFT = AXES / "plunge_lift.toml"
 LAP_JOB = REPOSITORY / "examples" / "jobs" / "lap_joint.toml"
 THREADS = ThreadPoolExecutor(1)
+READINGS = Path(tempfile.mkdtemp()) / "readings.csv"
+READINGS.write_text("asked,read,way\n0,0.1,up\n40,40.14,up\n40,40.2,down\n0,0.16,down\n0,0.1,up\n", encoding="utf-8")
+
+
+def calibrated(resolution: str = "0.01 mm") -> Calibration:
+    return Calibration.of(AXES / "router_lift.toml", READINGS, resolution=resolution)
+
 
 
 def tried() -> Study:
@@ -80,6 +89,9 @@ class Row:
 
 
 VALUES: dict[str, Row] = {
+    "Calibration": Row(
+        lambda: calibrated(), lambda: calibrated("0.02 mm"), lambda: calibrated("-1 mm"), "-1 mm",
+    ),
     "Acceleration": Row(
         lambda: Acceleration("4 in/s²"), lambda: Acceleration("4 deg/s²"), lambda: Acceleration("4 in/s"), "4 in/s",
     ),
@@ -238,7 +250,7 @@ NO_INSTANCES = {"Mechanism"}
 """A protocol."""
 
 ROWS = {**VALUES, **EVENTS}
-NAMESPACE = {**vars(wholestep), **vars(wholestep.effort), **vars(events), "Fraction": Fraction}
+NAMESPACE = {**vars(wholestep), **vars(wholestep.effort), **vars(wholestep.calibration), **vars(events), "Fraction": Fraction}
 
 
 def fields_of(value: object) -> dict[str, Any]:

@@ -46,6 +46,13 @@ The figures stand in the axis file, under [machine], [springs] and [effort]; eac
 Exit status: 0 if it lifts with the margin; 1 if it does not, may not, or the file tells too little of the motor; 2 \
 if it was refused.")]
     Effort(Effort),
+    /// Hold an axis against readings of a gauge: scale, zero, play, and how many more would settle it
+    #[command(after_help = "\
+The CSV file begins with the names of its columns: asked, where the axis was sent; read, what the gauge showed; and \
+way, up or down, the way it came there. A unit may stand in the name, as in read (in).\n\n\
+Exit status: 0 if the axis goes where it is asked to, as far as the readings tell; 1 if it does not; 2 if it was \
+refused.")]
+    Calibrate(Calibrate),
     /// Go through a machine's first power-up, on a simulated one: inputs, direction, travel, datum
     Commission(Commission),
     /// Run a job on a simulated machine before a cutter spins
@@ -99,6 +106,23 @@ pub(crate) struct Effort {
     /// Replace the drawing if it exists
     #[arg(long, requires = "plot")]
     pub replace: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Calibrate {
+    /// The axis file
+    pub axis: PathBuf,
+    /// The CSV file of readings
+    pub readings: PathBuf,
+    /// The smallest difference that the gauge shows, such as 0.01mm
+    #[arg(long, value_name = "MEASURE")]
+    pub resolution: String,
+    /// What a move over the whole travel may be off; the resolution if left out
+    #[arg(long, value_name = "MEASURE")]
+    pub within: Option<String>,
+    /// Write what was measured into the axis file, and the old figures behind it
+    #[arg(long)]
+    pub write: bool,
 }
 
 #[derive(Debug, Args)]

@@ -10,7 +10,7 @@ file declares a `unit`. A bare number is refused if it would need a unit. On an 
 is an angle. A key that is not listed here is refused, with the nearest one that is.
 ";
 
-/// Returns every section of axis and job files with its keys, in Markdown.
+/// Returns every section of axis and job files with its keys, and every column of a file of readings, in Markdown.
 ///
 /// ```
 /// let reference = wholestep_cli::files(&wholestep_files::Registry::standard());
@@ -22,8 +22,9 @@ pub fn files(registry: &Registry) -> String {
         format!("\n## {heading}\n\n{}", sections.join("\n"))
     };
     format!(
-        "{HEAD}{}{}",
+        "{HEAD}{}{}{}",
         chapter("An axis file", registry.reference()),
-        chapter("A job file", wholestep_shop::job::reference())
+        chapter("A job file", wholestep_shop::job::reference()),
+        chapter("Readings of a gauge", vec![wholestep_shop::calibrate::reference()])
     )
 }

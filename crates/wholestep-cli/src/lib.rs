@@ -7,6 +7,7 @@
 )]
 
 mod arguments;
+mod calibrate;
 mod commission;
 pub mod cut_sheet;
 mod cuts;
@@ -170,6 +171,7 @@ fn answer(arguments: &Arguments, registry: &Registry) -> Result<Answer> {
         Task::Kerf(task) => kerf::answer(task, json),
         Task::Time(task) => time::answer(task, json, registry),
         Task::Effort(task) => return effort::answer(task, json, registry),
+        Task::Calibrate(task) => return calibrate::answer(task, json, registry),
         Task::Commission(task) => return commission::answer(task, json, registry),
         Task::Rehearse(task) => return rehearse::answer(task, json, registry),
     }?;

@@ -5,7 +5,7 @@ use std::path::Path;
 use super::axis_keys::{LimitsKeys, MotionKeys, MotorKeys};
 use super::caution::{self, Caution};
 use super::document::Document;
-use super::edit::changed;
+use super::edit::{changed, noted};
 use super::equipment::Fitted;
 use super::machine_data::{MachineData, MachineSections};
 use super::pulse::Pulse;
@@ -186,6 +186,15 @@ impl AxisFile {
     /// [`from_toml`](Self::from_toml).
     pub fn with(&self, key: &str, value: &str) -> Result<Self> {
         let text = changed(&self.text, key, value)?;
+        Self::from_document(&Document::parse(self.file.clone(), &text)?, &self.registry)
+    }
+
+    /// As [`with`](Self::with), with what stood at `key` before noted in a comment behind it.
+    ///
+    /// # Errors
+    /// As [`with`](Self::with).
+    pub fn with_noted(&self, key: &str, value: &str) -> Result<Self> {
+        let text = noted(&self.text, key, value)?;
         Self::from_document(&Document::parse(self.file.clone(), &text)?, &self.registry)
     }
 

@@ -11,6 +11,15 @@ use wholestep::error::{Result, Value};
 /// A value takes the place of a text as a text, and otherwise is what TOML takes it for: a number, a
 /// list, or a text after all.
 pub(super) fn changed(text: &str, key: &str, value: &str) -> Result<String> {
+    put(text, key, value, |_| None)
+}
+
+/// As [`changed`], with what stood there before noted behind it.
+pub(super) fn noted(text: &str, key: &str, value: &str) -> Result<String> {
+    put(text, key, value, |old| Some(format!("was {old}")))
+}
+
+fn put(text: &str, key: &str, value: &str, note: impl Fn(&str) -> Option<String>) -> Result<String> {
     let unreadable = |error: toml_edit::TomlError| messages::NOT_TOML.error().advice(error.to_string());
     let mut tree: DocumentMut = text.parse().map_err(unreadable)?;
     let (section, name) = match key.split_once('.') {
@@ -28,8 +37,18 @@ pub(super) fn changed(text: &str, key: &str, value: &str) -> Result<String> {
         })?
     };
     if let Some(present) = table.get_mut(name).and_then(Item::as_value_mut) {
-        let decor = present.decor().clone();
+        let mut decor = present.decor().clone();
+        let old = present.clone().decorated("", "").to_string();
         *present = if present.is_str() { Written::from(value) } else { written(value) };
+        if let Some(note) = note(&old) {
+            let suffix = decor.suffix().and_then(|suffix| suffix.as_str()).unwrap_or_default().to_owned();
+            let parted = if suffix.contains('#') {
+                format!("{}; {note}", suffix.trim_end())
+            } else {
+                format!("  # {note}")
+            };
+            decor.set_suffix(parted);
+        }
         *present.decor_mut() = decor;
     } else {
         table.insert(name, Item::Value(written(value)));
@@ -76,6 +95,20 @@ mod tests {
         ];
         for (key, value, before, after) in cases {
             assert_eq!(changed(FILE, key, value).unwrap(), FILE.replacen(before, after, 1), "{key}");
+        }
+    }
+
+    #[test]
+    fn what_stood_there_is_noted_behind_it() {
+        let cases = [
+            ("teeth", "40", "teeth = 20 # counted", "teeth = 40 # counted; was 20"),
+            ("limits.low", "5", "low = \"0\"", "low = \"5\"  # was \"0\""),
+            ("motor.mode", "1/8", "# counted\n", "# counted\nmode = \"1/8\"\n"),
+        ];
+        for (key, value, before, after) in cases {
+            let text = noted(FILE, key, value).unwrap();
+            assert_eq!(text, FILE.replacen(before, after, 1), "{key}");
+            assert!(text.parse::<DocumentMut>().is_ok());
         }
     }
 

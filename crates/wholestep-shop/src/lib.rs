@@ -1,14 +1,21 @@
 //! What a shop does with exact axes.
 //!
 //! [`cut_list`] turns parts and stock into stop positions and whole steps; [`effort`] says whether a motor lifts
-//! what it is given; [`rehearse`] runs a job on a simulated machine, [`Study`] on many.
+//! what it is given; [`calibrate`] holds an axis against a gauge; [`rehearse`] runs a job on a simulated machine, [`Study`] on many.
 #![forbid(unsafe_code)]
 #![deny(clippy::float_arithmetic)]
 
 mod any_bounds;
 pub mod blade;
 pub mod bounds;
+#[expect(
+    clippy::float_arithmetic,
+    clippy::cast_precision_loss,
+    reason = "uncertainties, which have roots in them; what is fitted is exact"
+)]
+pub mod calibrate;
 pub mod caution;
+mod csv_file;
 pub mod cut_list;
 #[expect(
     clippy::float_arithmetic,
@@ -27,6 +34,7 @@ mod repeatability;
 pub mod study;
 
 pub use any_bounds::AnyBounds;
+pub use calibrate::Calibration;
 pub use cut_list::{CutList, CutSheet};
 pub use effort::Effort;
 pub use job::Job;

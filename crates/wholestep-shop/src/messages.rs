@@ -36,6 +36,24 @@ messages! {
     NAME = OutOfRange "name", do "give one line of 1 to 80 characters";
 }
 
+// calibrate
+messages! {
+    RESOLUTION = OutOfRange "resolution of the gauge", about "resolution",
+        do "give the smallest difference that it shows, such as 0.01 mm";
+    WITHIN = OutOfRange "error over the travel", about "within", do "give one above 0, such as 0.1 mm";
+    UNREADABLE_READINGS = File "file of readings that cannot be read";
+    MISSING_COLUMN_OF_READINGS = Key "missing column",
+        do "begin the file with a line of column names: asked,read,way";
+    READINGS_IN_TWO_UNITS = Unit "readings in two units",
+        do "set the gauge to the unit of the axis, or convert one column";
+    WAY_OF_A_READING = Syntax "way of a reading";
+    NUMBER_OF_READINGS = OutOfRange "number of readings";
+    TOO_FEW_READINGS = OutOfRange "number of readings", do "read at both ends of the travel, from both ways, and once more";
+    READINGS_AT_ONE_PLACE = Job "readings at one place", do "read at both ends of the travel too";
+    READINGS_ALL_ALIKE = Job "readings that are all alike",
+        do "look whether the gauge moves, and whether the columns are in the right order";
+}
+
 // study
 messages! {
     TOLERANCE = OutOfRange "tolerance of a stop", about "within", do "give one above 0, such as 0.1 mm";

@@ -28,8 +28,14 @@ const EXCUSED: [(&str, &str); 14] = [
     ("finish", "called by `rehearse`; the name is also one of the matrix's own"),
 ];
 /// What rows call by way of the command.
-const BY_COMMAND: [(&str, &str); 4] =
-    [("cuts", "cuts"), ("plan_moves", "cuts"), ("rehearse", "rehearse"), ("touch_off", "rehearse")];
+const BY_COMMAND: [(&str, &str); 6] = [
+    ("with_noted", "calibrate"),
+    ("write_into", "calibrate"),
+    ("cuts", "cuts"),
+    ("plan_moves", "cuts"),
+    ("rehearse", "rehearse"),
+    ("touch_off", "rehearse"),
+];
 
 #[test]
 fn every_public_call_that_takes_an_axis_or_a_job_is_in_a_row() {

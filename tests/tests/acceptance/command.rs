@@ -14,10 +14,10 @@ use wholestep_files::{AxisFile, Registry, Template};
 use crate::cells::Cells;
 use crate::chance::{Chance, moves};
 use crate::dimension::{Dimension, ODD_PARTS, target, written};
-use crate::effort;
 use crate::jobs;
 use crate::shipped::{Shipped, axes, nothing, registry};
 use crate::truth::{Move, limits, placed, planned};
+use crate::{calibrate, effort};
 
 /// Calls the command, and notes which verbs and options it has been given.
 pub(crate) struct Caller {
@@ -89,6 +89,7 @@ fn every_verb_and_option_is_answered_on_every_file() {
         }
         commission(&mut cells, &mut caller, &shipped);
         effort::on_axis(&mut cells, &mut caller, &shipped);
+        calibrate::on_axis(&mut cells, &mut caller, &shipped);
     }
     for machine in Template::ALL {
         new(&mut cells, &mut caller, machine);

@@ -11,6 +11,7 @@
 //! `ACCEPTANCE_MOVES` sets how many moves each axis file makes, 2,000 if it is not set, and
 //! `ACCEPTANCE_SEED` where chance begins.
 
+mod calibrate;
 mod calls;
 mod cells;
 mod chance;

@@ -13,7 +13,7 @@ Every position a stepper can hold is a whole number of steps, and the remainder 
 (-160000, 3608)
 """
 
-from . import effort, errors, events
+from . import calibration, effort, errors, events
 from ._cut_list import (
     Cut,
     CutList,
@@ -68,6 +68,7 @@ from ._protocols import Mechanism
 from ._rehearsal import Rehearsed, RehearsedMove, rehearse
 from ._spread import WorkerDied
 from ._study import Spread, Study, Summary, Trial
+from .calibration import Calibration
 from .effort import Effort
 from .errors import WholestepError
 
@@ -75,6 +76,7 @@ __all__ = [
     "Acceleration",
     "Angle",
     "Axis",
+    "Calibration",
     "Carriage",
     "Conformance",
     "Cut",
@@ -125,6 +127,7 @@ __all__ = [
     "WholestepError",
     "WorkerDied",
     "__version__",
+    "calibration",
     "check_conformance",
     "cut_folder",
     "effort",

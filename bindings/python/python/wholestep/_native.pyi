@@ -49,6 +49,7 @@ __all__ = [
     "_forget_kinds",
     "check_conformance",
     "command",
+    "hold_against",
     "load_cut_list",
     "load_parts",
     "look_at_study",
@@ -152,6 +153,10 @@ def work_out(cut_list: CutList, axis: Axis) -> CutSheet:
     """A cut list worked out for an axis; `wholestep.CutList.cuts`."""
 def work_out_effort(axis: Axis, margin: str) -> str:
     """The effort of an axis; `wholestep.Effort.of`."""
+def hold_against(
+    axis: Axis, readings: str | PathLike[str], resolution: str, within: str | None, write: str | PathLike[str] | None
+) -> str:
+    """An axis held against readings, and its file mended at `write`; `wholestep.Calibration.of`."""
 def run_rehearsal(
     path: str | PathLike[str], seed: SupportsIndex, faults: list[str], progress: Callable[[str, float], object] | None
 ) -> Rehearsed:

@@ -1,15 +1,14 @@
 //! Parts from a CSV file (RFC 4180), such as a spreadsheet writes.
 
-use std::fs;
 use std::path::Path;
 
-use csv::{ReaderBuilder, StringRecord};
+use csv::StringRecord;
 use wholestep::error::Value;
 use wholestep::measure::Unit;
 use wholestep::{Angle, AngleUnit, Error, Length, LengthUnit, Measure, Result};
 
 use super::check_name;
-use crate::bounds::CSV_BYTES_MAX;
+use crate::csv_file;
 use crate::cut_list::{CutList, MeasuredTo, Part};
 use crate::messages;
 
@@ -23,45 +22,21 @@ const COLUMNS: [&str; 6] = ["name", "length", "quantity", "left", "right", "meas
 /// What is wrong with the file or a cell of it, with file, line and column.
 pub fn load_parts(path: impl AsRef<Path>, declared: Option<LengthUnit>, list: &CutList) -> Result<Vec<Part>> {
     let path = path.as_ref();
-    let file = path.display().to_string();
-    let too_large = fs::metadata(path).is_ok_and(|found| found.len() > CSV_BYTES_MAX);
-    if too_large {
-        let error = messages::LARGE_FILE.error();
-        return Err(error.in_file(&file));
-    }
-    let text = fs::read_to_string(path).map_err(|error| {
-        let given = Value::text(&path.file_name().unwrap_or_default().to_string_lossy());
-        messages::UNREADABLE_PARTS
-            .error()
-            .given(given)
-            .advice(error.to_string())
-            .os_error(&file, error.raw_os_error())
-    })?;
-    read(&text, declared, list).map_err(|error| error.in_file(&file))
+    let text = csv_file::text(path, || messages::UNREADABLE_PARTS.error())?;
+    read(&text, declared, list).map_err(|error| error.in_file(&path.display().to_string()))
 }
 
 fn read(text: &str, declared: Option<LengthUnit>, list: &CutList) -> Result<Vec<Part>> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let mut reader = ReaderBuilder::new().trim(csv::Trim::All).from_reader(text.as_bytes());
-    let refuse = |error: csv::Error| unreadable(&error, text);
+    let mut reader = csv_file::reader(text);
+    let refuse = |error: csv::Error| csv_file::refused(&error, text);
     let header = Header::of(reader.headers().map_err(refuse)?, declared)?;
     let mut parts = Vec::new();
     for record in reader.records() {
         let record = record.map_err(refuse)?;
         let part = header.part(&record, list);
-        parts.push(part.map_err(|error| placed(error, record.position(), text))?);
+        parts.push(part.map_err(|error| csv_file::placed(error, record.position(), text))?);
     }
     Ok(parts)
-}
-
-/// The error with the line of a record; the position is that before the empty lines in front of it.
-fn placed(error: Error, position: Option<&csv::Position>, text: &str) -> Error {
-    let Some(position) = position else { return error };
-    let start = usize::try_from(position.byte()).unwrap_or(usize::MAX);
-    let record = text.get(start..).unwrap_or_default();
-    let empty = record.len() - record.trim_start_matches(['\r', '\n']).len();
-    let lines = text.bytes().take(start + empty).filter(|byte| *byte == b'\n').count();
-    error.on_line(lines + 1)
 }
 
 /// Where each column stands, and the units that the header declares.
@@ -155,15 +130,4 @@ fn measured_to(cell: &str) -> Result<MeasuredTo> {
     MeasuredTo::ALL.into_iter().find(|point| point.name() == cell).ok_or_else(|| {
         messages::MEASURED_TO.error().given(Value::text(cell)).spelling("long_point or short_point")
     })
-}
-
-fn unreadable(error: &csv::Error, text: &str) -> Error {
-    let refused = match error.kind() {
-        csv::ErrorKind::UnequalLengths { expected_len, len, .. } => messages::COLUMNS_OF_A_ROW.error()
-        .advice(format!(
-            "it has {len} where the first line has {expected_len}; put a text with a comma in it in quotes"
-        )),
-        _ => messages::NOT_CSV.error().advice(error.to_string()),
-    };
-    placed(refused, error.position(), text)
 }
