@@ -5,6 +5,8 @@
 //! and its tick is that rounded half up: `⌊(target - c0 + c1) / 2 c1⌋`. From edge to edge the numerator
 //! grows by one unit.
 
+use crate::exact::divide_128;
+
 use super::segment::Segment;
 use super::wide::low;
 
@@ -33,11 +35,12 @@ impl Carry {
             return None;
         }
         let due = ((segment.target(next) - c0 + c1) >> places).unsigned_abs();
+        let ((tick, rest), (stride, part)) = (divide_128(due, whole), divide_128(unit, whole));
         Some(Self {
-            tick: segment.start + low(due / whole),
-            stride: low(unit / whole),
-            rest: low(due % whole),
-            part: low(unit % whole),
+            tick: segment.start + low(tick),
+            stride: low(stride),
+            rest: low(rest),
+            part: low(part),
             whole: low(whole),
         })
     }

@@ -15,6 +15,8 @@
 //! a multiple of `2^g` lies from `H - 2^(g - 1)` on and below `P - 2^(g - 1) < y + 1 + b - 2^g`: none does if
 //! `y mod 2^g ≤ 2^g - b - 1`. All other edges go to the exact predicate.
 
+use crate::exact::divide_128;
+
 use super::segment::Segment;
 use super::wide::{ceil_cbrt, low};
 
@@ -179,8 +181,8 @@ fn quotient(unit: i128, over: i128) -> Option<(u128, u32)> {
     let [unit, over] = [unit >> common, over >> common].map(i128::unsigned_abs);
     let over = u128::from(u64::try_from(over).ok()?);
     let up = unit.leading_zeros();
-    let (high, rest) = ((unit << up) / over, (unit << up) % over);
-    let low = (rest << 64) / over;
+    let (high, rest) = divide_128(unit << up, over);
+    let low = divide_128(rest << 64, over).0;
     let more = high.leading_zeros();
     Some(((high << more) | ((low << more) >> 64), up + more))
 }

@@ -1,9 +1,9 @@
 //! The two signed widths in which a segment is evaluated exactly, and the few
 //! roots and products planning needs.
 
-use core::ops::{Add, Div, Mul, Shr, Sub};
+use core::ops::{Add, Mul, Shr, Sub};
 
-use crate::exact::{I256, U256, gcd_256};
+use crate::exact::{I256, U256, divide_towards_zero, gcd_256};
 
 /// A signed integer wide enough for a segment's values: `i128` for usual
 /// moves, `I256` for any move the limits allow.
@@ -15,7 +15,6 @@ pub(crate) trait Wide:
     + Add<Output = Self>
     + Sub<Output = Self>
     + Mul<Output = Self>
-    + Div<Output = Self>
     + Shr<u32, Output = Self>
 {
     /// Bits of the magnitude.
@@ -24,6 +23,8 @@ pub(crate) trait Wide:
     fn low(self) -> u64;
     /// The magnitude, in the widest form.
     fn magnitude(self) -> U256;
+    /// The quotient, rounded towards zero.
+    fn over(self, divisor: Self) -> Self;
 }
 
 impl Wide for i128 {
@@ -45,6 +46,11 @@ impl Wide for i128 {
     fn magnitude(self) -> U256 {
         U256::from(self.unsigned_abs())
     }
+
+    #[inline]
+    fn over(self, divisor: Self) -> Self {
+        divide_towards_zero(self, divisor)
+    }
 }
 
 impl Wide for I256 {
@@ -58,6 +64,10 @@ impl Wide for I256 {
 
     fn magnitude(self) -> U256 {
         self.unsigned_abs()
+    }
+
+    fn over(self, divisor: Self) -> Self {
+        self / divisor
     }
 }
 
