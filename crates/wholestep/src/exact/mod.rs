@@ -28,7 +28,7 @@ pub(crate) use long_division::{divide_128, divide_down, divide_towards_zero};
 pub use rational::Exact;
 pub(crate) use rational::product;
 pub use rounding::Rounding;
-pub(crate) use u256::U256;
+pub(crate) use u256::{U256, root_128};
 
 /// The result of exact arithmetic.
 type Result<T> = core::result::Result<T, ArithmeticError>;

@@ -131,7 +131,8 @@ impl Frugal {
         }
         if self.next > leg.last {
             *leg = Leg::from(profile, leg.number, self.next);
-            (self.way, leg.last) = Way::choose(leg, self.next, profile.steps(), Self::blocks(self.next, self.due()));
+            (self.way, leg.last) =
+                Way::choose(leg, self.next, profile.steps(), Self::blocks(self.next, self.due()));
         }
         let left = leg.last + 1 - self.next;
         let mut ticks = [0; AHEAD];

@@ -91,6 +91,10 @@ fn root_share<W: Wide>(whole: u64, way: W, over: W) -> u64 {
 
 /// `value 2^places`, as large as 64 bits hold.
 fn scaled(value: u128, places: i32) -> u64 {
-    let scaled = if places < 0 { value.checked_shr(places.unsigned_abs()).unwrap_or(0) } else { value << places.min(63) };
+    let scaled = if places < 0 {
+        value.checked_shr(places.unsigned_abs()).unwrap_or(0)
+    } else {
+        value << places.min(63)
+    };
     u64::try_from(scaled).unwrap_or(u64::MAX)
 }
