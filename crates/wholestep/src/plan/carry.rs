@@ -71,3 +71,33 @@ impl Carry {
         (self.tick, self.rest) = (tick, rest);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// How many edges come out wrong, with what carries changed by `more`.
+    fn wrong(more: i64) -> usize {
+        let mut wrong = 0;
+        for speed in 1..60_i128 {
+            for unit in (2 * speed..400).step_by(14).map(|unit| unit & !1) {
+                let segment = Segment { start: 3, length: 40_000, unit, coefficients: [unit / 3, speed, 0, 0] };
+                let mut carry = Carry::enter(&segment, 2).unwrap();
+                carry.rest = carry.rest.saturating_add_signed(more);
+                let mut ticks = [0; 200];
+                carry.work(&mut ticks);
+                for (edge, tick) in (2..).zip(ticks) {
+                    wrong += usize::from(tick != segment.start + segment.locate(edge, tick).index);
+                }
+            }
+        }
+        wrong
+    }
+
+    #[test]
+    fn what_is_carried_is_exact_and_one_more_or_less_is_wrong() {
+        assert_eq!(wrong(0), 0);
+        assert!(wrong(1) > 0);
+        assert!(wrong(-1) > 0);
+    }
+}
