@@ -248,6 +248,7 @@ pub(super) const fn quotient(dividend: U256, divisor: u128) -> Option<(u128, u12
 
 /// The whole part of the square root, in the same way as [`root`].
 #[cfg_attr(not(target_pointer_width = "64"), inline(never))]
+#[expect(clippy::cast_possible_truncation, reason = "halves are what is asked for")]
 pub(crate) const fn root_128(square: u128) -> u64 {
     if square >> 64 == 0 {
         return (square as u64).isqrt();

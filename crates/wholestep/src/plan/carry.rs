@@ -81,7 +81,8 @@ mod tests {
         let mut wrong = 0;
         for speed in 1..60_i128 {
             for unit in (2 * speed..400).step_by(14).map(|unit| unit & !1) {
-                let segment = Segment { start: 3, length: 40_000, unit, coefficients: [unit / 3, speed, 0, 0] };
+                let segment =
+                    Segment { start: 3, length: 40_000, unit, coefficients: [unit / 3, speed, 0, 0] };
                 let mut carry = Carry::enter(&segment, 2).unwrap();
                 carry.rest = carry.rest.saturating_add_signed(more);
                 let mut ticks = [0; 200];

@@ -85,8 +85,9 @@ fn share<W: Wide>(whole: u64, way: W, over: W) -> u64 {
 fn root_share<W: Wide>(whole: u64, way: W, over: W) -> u64 {
     let ((way, up), (over, down)) = (leading(way), leading(over));
     let odd = (up - down) & 1;
+    let even = up - down + odd;
     let root = (((way << 31) / over.max(1)) << (31 - odd)).isqrt();
-    scaled(u128::from(whole) * u128::from(root), (up - down + odd) / 2 - 31)
+    scaled(u128::from(whole) * u128::from(root), even / 2 - 31)
 }
 
 /// `value 2^places`, as large as 64 bits hold.
