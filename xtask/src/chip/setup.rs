@@ -74,9 +74,8 @@ fn fetch(folder: &Path) -> Result<(), String> {
     if capture(&mut command("apt-get", &["--version"])).is_err() {
         return Err("apt-get is needed: compiler and emulator are Debian's packages".into());
     }
-    if !is_known(COMPILER[0]) {
-        tool::run(&mut command("apt-get", &["update"]))?;
-    }
+    // Lists that lie there may be old, and name a compiler that is too old.
+    tool::run(&mut command("apt-get", &["update"]))?;
     let packages = folder.join("packages");
     make(&packages)?;
     let names = packages_needed()?;
@@ -121,10 +120,6 @@ fn packages_needed() -> Result<BTreeSet<String>, String> {
         lines.lines().filter_map(|line| line.strip_prefix("Inst ")?.split(' ').next()).map(String::from),
     );
     Ok(names)
-}
-
-fn is_known(package: &str) -> bool {
-    capture(&mut command("apt-cache", &["show", package])).is_ok_and(|shown| shown.success)
 }
 
 /// Writes a script that runs an unpacked program with the libraries unpacked beside it.

@@ -210,7 +210,7 @@ pub(super) const fn divide_256(dividend: (u128, u128), divisor: (u128, u128)) ->
 /// A machine of 64 bits does it quickly enough by itself.
 #[cfg_attr(target_pointer_width = "64", inline)]
 #[cfg_attr(not(target_pointer_width = "64"), inline(never))]
-pub(super) const fn divide_128(dividend: u128, divisor: u128) -> (u128, u128) {
+pub(crate) const fn divide_128(dividend: u128, divisor: u128) -> (u128, u128) {
     #[cfg(target_pointer_width = "64")]
     return match dividend.checked_div(divisor) {
         Some(quotient) => (quotient, dividend - quotient * divisor),

@@ -24,11 +24,11 @@ pub use enclosure::{Enclosure, Width};
 pub(crate) use gcd::gcd_256;
 pub(crate) use i256::I256;
 pub use interval::Interval;
-pub(crate) use long_division::{divide_down, divide_towards_zero};
+pub(crate) use long_division::{divide_128, divide_down, divide_towards_zero};
 pub use rational::Exact;
 pub(crate) use rational::product;
 pub use rounding::Rounding;
-pub(crate) use u256::U256;
+pub(crate) use u256::{U256, root_128};
 
 /// The result of exact arithmetic.
 type Result<T> = core::result::Result<T, ArithmeticError>;

@@ -246,18 +246,42 @@ pub(super) const fn quotient(dividend: U256, divisor: u128) -> Option<(u128, u12
     Some((quotient.low, rest.low))
 }
 
+/// The whole part of the square root, in the same way as [`root`].
+#[cfg_attr(not(target_pointer_width = "64"), inline(never))]
+#[expect(clippy::cast_possible_truncation, reason = "halves are what is asked for")]
+pub(crate) const fn root_128(square: u128) -> u64 {
+    if square >> 64 == 0 {
+        return (square as u64).isqrt();
+    }
+    let bits = square.leading_zeros() & !1;
+    let scaled = square << bits;
+    let high = (scaled >> 64) as u64;
+    let upper = high.isqrt();
+    // upper ≥ 2^31, rest ≤ 2·upper, so rest·2^31 + 2^31 stays below 2^64.
+    let rest = high - upper * upper;
+    let mut lower = ((rest << 31) | (scaled as u64 >> 33)) / upper;
+    if lower > u32::MAX as u64 {
+        lower = u32::MAX as u64;
+    }
+    let mut root = (upper << 32) | lower;
+    if root as u128 * root as u128 > scaled {
+        root -= 1;
+    }
+    root >> (bits / 2)
+}
+
 /// The whole part of the square root of `square`, and whether the root is exactly that.
 ///
 /// The upper half's root gives the upper half of the digits and one division the rest, at most
 /// one too many (Zimmermann, Karatsuba Square Root, INRIA RR-3805, 1999).
 pub(super) const fn root(square: U256) -> (u128, bool) {
     if square.high == 0 {
-        let root = square.low.isqrt();
+        let root = root_128(square.low) as u128;
         return (root, root * root == square.low);
     }
     let bits = square.high.leading_zeros() & !1;
     let scaled = square.shl(bits);
-    let upper = scaled.high.isqrt();
+    let upper = root_128(scaled.high) as u128;
     // upper ≥ 2^63, rest ≤ 2·upper, so rest·2^63 + 2^63 stays below 2^128.
     let rest = scaled.high - upper * upper;
     let mut lower = divide_128((rest << 63) | (scaled.low >> 65), upper).0;
@@ -275,7 +299,7 @@ pub(super) const fn root(square: U256) -> (u128, bool) {
 
 #[cfg(test)]
 mod tests {
-    use super::{U256, product, quotient, root};
+    use super::{U256, product, quotient, root, root_128};
     use num_bigint::BigUint;
     use proptest::prelude::*;
 
@@ -317,6 +341,14 @@ mod tests {
 
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(20_000))]
+
+        #[test]
+        fn roots_of_128_bits_are_those_of_the_standard_library(any in ragged(), root in ragged()) {
+            let square = (root >> 64) * (root >> 64);
+            for value in [any, square, square.wrapping_sub(1), TOP] {
+                prop_assert_eq!(u128::from(root_128(value)), value.isqrt());
+            }
+        }
 
         #[test]
         fn arithmetic_is_that_of_num_bigint(

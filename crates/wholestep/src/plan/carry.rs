@@ -5,6 +5,8 @@
 //! and its tick is that rounded half up: `⌊(target - c0 + c1) / 2 c1⌋`. From edge to edge the numerator
 //! grows by one unit.
 
+use crate::exact::divide_128;
+
 use super::segment::Segment;
 use super::wide::low;
 
@@ -33,11 +35,12 @@ impl Carry {
             return None;
         }
         let due = ((segment.target(next) - c0 + c1) >> places).unsigned_abs();
+        let ((tick, rest), (stride, part)) = (divide_128(due, whole), divide_128(unit, whole));
         Some(Self {
-            tick: segment.start + low(due / whole),
-            stride: low(unit / whole),
-            rest: low(due % whole),
-            part: low(unit % whole),
+            tick: segment.start + low(tick),
+            stride: low(stride),
+            rest: low(rest),
+            part: low(part),
             whole: low(whole),
         })
     }
@@ -66,5 +69,36 @@ impl Carry {
             }
         }
         (self.tick, self.rest) = (tick, rest);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// How many edges come out wrong, with what carries changed by `more`.
+    fn wrong(more: i64) -> usize {
+        let mut wrong = 0;
+        for speed in 1..60_i128 {
+            for unit in (2 * speed..400).step_by(14).map(|unit| unit & !1) {
+                let segment =
+                    Segment { start: 3, length: 40_000, unit, coefficients: [unit / 3, speed, 0, 0] };
+                let mut carry = Carry::enter(&segment, 2).unwrap();
+                carry.rest = carry.rest.saturating_add_signed(more);
+                let mut ticks = [0; 200];
+                carry.work(&mut ticks);
+                for (edge, tick) in (2..).zip(ticks) {
+                    wrong += usize::from(tick != segment.start + segment.locate(edge, tick).index);
+                }
+            }
+        }
+        wrong
+    }
+
+    #[test]
+    fn what_is_carried_is_exact_and_one_more_or_less_is_wrong() {
+        assert_eq!(wrong(0), 0);
+        assert!(wrong(1) > 0);
+        assert!(wrong(-1) > 0);
     }
 }

@@ -94,12 +94,23 @@ struct Frugal {
 
 impl Frugal {
     const fn enter(first: u64) -> Self {
-        let way = Way::Blocks(Self::blocks(first));
+        let way = Way::Blocks(Self::blocks(first, 0));
         Self { way, next: first, base: 0, ahead: [0; AHEAD - 1], ready: 0, given: 0 }
     }
 
-    const fn blocks(first: u64) -> Course {
-        Course::enter(first, small(AHEAD.ilog2()))
+    const fn blocks(first: u64, due: u64) -> Course {
+        Course::enter(first, due, small(AHEAD.ilog2()))
+    }
+
+    /// The tick of one of those worked out.
+    fn tick(&self, number: u8) -> u64 {
+        self.base + number.checked_sub(1).map_or(0, |after| u64::from(self.ahead[usize::from(after)]))
+    }
+
+    /// When the next edge is due if it takes as long as the last; zero if none is known.
+    fn due(&self) -> u64 {
+        let last = self.ready.saturating_sub(1);
+        2 * self.tick(last) - self.tick(last.saturating_sub(1))
     }
 
     const fn next_edge(&self) -> u64 {
@@ -110,7 +121,7 @@ impl Frugal {
         (self.given < self.ready).then(|| {
             // The first was given as it was worked out.
             self.given += 1;
-            self.base + u64::from(self.ahead[usize::from(self.given) - 2])
+            self.tick(self.given - 1)
         })
     }
 
@@ -120,7 +131,8 @@ impl Frugal {
         }
         if self.next > leg.last {
             *leg = Leg::from(profile, leg.number, self.next);
-            (self.way, leg.last) = Way::choose(leg, self.next, profile.steps(), Self::blocks(self.next));
+            (self.way, leg.last) =
+                Way::choose(leg, self.next, profile.steps(), Self::blocks(self.next, self.due()));
         }
         let left = leg.last + 1 - self.next;
         let mut ticks = [0; AHEAD];
@@ -140,7 +152,7 @@ impl Frugal {
             }
             Way::Blocks(course) => {
                 let mut run = Run::default();
-                count = match course.advance(leg, profile, &mut run)? {
+                count = match course.advance(leg, &mut run) {
                     Stretch::Edge(tick) => {
                         ticks[0] = tick;
                         1

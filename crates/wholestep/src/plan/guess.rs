@@ -206,3 +206,30 @@ impl Block {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Whether guesses that are `late` ticks late are taken for right, with the least travel in a tick
+    /// changed by `more`; every edge is due on a half tick.
+    fn taken(late: i64, more: i128) -> [bool; 2] {
+        let segment = Segment { start: 0, length: 1_000, unit: 2 * 5 * 7, coefficients: [0, 5, 0, 0] };
+        let anchor = |edge| Anchor::new(edge, &segment.locate(edge, 0), segment.unit);
+        let (from, to) = (anchor(2), anchor(6));
+        let block = Block::between(&from, &to, 2).unwrap();
+        let mut local = Local::between(&segment, &from, &to, block.cubic);
+        local.clock.position = local.clock.position.wrapping_add_signed(late << 32);
+        local.least += more;
+        let (mut narrow, mut wide) = (local, local);
+        let mut ticks = [0; 4];
+        [narrow.run_narrow(&mut ticks), wide.run_wide(&mut ticks)]
+    }
+
+    #[test]
+    fn guesses_a_tick_off_are_doubted_and_a_bound_one_higher_is_too_high() {
+        assert_eq!(taken(0, 0), [true; 2]);
+        assert_eq!([taken(-1, 0), taken(1, 0)], [[false; 2]; 2]);
+        assert_eq!(taken(-1, 1), [true; 2]);
+    }
+}

@@ -52,10 +52,50 @@ impl<W: Wide> Leg<W> {
         self.number != before
     }
 
-    /// From where Newton converges on an edge without a better guess: the end
-    /// at which the motor is faster.
-    pub(super) fn blind_guess(&self) -> u64 {
-        let end = (2 * self.segment.length).cast_signed();
-        if self.segment.slope(end) > self.segment.slope(0) { self.segment.length } else { 0 }
+    /// From where Newton converges on edge `k` without a better guess: as if the motor moved from or to rest,
+    /// or at the speed of the slow end, whichever is nearer to that end.
+    pub(super) fn blind_guess(&self, k: u64) -> u64 {
+        let segment = &self.segment;
+        let end = (2 * segment.length).cast_signed();
+        let (from, to, target) = (segment.at(0), segment.at(end), segment.target(k));
+        let (first, last) = (segment.slope(0), segment.slope(end));
+        let rising = last > first;
+        let (way, slope) = if rising { (target - from, first) } else { (to - target, last) };
+        let mut ticks = root_share(segment.length, way, to - from);
+        if slope > W::from(0_u64) {
+            ticks = ticks.min(share(1, way, slope));
+        }
+        if rising { ticks } else { segment.length - ticks.min(segment.length) }
     }
+}
+
+/// The leading 32 bits, and how many follow.
+fn leading<W: Wide>(value: W) -> (u64, i32) {
+    let places = value.bits().saturating_sub(32);
+    ((value >> places).low(), places.cast_signed())
+}
+
+/// About `whole way / over`.
+fn share<W: Wide>(whole: u64, way: W, over: W) -> u64 {
+    let ((way, up), (over, down)) = (leading(way), leading(over));
+    scaled(u128::from(whole) * u128::from((way << 31) / over.max(1)), up - down - 31)
+}
+
+/// About `whole √(way / over)`.
+fn root_share<W: Wide>(whole: u64, way: W, over: W) -> u64 {
+    let ((way, up), (over, down)) = (leading(way), leading(over));
+    let odd = (up - down) & 1;
+    let even = up - down + odd;
+    let root = (((way << 31) / over.max(1)) << (31 - odd)).isqrt();
+    scaled(u128::from(whole) * u128::from(root), even / 2 - 31)
+}
+
+/// `value 2^places`, as large as 64 bits hold.
+fn scaled(value: u128, places: i32) -> u64 {
+    let scaled = if places < 0 {
+        value.checked_shr(places.unsigned_abs()).unwrap_or(0)
+    } else {
+        value << places.min(63)
+    };
+    u64::try_from(scaled).unwrap_or(u64::MAX)
 }

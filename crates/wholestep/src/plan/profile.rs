@@ -5,7 +5,7 @@ use core::fmt;
 
 use super::error::PlanError;
 use super::segment::Segment;
-use super::wide::{Wide, bits};
+use super::wide::{Wide, bits, product};
 
 /// The most steps in one leg, 2^40: at 400 steps a millimetre, 2,700 km.
 pub const MAX_STEPS: u64 = 1 << 40;
@@ -162,15 +162,14 @@ impl Profile {
     /// One segment, in the order of time. Its length may be zero.
     pub(crate) fn segment<W: Wide>(&self, number: u8) -> Segment<W> {
         let zero = W::from(0_u64);
-        let n = W::from(self.steps);
         let w = |value: u64| W::from(value);
         match self.shape {
             Shape::Rest => Segment { start: 0, length: 0, unit: w(2), coefficients: [zero; 4] },
             Shape::Constant { ticks } => Segment {
                 start: 0,
                 length: ticks,
-                unit: w(2) * w(ticks),
-                coefficients: [zero, n, zero, zero],
+                unit: product(&[2, ticks]),
+                coefficients: [zero, w(self.steps), zero, zero],
             },
             Shape::Trapezoid { start, accelerate, cruise, decelerate } => {
                 self.trapezoid_segment(number, start, [accelerate, cruise, decelerate])
@@ -179,17 +178,17 @@ impl Profile {
             Shape::Brake { end, decelerate } => {
                 // From -1/2 to the whole number of steps, D = steps + 1/2, in
                 // time T down to speed p/q: the entry speed is 2D/T - p/q.
-                let (p, q, time) = (w(end.numerator), w(end.denominator), w(decelerate));
-                let twice = n + n + w(1);
-                let four = w(4) * time;
+                let (p, q, time) = (end.numerator, end.denominator, decelerate);
+                let twice = 2 * self.steps + 1;
+                let [whole, slow] = [product::<W>(&[twice, q]), product(&[p, time])];
                 Segment {
                     start: 0,
                     length: decelerate,
-                    unit: four * w(2) * q * time,
+                    unit: product(&[8, q, time, time]),
                     coefficients: [
-                        zero - four * q * time,
-                        four * (twice * q - p * time),
-                        w(2) * p * time - twice * q,
+                        zero - product(&[4, q, time, time]),
+                        product::<W>(&[4, time]) * (whole - slow),
+                        slow + slow - whole,
                         zero,
                     ],
                 }
@@ -206,42 +205,37 @@ impl Profile {
         [accelerate, cruise, decelerate]: [u64; 3],
     ) -> Segment<W> {
         let zero = W::from(0_u64);
-        let w = |value: u64| W::from(value);
-        let n = w(self.steps);
-        let (p, q) = (w(start.numerator), w(start.denominator));
-        let (ta, td) = (w(accelerate), w(decelerate));
-        let m = w(self.ticks) + w(cruise);
-        let two = w(2);
+        let (p, q, n) = (start.numerator, start.denominator, self.steps);
+        let (ta, td) = (accelerate, decelerate);
+        let m = self.ticks + cruise;
         // Peak speed over qM, and half of what it exceeds the start speed by.
-        let peak = two * n * q - p * (ta + td);
-        let rise = n * q - p * w(self.ticks);
+        let peak = || product::<W>(&[2, n, q]) - product(&[p, ta + td]);
+        let rise = || product::<W>(&[n, q]) - product(&[p, self.ticks]);
+        let both = || peak() + product(&[p, m]);
         match number {
             0 => Segment {
                 start: 0,
                 length: accelerate,
-                unit: w(4) * q * m * ta,
-                coefficients: [zero, two * p * m * ta, rise, zero],
+                unit: product(&[4, q, m, ta]),
+                coefficients: [zero, product(&[2, p, m, ta]), rise(), zero],
             },
             1 => Segment {
                 start: accelerate,
                 length: cruise,
-                unit: two * q * m,
-                coefficients: [(p * m + peak) * ta, peak, zero, zero],
+                unit: product(&[2, q, m]),
+                coefficients: [both() * W::from(ta), peak(), zero, zero],
             },
-            _ => {
-                let unit = w(4) * q * m * td;
-                Segment {
-                    start: accelerate + cruise,
-                    length: decelerate,
-                    unit,
-                    coefficients: [
-                        n * unit - two * (peak + p * m) * td * td,
-                        two * peak * td,
-                        zero - rise,
-                        zero,
-                    ],
-                }
-            }
+            _ => Segment {
+                start: accelerate + cruise,
+                length: decelerate,
+                unit: product(&[4, q, m, td]),
+                coefficients: [
+                    product::<W>(&[n, 4, q, m, td]) - both() * product(&[2, td, td]),
+                    peak() * product(&[2, td]),
+                    zero - rise(),
+                    zero,
+                ],
+            },
         }
     }
 
@@ -250,7 +244,7 @@ impl Profile {
     fn jerk_segment<W: Wide>(&self, number: u8, ramp: u64, hold: u64, cruise: u64) -> Segment<W> {
         let zero = W::from(0_u64);
         let w = |value: u64| W::from(value);
-        let n = w(self.steps);
+        let n = self.steps;
         let (x, y) = (ramp, ramp + hold);
         let z = y + ramp + cruise;
         let start = match number {
@@ -262,25 +256,25 @@ impl Profile {
             5 => z + x,
             _ => z + y,
         };
-        let (x, h) = (w(x), w(hold));
+        let h = hold;
         match number {
             // Constant acceleration, where the ramps' cube has cancelled.
             1 => Segment {
                 start,
                 length: hold,
-                unit: w(24) * w(y) * w(z),
-                coefficients: [n * w(4) * x * x, n * w(6) * x, n * w(3), zero],
+                unit: product(&[24, y, z]),
+                coefficients: [product(&[4, n, x, x]), product(&[6, n, x]), product(&[3, n]), zero],
             },
             5 => {
-                let unit = w(24) * w(y) * w(z);
+                let unit = product(&[24, y, z]);
                 Segment {
                     start,
                     length: hold,
                     unit,
                     coefficients: [
-                        n * (unit - w(4) * x * x - w(12) * h * (x + h)),
-                        n * (w(6) * x + w(12) * h),
-                        zero - n * w(3),
+                        w(n) * (unit - product(&[4, x, x]) - product(&[12, h, x + h])),
+                        product(&[6, n, x + 2 * h]),
+                        zero - product(&[3, n]),
                         zero,
                     ],
                 }
@@ -288,30 +282,29 @@ impl Profile {
             3 => Segment {
                 start,
                 length: cruise,
-                unit: w(2) * w(z),
-                coefficients: [n * (x + w(y)), n, zero, zero],
+                unit: product(&[2, z]),
+                coefficients: [product(&[n, x + y]), w(n), zero, zero],
             },
             _ => {
                 // Over N/Q: six times the position, twice the speed and the
                 // acceleration where the ramp begins, and the jerk's sign.
-                let (y, z) = (w(y), w(z));
-                let unit = w(48) * x * y * z;
-                let two = w(2);
+                let whole = || product::<W>(&[6, x, y, z]);
+                let cube = || product::<W>(&[x, x, x]);
                 let (position, speed, acceleration, falling) = match number {
                     0 => (zero, zero, zero, false),
-                    2 => (x * x * x + w(3) * x * h * (x + h), x * (x + two * h), x, true),
-                    4 => (w(6) * x * y * z - w(3) * x * y * (x + y), two * x * y, zero, true),
-                    _ => (w(6) * x * y * z - x * x * x, x * x, zero - x, false),
+                    2 => (cube() + product(&[3, x, h, x + h]), product(&[x, x + 2 * h]), w(x), true),
+                    4 => (whole() - product(&[3, x, y, x + y]), product(&[2, x, y]), zero, true),
+                    _ => (whole() - cube(), product(&[x, x]), zero - w(x), false),
                 };
                 Segment {
                     start,
                     length: ramp,
-                    unit,
+                    unit: product(&[48, x, y, z]),
                     coefficients: [
-                        w(8) * n * position,
-                        w(12) * n * speed,
-                        w(6) * n * acceleration,
-                        if falling { zero - n } else { n },
+                        product::<W>(&[8, n]) * position,
+                        product::<W>(&[12, n]) * speed,
+                        product::<W>(&[6, n]) * acceleration,
+                        if falling { zero - w(n) } else { w(n) },
                     ],
                 }
             }

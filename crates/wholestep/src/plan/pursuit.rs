@@ -24,7 +24,7 @@ impl Pursuit {
         leg.proceed(profile, self.next);
         let segment = &leg.segment;
         let guess = if self.interval == 0 {
-            leg.blind_guess()
+            leg.blind_guess(self.next)
         } else {
             (self.tick + self.interval).saturating_sub(segment.start)
         };

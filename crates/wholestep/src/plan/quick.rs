@@ -7,7 +7,10 @@ use super::way::Way;
 
 /// Edges worked out together when they are pulled one by one; few where no operating system is, and with it
 /// often an interrupt that waits for them.
-const AHEAD: usize = if cfg!(feature = "std") { 32 } else { 8 };
+const AHEAD: usize = if WAITED_FOR { 8 } else { 32 };
+
+/// Then also no more than one thing that takes long is done at a time.
+const WAITED_FOR: bool = !cfg!(feature = "std");
 
 #[derive(Clone, Debug)]
 pub(super) struct Quick {
@@ -27,15 +30,20 @@ struct Walk {
     until: u64,
     /// The edge after the last worked out.
     next: u64,
+    /// The tick of the last worked out, and how long after the one before that was.
+    last: u64,
+    interval: u64,
 }
 
 impl Quick {
     pub(super) fn enter(profile: &Profile, first: u64) -> Self {
         let walk = Walk {
             leg: Leg::enter(profile, first),
-            way: Way::Blocks(Blocks::enter(first)),
+            way: Way::Blocks(Blocks::enter(first, 0)),
             until: 0,
             next: first,
+            last: 0,
+            interval: 0,
         };
         Self { walk, ahead: [0; AHEAD], ready: 0, given: 0 }
     }
@@ -61,7 +69,8 @@ impl Quick {
 
     #[inline(never)]
     fn work_ahead(&mut self, profile: &Profile) {
-        self.ready = self.walk.work(profile, &mut self.ahead);
+        let count = if WAITED_FOR { self.walk.at_hand().min(AHEAD) } else { AHEAD };
+        self.ready = self.walk.work(profile, &mut self.ahead[..count]);
         self.given = 0;
     }
 
@@ -75,6 +84,15 @@ impl Quick {
 }
 
 impl Walk {
+    /// How many edges come next without another way or anchor; at least one.
+    fn at_hand(&self) -> usize {
+        let left = usize::try_from((self.until + 1).saturating_sub(self.next)).unwrap_or(usize::MAX);
+        match &self.way {
+            Way::Blocks(blocks) if left > 0 => blocks.at_hand().min(left),
+            _ => left.max(1),
+        }
+    }
+
     /// Works out the next edges; returns how many there were.
     fn work(&mut self, profile: &Profile, ticks: &mut [u64]) -> usize {
         let mut rest = ticks;
@@ -89,8 +107,11 @@ impl Walk {
             match &mut self.way {
                 Way::Carry(carry) => carry.work(now),
                 Way::Roots(roots) => roots.work(&self.leg.segment, self.next, profile.steps(), now),
-                Way::Blocks(blocks) => blocks.work(&mut self.leg, profile, now),
+                Way::Blocks(blocks) => blocks.work(&self.leg, now),
             }
+            let last = now[count - 1];
+            self.interval = last - if count > 1 { now[count - 2] } else { self.last };
+            self.last = last;
             self.next += count as u64;
             rest = later;
         }
@@ -101,6 +122,7 @@ impl Walk {
     #[inline(never)]
     fn choose(&mut self, profile: &Profile) {
         self.leg.proceed(profile, self.next);
-        (self.way, self.until) = Way::choose(&self.leg, self.next, profile.steps(), Blocks::enter(self.next));
+        let blocks = Blocks::enter(self.next, self.last + self.interval);
+        (self.way, self.until) = Way::choose(&self.leg, self.next, profile.steps(), blocks);
     }
 }

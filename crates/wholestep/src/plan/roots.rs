@@ -15,6 +15,8 @@
 //! a multiple of `2^g` lies from `H - 2^(g - 1)` on and below `P - 2^(g - 1) < y + 1 + b - 2^g`: none does if
 //! `y mod 2^g ≤ 2^g - b - 1`. All other edges go to the exact predicate.
 
+use crate::exact::{divide_128, root_128};
+
 use super::segment::Segment;
 use super::wide::{ceil_cbrt, low};
 
@@ -62,14 +64,13 @@ const MOST_PLACES: u32 = 62;
 
 /// A ramp from rest, or to rest.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Roots {
+pub(super) struct Ramp {
     /// The length of the segment, if at its end it comes to rest.
     end: Option<u64>,
     cubic: bool,
-    scale: Scale,
 }
 
-impl Roots {
+impl Ramp {
     /// The ramp that a segment is, if it is one; `steps` are those of the profile.
     pub(super) fn of(segment: &Segment<i128>, steps: u64) -> Option<Self> {
         let [c0, c1, c2, c3] = segment.coefficients;
@@ -84,12 +85,7 @@ impl Roots {
             _ if c3 > 0 && c2 + 3 * c3 * i128::from(end) == 0 => (Some(segment.length), true),
             _ => return None,
         };
-        let scale = if cubic {
-            Scale::cubic(segment.unit, 16 * c3)
-        } else {
-            Scale::square(segment.unit, 8 * c2.abs())
-        };
-        Some(Self { end, cubic, scale: scale? })
+        Some(Self { end, cubic })
     }
 
     /// Whether edge `next` is in the table and, if so, the last of the profile's that is; if not, the last
@@ -103,15 +99,35 @@ impl Roots {
             Some(_) => (true, steps),
         }
     }
+}
+
+/// The edges of a ramp that the table serves.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Roots {
+    ramp: Ramp,
+    scale: Scale,
+}
+
+impl Roots {
+    /// The ramp that is this segment; nothing if its scale is out of the range that serves.
+    pub(super) fn on(ramp: Ramp, segment: &Segment<i128>) -> Option<Self> {
+        let [_, _, c2, c3] = segment.coefficients;
+        let scale = if ramp.cubic {
+            Scale::cubic(segment.unit, 16 * c3)
+        } else {
+            Scale::square(segment.unit, 8 * c2.abs())
+        };
+        Some(Self { ramp, scale: scale? })
+    }
 
     /// The edges from `next` on, all in the table.
     #[inline]
     pub(super) fn work(&self, segment: &Segment<i128>, next: u64, steps: u64, ticks: &mut [u64]) {
-        let table = if self.cubic { &CUBE_ROOTS } else { &SQUARE_ROOTS };
+        let table = if self.ramp.cubic { &CUBE_ROOTS } else { &SQUARE_ROOTS };
         let Scale { mantissa, places, bound } = self.scale;
         let (half, mask) = (1 << (places - 1), (1 << places) - 1);
         let product = |root: u64| low((u128::from(root) * u128::from(mantissa)) >> 64);
-        match self.end {
+        match self.ramp.end {
             None => {
                 let first = place(next - 1);
                 for ((slot, &root), edge) in ticks.iter_mut().zip(&table[first..]).zip(next..) {
@@ -153,7 +169,7 @@ impl Scale {
     fn square(unit: i128, over: i128) -> Option<Self> {
         let (quotient, places) = quotient(unit, over)?;
         let odd = places % 2;
-        let mantissa = low((quotient >> odd).isqrt());
+        let mantissa = root_128(quotient >> odd);
         Self::checked(mantissa, (places - odd) / 2, SQUARE_BOUND)
     }
 
@@ -179,8 +195,8 @@ fn quotient(unit: i128, over: i128) -> Option<(u128, u32)> {
     let [unit, over] = [unit >> common, over >> common].map(i128::unsigned_abs);
     let over = u128::from(u64::try_from(over).ok()?);
     let up = unit.leading_zeros();
-    let (high, rest) = ((unit << up) / over, (unit << up) % over);
-    let low = (rest << 64) / over;
+    let (high, rest) = divide_128(unit << up, over);
+    let low = divide_128(rest << 64, over).0;
     let more = high.leading_zeros();
     Some(((high << more) | ((low << more) >> 64), up + more))
 }
@@ -218,8 +234,9 @@ mod tests {
             let m = 1 + (draw >> 33) % TABLE as u64;
             let half = i128::from(draw >> (28 + round % 24)) | 1;
             let (segment, steps) = ramp(m, half, cubic, to_rest);
-            let Some(mut roots) = Roots::of(&segment, steps) else { continue };
-            assert_eq!((roots.cubic, roots.end.is_some()), (cubic, to_rest));
+            let ramp = Ramp::of(&segment, steps).unwrap();
+            assert_eq!((ramp.cubic, ramp.end.is_some()), (cubic, to_rest));
+            let Some(mut roots) = Roots::on(ramp, &segment) else { continue };
             roots.scale.bound = lowered(roots.scale.bound);
             let edge = if to_rest { steps + 1 - m } else { m };
             let mut tick = [0];

@@ -77,7 +77,7 @@ impl<W: Wide> Segment<W> {
     pub(crate) fn last_edge(&self) -> u64 {
         let end = self.at((2 * self.length).cast_signed());
         let half = self.unit >> 1;
-        if end < half { 0 } else { ((end + half) / self.unit).low() }
+        if end < half { 0 } else { (end + half).over(self.unit).low() }
     }
 
     /// Decides the tick of edge `k`, which must lie in this segment, starting

@@ -11,7 +11,6 @@
 
 use super::guess::{Anchor, Block, Clock, Cubic, Local};
 use super::leg::Leg;
-use super::profile::Profile;
 use super::segment::Segment;
 use super::wide::Wide;
 
@@ -60,10 +59,11 @@ pub(super) enum Stretch {
 }
 
 impl Course {
-    /// Before edge `first`; blocks no longer than `2^places` edges.
-    pub(super) const fn enter(first: u64, places: u8) -> Self {
+    /// Before edge `first`, guessed to be due on tick `due` (zero without a guess); blocks no longer than
+    /// `2^places` edges.
+    pub(super) const fn enter(first: u64, due: u64, places: u8) -> Self {
         Self {
-            anchor: Anchor { edge: first - 1, index: 0, pace: None, fraction: 0 },
+            anchor: Anchor { edge: first - 1, index: due, pace: None, fraction: 0 },
             cubic: Cubic::STRAIGHT,
             anchored: false,
             places: 0,
@@ -71,37 +71,24 @@ impl Course {
         }
     }
 
-    /// The first edge of a segment, decided alone.
-    fn enter_segment(&mut self, leg: &mut Leg<i128>, profile: &Profile, edge: u64) {
-        let tick = leg.segment.start + self.anchor.index;
-        if leg.proceed(profile, edge) {
-            self.places = 0;
-            self.cubic = Cubic::STRAIGHT;
-        }
+    /// The first edge, decided alone.
+    fn enter_segment(&mut self, leg: &Leg<i128>) -> u64 {
         let segment = &leg.segment;
-        let guess = match self.anchor.pace {
-            Some(pace) => (tick + (pace.get() >> 32)).saturating_sub(segment.start),
-            None => leg.blind_guess(),
+        let edge = self.anchor.edge + 1;
+        let guess = match self.anchor.index {
+            0 => leg.blind_guess(edge),
+            due => due.saturating_sub(segment.start),
         };
         self.anchor = Anchor::new(edge, &segment.locate(edge, guess), segment.unit);
         self.anchored = true;
+        segment.start + self.anchor.index
     }
 
-    /// Decides the next anchor; nothing past the last edge. A block is begun in `run`.
+    /// Decides the next anchor, which must be in the leg. A block is begun in `run`.
     #[inline(never)]
-    pub(super) fn advance(
-        &mut self,
-        leg: &mut Leg<i128>,
-        profile: &Profile,
-        run: &mut Run,
-    ) -> Option<Stretch> {
-        let next = self.anchor.edge + 1;
-        if next > profile.steps() {
-            return None;
-        }
-        if next > leg.last || !self.anchored {
-            self.enter_segment(leg, profile, next);
-            return Some(Stretch::Edge(leg.segment.start + self.anchor.index));
+    pub(super) fn advance(&mut self, leg: &Leg<i128>, run: &mut Run) -> Stretch {
+        if !self.anchored {
+            return Stretch::Edge(self.enter_segment(leg));
         }
         let segment = leg.segment;
         let from = self.anchor;
@@ -141,7 +128,7 @@ impl Course {
             }
             self.cubic = block.as_ref().map_or(Cubic::STRAIGHT, |block| block.cubic);
             self.anchor = to;
-            return Some(match block {
+            return match block {
                 Some(block) if places > 0 => {
                     run.local = Local::between(&segment, &from, &to, block.cubic);
                     run.left = 1 << places;
@@ -149,7 +136,7 @@ impl Course {
                     Stretch::Block
                 }
                 _ => Stretch::Edge(segment.start + to.index),
-            });
+            };
         }
     }
 }
@@ -214,16 +201,21 @@ pub(super) struct Blocks {
 }
 
 impl Blocks {
-    pub(super) fn enter(first: u64) -> Self {
-        Self { course: Course::enter(first, small(MOST_PLACES)), run: Run::default() }
+    pub(super) fn enter(first: u64, due: u64) -> Self {
+        Self { course: Course::enter(first, due, small(MOST_PLACES)), run: Run::default() }
+    }
+
+    /// How many edges come next without another anchor; at least one.
+    pub(super) fn at_hand(&self) -> usize {
+        self.run.left.max(1)
     }
 
     /// The next edges, all in the stretch.
-    pub(super) fn work(&mut self, leg: &mut Leg<i128>, profile: &Profile, ticks: &mut [u64]) {
+    pub(super) fn work(&mut self, leg: &Leg<i128>, ticks: &mut [u64]) {
         let mut rest = ticks;
         while !rest.is_empty() {
             if self.run.left == 0
-                && let Some(Stretch::Edge(tick)) = self.course.advance(leg, profile, &mut self.run)
+                && let Stretch::Edge(tick) = self.course.advance(leg, &mut self.run)
             {
                 rest[0] = tick;
                 rest = &mut rest[1..];

@@ -2,7 +2,7 @@
 
 use super::carry::Carry;
 use super::leg::Leg;
-use super::roots::Roots;
+use super::roots::{Ramp, Roots};
 
 /// How the edges of a stretch are worked out.
 #[derive(Clone, Copy, Debug)]
@@ -19,12 +19,12 @@ impl<B> Way<B> {
         if let Some(carry) = Carry::enter(&leg.segment, next) {
             return (Self::Carry(carry), leg.last);
         }
-        match Roots::of(&leg.segment, steps) {
-            Some(roots) => {
-                let (served, last) = roots.reach(next, steps);
-                (if served { Self::Roots(roots) } else { Self::Blocks(blocks) }, leg.last.min(last))
-            }
-            None => (Self::Blocks(blocks), leg.last),
+        let Some(ramp) = Ramp::of(&leg.segment, steps) else { return (Self::Blocks(blocks), leg.last) };
+        let (served, last) = ramp.reach(next, steps);
+        let last = leg.last.min(last);
+        match if served { Roots::on(ramp, &leg.segment) } else { None } {
+            Some(roots) => (Self::Roots(roots), last),
+            None => (Self::Blocks(blocks), last),
         }
     }
 }

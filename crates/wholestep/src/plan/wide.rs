@@ -1,9 +1,9 @@
 //! The two signed widths in which a segment is evaluated exactly, and the few
 //! roots and products planning needs.
 
-use core::ops::{Add, Div, Mul, Shr, Sub};
+use core::ops::{Add, Mul, Shr, Sub};
 
-use crate::exact::{I256, U256, gcd_256};
+use crate::exact::{I256, U256, divide_towards_zero, gcd_256, root_128};
 
 /// A signed integer wide enough for a segment's values: `i128` for usual
 /// moves, `I256` for any move the limits allow.
@@ -15,7 +15,6 @@ pub(crate) trait Wide:
     + Add<Output = Self>
     + Sub<Output = Self>
     + Mul<Output = Self>
-    + Div<Output = Self>
     + Shr<u32, Output = Self>
 {
     /// Bits of the magnitude.
@@ -24,6 +23,8 @@ pub(crate) trait Wide:
     fn low(self) -> u64;
     /// The magnitude, in the widest form.
     fn magnitude(self) -> U256;
+    /// The quotient, rounded towards zero.
+    fn over(self, divisor: Self) -> Self;
 }
 
 impl Wide for i128 {
@@ -45,6 +46,11 @@ impl Wide for i128 {
     fn magnitude(self) -> U256 {
         U256::from(self.unsigned_abs())
     }
+
+    #[inline]
+    fn over(self, divisor: Self) -> Self {
+        divide_towards_zero(self, divisor)
+    }
 }
 
 impl Wide for I256 {
@@ -59,6 +65,19 @@ impl Wide for I256 {
     fn magnitude(self) -> U256 {
         self.unsigned_abs()
     }
+
+    fn over(self, divisor: Self) -> Self {
+        self / divisor
+    }
+}
+
+/// The product of whole numbers, out of line where a product of 128 bits is long.
+#[cfg_attr(target_pointer_width = "64", inline)]
+#[cfg_attr(not(target_pointer_width = "64"), inline(never))]
+pub(crate) fn product<W: Wide>(factors: &[u64]) -> W {
+    let mut factors = factors.iter().map(|&factor| W::from(factor));
+    let first = factors.next().unwrap_or(W::from(1_u64));
+    factors.fold(first, |product, factor| product * factor)
 }
 
 /// Bits of an unsigned 64-bit value.
@@ -82,8 +101,8 @@ pub(crate) fn ceil_sqrt(value: u128) -> u64 {
         return root + u64::from(root * root < small);
     }
     // The last root of 64 bits stands for the one beyond it, which no plan may take anyway.
-    let root = value.isqrt();
-    u64::try_from(root + u128::from(root * root < value)).unwrap_or(u64::MAX)
+    let root = root_128(value);
+    root.saturating_add(u64::from(u128::from(root) * u128::from(root) < value))
 }
 
 /// The least whole number whose cube is at least `value` (below 2^124).
@@ -91,24 +110,15 @@ pub(crate) fn ceil_cbrt(value: u128) -> u64 {
     if value <= 1 {
         return i128::low(value.cast_signed());
     }
-    // Newton from above on the leading bits, where 64-bit division serves.
+    // The root of the leading bits is off by half of its last digit at most, and one round of Newton doubles
+    // its digits; the cube itself has the last word.
     let length = 128 - value.leading_zeros();
     let places = length.saturating_sub(61).div_ceil(3);
-    let lead = i128::low((value >> (3 * places)).cast_signed()) + 1;
-    let mut root = 1_u64 << bits(lead).div_ceil(3);
-    loop {
-        let next = (2 * root + lead / (root * root)) / 3;
-        if next >= root {
-            break;
-        }
-        root = next;
-    }
-    // The leading root is within one of the truth; scaled up, it is corrected
-    // by Newton on the full value, and the cube itself has the last word.
-    let mut guess = u128::from(root) << places;
-    for _ in 0..2 * u32::from(places > 0) {
+    let root = floor_cbrt(low(value >> (3 * places)));
+    let mut guess = (u128::from(root) << places) | ((1 << places) >> 1);
+    if places > 0 {
         let square = (guess * guess).cast_signed();
-        let off = (value.cast_signed() - square * guess.cast_signed()) / (3 * square);
+        let off = divide_towards_zero(value.cast_signed() - square * guess.cast_signed(), 3 * square);
         guess = guess.saturating_add_signed(off).max(1);
     }
     while guess * guess * guess < value {
@@ -118,6 +128,21 @@ pub(crate) fn ceil_cbrt(value: u128) -> u64 {
         guess -= 1;
     }
     i128::low(guess.cast_signed())
+}
+
+/// The whole part of a cube root, digit by digit: without a division, which small chips do slowly.
+fn floor_cbrt(mut rest: u64) -> u64 {
+    let mut root = 0;
+    for place in (0..22).rev() {
+        // What (2 root + 1)³ exceeds (2 root)³ by.
+        let more = 6 * root * (2 * root + 1) + 1;
+        root *= 2;
+        if rest >> (3 * place) >= more {
+            rest -= more << (3 * place);
+            root += 1;
+        }
+    }
+    root
 }
 
 /// A positive ratio by which a count of steps is multiplied, rounding up.
