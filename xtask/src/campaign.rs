@@ -20,7 +20,7 @@ pub(crate) fn lives() -> Outcome {
     Ok(Verdict::Passed)
 }
 
-/// Some hundred million edges against the first kernel.
+/// Some hundred million edges, the same however they are asked for, and some of each plan by the definition.
 pub(crate) fn kernel() -> Outcome {
     run(cargo(&[
         "test",
