@@ -109,11 +109,16 @@ impl<Q: Quantity> Figure<Q> {
         }
         let bounds = Enclosure::new(low.checked_mul(size)?, high.checked_mul(size)?)?;
         if bounds.high().max(bounds.low().abs()) > Exact::integer(Q::MOST) {
-            let most = match Q::UNITS[0].0[0] {
-                "" => Value::Integer(Q::MOST.into()),
-                unit => Value::Count(Q::MOST.into(), unit),
+            let quoted = |most: i128| match Q::UNITS[0].0[0] {
+                "" => Value::Integer(most),
+                unit => Value::Count(most, unit),
             };
-            return Err(refuse(ErrorKind::OutOfRange).at_most(most));
+            let (refused, most) = (refuse(ErrorKind::OutOfRange), i128::from(Q::MOST));
+            return Err(if Q::MAY_BE_NEGATIVE {
+                refused.between(quoted(-most), quoted(most))
+            } else {
+                refused.at_most(quoted(most))
+            });
         }
         Ok(Self { bounds, unit, quantity: PhantomData })
     }

@@ -28,6 +28,30 @@ pub(crate) fn reader(text: &str) -> Reader<&[u8]> {
     ReaderBuilder::new().trim(csv::Trim::All).from_reader(text.as_bytes())
 }
 
+/// Notes at which place a column of those `known` stands, and returns which it is with the unit in brackets behind its
+/// name.
+pub(crate) fn column<'c>(
+    (place, cell): (usize, &'c str),
+    known: &[&'static str],
+    places: &mut [Option<usize>],
+) -> Result<(usize, Option<&'c str>)> {
+    let (name, unit) = match cell.strip_suffix(')').and_then(|cell| cell.rsplit_once('(')) {
+        Some((name, unit)) => (name.trim(), Some(unit.trim())),
+        None => (cell, None),
+    };
+    let name = name.to_lowercase().replace(' ', "_");
+    let Some(column) = known.iter().position(|column| *column == name) else {
+        return Err(messages::UNKNOWN_COLUMN
+            .error()
+            .given(Value::text(cell))
+            .advice(format!("known here: {}; put commas between columns", known.join(", "))));
+    };
+    if places[column].replace(place).is_some() {
+        return Err(messages::COLUMN_GIVEN_TWICE.error().at_key(&name));
+    }
+    Ok((column, unit))
+}
+
 /// The error with the line of a record; the position is that before the empty lines in front of it.
 pub(crate) fn placed(error: Error, position: Option<&Position>, text: &str) -> Error {
     match position {

@@ -22,6 +22,7 @@ pub mod cut_list;
     reason = "estimates of physics, as ranges; nothing exact is decided by them"
 )]
 pub mod effort;
+mod float;
 pub mod job;
 mod messages;
 mod rehearsal;

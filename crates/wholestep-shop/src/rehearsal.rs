@@ -19,6 +19,7 @@ use wholestep_twin::{Done, Fault, Findings, Rehearsal};
 
 use crate::any_bounds::{AnyBounds, Told};
 use crate::caution::{AT_REST, LEADS_PARKED, TOUCH_OFF};
+use crate::float::float;
 use crate::job::{Job, MoveSpeed, Stop, Stops};
 
 /// A job rehearsed.
@@ -292,11 +293,6 @@ fn middle(bounds: AnyBounds) -> f64 {
         AnyBounds::Length(bounds, _) => between(bounds.low().base(), bounds.high().base()),
         AnyBounds::Angle(bounds, _) => between(bounds.low().base(), bounds.high().base()),
     }
-}
-
-/// Nothing exact is decided with it.
-pub(crate) fn float(value: Exact) -> f64 {
-    value.numerator() as f64 / value.denominator() as f64
 }
 
 fn approach(job: &Job, steps: (i64, i64)) -> Result<ClosestApproach> {

@@ -15,6 +15,7 @@ use crate::chance::{Chance, moves};
 use crate::command::{Caller, cannot_be_rehearsed, same};
 use crate::dimension::{Dimension, inside, target, written};
 use crate::shipped::{Shipped, axes, jobs, nothing, registry, write};
+use crate::study;
 use crate::truth::{Move, limits, placed, planned};
 
 /// The verbs that take a job, on every job file and on jobs made at random.
@@ -26,6 +27,7 @@ pub(crate) fn on_jobs(cells: &mut Cells, caller: &mut Caller) {
         // A machine drawn by chance may not stop a job that is right.
         (1..=12).for_each(|seed| rehearse(cells, caller, &name, &path, seed));
         options(cells, caller, &name, &path);
+        (1..=3).for_each(|seed| study::on_job(cells, &name, &path, seed));
     }
     for shipped in axes() {
         let Some(axis) = shipped.file.axis().as_length() else { continue };
@@ -40,6 +42,7 @@ pub(crate) fn on_jobs(cells: &mut Cells, caller: &mut Caller) {
             let path = write(&format!("moves-{number}.toml"), &text).display().to_string();
             if cannot_be_rehearsed(&shipped.file).is_none() {
                 rehearse(cells, caller, &shipped.name, &path, number as u64);
+                study::on_job(cells, &shipped.name, &path, number as u64);
             }
         }
     }

@@ -24,5 +24,6 @@ mod lives;
 mod moves;
 mod placements;
 mod shipped;
+mod study;
 mod truth;
 mod zeros;

@@ -5,6 +5,7 @@ use std::path::Path;
 use csv::StringRecord;
 use serde::Serialize;
 use wholestep::error::Value;
+use wholestep::measure::Unit as _;
 use wholestep::{Exact, Length, Measure, Result};
 use wholestep_files::{SectionKeys, keys};
 
@@ -91,29 +92,13 @@ impl<M: Measure> Header<M> {
     }
 
     fn column(&mut self, place: usize, cell: &str) -> Result<()> {
-        use wholestep::measure::Unit as _;
-        let (name, unit) = match cell.strip_suffix(')').and_then(|cell| cell.rsplit_once('(')) {
-            Some((name, unit)) => (name.trim(), Some(unit.trim())),
-            None => (cell, None),
+        let (column, unit) = csv_file::column((place, cell), &COLUMNS, &mut self.places)?;
+        let Some(unit) = unit else { return Ok(()) };
+        let read = match self.units.get_mut(column) {
+            Some(declared) => M::Unit::read(unit).map(|unit| *declared = Some(unit)),
+            None => Err(messages::COLUMN_WITHOUT_A_UNIT.error()),
         };
-        let name = name.to_lowercase();
-        let Some(column) = COLUMNS.iter().position(|column| *column == name) else {
-            return Err(messages::UNKNOWN_COLUMN
-                .error()
-                .given(Value::text(cell))
-                .advice(format!("known here: {}; put commas between columns", COLUMNS.join(", "))));
-        };
-        if self.places[column].replace(place).is_some() {
-            return Err(messages::COLUMN_GIVEN_TWICE.error().at_key(&name));
-        }
-        match (unit, self.units.get_mut(column)) {
-            (None, _) => Ok(()),
-            (Some(unit), Some(declared)) => {
-                *declared = Some(M::Unit::read(unit).map_err(|error| error.at_key(&name))?);
-                Ok(())
-            }
-            (Some(_), None) => Err(messages::COLUMN_WITHOUT_A_UNIT.error().at_key(&name)),
-        }
+        read.map_err(|error| error.at_key(COLUMNS[column]))
     }
 
     fn reading(&self, record: &StringRecord, line: usize) -> Result<Reading> {

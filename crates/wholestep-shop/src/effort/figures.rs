@@ -9,6 +9,7 @@ use wholestep::{Axis, Enclosure, Exact, LengthUnit, Measure, Mechanism, Result, 
 use wholestep_files::{AxisFile, MachineData, Range};
 
 use super::span::Span;
+use crate::float::float;
 use crate::messages;
 
 /// At how many places along the travel the effort is worked out, besides its beginning.
@@ -170,10 +171,4 @@ fn assume(data: &mut MachineData, is_screw: bool, kind: &str) -> Result<Vec<Stri
     let what = "a rotor of 100 to 500 g·cm² (machine.rotor_inertia)";
     take(&mut data.rotor_inertia, Exact::integer(100), Exact::integer(500), what)?;
     Ok(assumed)
-}
-
-/// Nothing exact is decided with it.
-#[expect(clippy::cast_precision_loss, reason = "estimates of physics")]
-pub(super) fn float(value: Exact) -> f64 {
-    value.numerator() as f64 / value.denominator() as f64
 }

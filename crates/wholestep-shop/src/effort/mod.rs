@@ -29,6 +29,7 @@ use wholestep::{Exact, Result, exact};
 use wholestep_files::AxisFile;
 use wholestep_twin::{Screw, Taken};
 
+use crate::float::float;
 use crate::messages;
 use changes::{Outcome, best, changes, hardest};
 use figures::Figures;
@@ -222,7 +223,7 @@ impl Effort {
         let worked_out = || {
             let mut figures = Figures::new(file)?;
             figures.by_crank = torque::efficiency_by_crank(&figures)?;
-            work_out(file, &figures, figures::float(margin))
+            work_out(file, &figures, float(margin))
         };
         worked_out().map_err(|error| file.place(error))
     }

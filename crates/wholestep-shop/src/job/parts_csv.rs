@@ -62,28 +62,15 @@ impl Header {
     }
 
     fn column(&mut self, place: usize, cell: &str) -> Result<()> {
-        let (name, unit) = match cell.strip_suffix(')').and_then(|cell| cell.rsplit_once('(')) {
-            Some((name, unit)) => (name.trim(), Some(unit.trim())),
-            None => (cell, None),
-        };
-        let name = name.to_lowercase().replace(' ', "_");
-        let Some(column) = COLUMNS.iter().position(|column| *column == name) else {
-            return Err(messages::UNKNOWN_COLUMN
-                .error()
-                .given(Value::text(cell))
-                .advice(format!("known here: {}; put commas between columns", COLUMNS.join(", "))));
-        };
-        if self.places[column].replace(place).is_some() {
-            return Err(messages::COLUMN_GIVEN_TWICE.error().at_key(&name));
-        }
-        let Some(unit) = unit else { return Ok(()) };
-        let read = match name.as_str() {
+        let (column, unit) = csv_file::column((place, cell), &COLUMNS, &mut self.places)?;
+        let (name, Some(unit)) = (COLUMNS[column], unit) else { return Ok(()) };
+        let read = match name {
             "length" => LengthUnit::read(unit).map(|unit| self.length = Some(unit)),
             "left" => AngleUnit::read(unit).map(|unit| self.angle[0] = Some(unit)),
             "right" => AngleUnit::read(unit).map(|unit| self.angle[1] = Some(unit)),
             _ => Err(messages::COLUMN_WITHOUT_A_UNIT.error()),
         };
-        read.map_err(|error| error.at_key(&name))
+        read.map_err(|error| error.at_key(name))
     }
 
     fn place(&self, name: &str) -> Option<usize> {

@@ -11,9 +11,10 @@ use wholestep::carriage::Event;
 use wholestep::{Angle, Length, Measure, Result};
 use wholestep_files::AxisFile;
 
+use crate::float::float;
 use crate::job::{Job, Stops};
 use crate::messages;
-use crate::rehearsal::{Rehearsed, float, on_machine};
+use crate::rehearsal::{Rehearsed, on_machine};
 
 /// A job that is rehearsed on many machines.
 ///
