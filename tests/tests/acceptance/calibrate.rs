@@ -11,6 +11,7 @@ use wholestep_shop::Calibration;
 use crate::cells::Cells;
 use crate::chance::Chance;
 use crate::command::{Caller, same};
+use crate::float::float;
 use crate::shipped::{Shipped, registry, write};
 
 /// A machine as a gauge would find it: what is read is zero and scale times what was asked, and the play more from above.
@@ -50,9 +51,7 @@ fn on_readings(cells: &mut Cells, caller: &mut Caller, shipped: &Shipped, truth:
         let text = serde_json::to_string(&found).map_err(|error| error.to_string())?;
         same(&told, serde_json::from_str::<serde_json::Value>(&text).map_err(|error| error.to_string())?)?;
         let exact: Exact = found.scale.exact.parse().map_err(|error: wholestep::Error| error.to_string())?;
-        let near = |value: f64, expected: Exact| {
-            (value - expected.numerator() as f64 / expected.denominator() as f64).abs() < 1e-9
-        };
+        let near = |value: f64, expected: Exact| (value - float(expected)).abs() < 1e-9;
         let play = found.play.as_ref().is_some_and(|play| near(play.value, truth.play));
         let off = truth.scale.checked_sub(Exact::ONE).expect("a part").abs();
         let right = exact == truth.scale && near(found.zero.value, truth.zero) && play;

@@ -19,6 +19,7 @@ mod command;
 mod dimension;
 mod effort;
 mod files;
+mod float;
 mod jobs;
 mod lives;
 mod moves;

@@ -1,10 +1,11 @@
 //! A study of every job: a machine drawn by chance comes to every stop, nearly where it was sent, and the same again.
 
 use wholestep::axis::AnyAxis;
-use wholestep::{Exact, Measure as _, Mechanism as _};
+use wholestep::{Measure as _, Mechanism as _};
 use wholestep_shop::{Job, Study};
 
 use crate::cells::Cells;
+use crate::float::float;
 use crate::shipped::registry;
 
 pub(crate) fn on_job(cells: &mut Cells, name: &str, path: &str, seed: u64) {
@@ -35,9 +36,4 @@ fn studied(path: &str, seed: u64) -> Result<(), String> {
     } else {
         Err(format!("{trial:?}, and again {again:?}"))
     }
-}
-
-#[expect(clippy::cast_precision_loss, reason = "a bound on what is simulated")]
-fn float(value: Exact) -> f64 {
-    value.numerator() as f64 / value.denominator() as f64
 }
