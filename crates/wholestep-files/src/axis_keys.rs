@@ -91,7 +91,9 @@ keys! {
     pub(super) struct DatumKeys<M: FileMeasure> {
         /// The end whose switch is searched for.
         pub(super) end: End,
-        /// The position at which the switch is met, outside the soft limit of that end.
+        /// The position at which the switch is met, outside the soft limit of that end. On a level axis
+        /// that meets it moving up and approaches targets from above, or the other way round, every position stands off
+        /// by the play; one test cut takes that out.
         pub(super) switch_at: M,
         /// The speed of the search.
         pub(super) fast: Speed<M>,
