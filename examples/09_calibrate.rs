@@ -1,4 +1,4 @@
-//! A belt stop held against a calliper, up and down its rail: is it the zero, the scale or the play?
+//! A belt stop held against a gauge, up and down its rail: is it the zero, the scale or the play?
 //!
 //! CAUTION: take readings with the blade at rest and the saw unplugged; the axis moves by itself. The
 //! makers' manuals and the rules where you work come first.
